@@ -1,0 +1,360 @@
+/** The brief: every choice a person can make, with its default and its limits, read from options or an address alike. */
+import type { Problem } from './problem.ts'
+import { instruments } from './theory/instrument.ts'
+import { type Key, type KeyOrder, keyOrders, nameOfKey, readKey } from './theory/key.ts'
+import { nameOf, type Pitch, readPitch } from './theory/pitch.ts'
+import { type ScaleName, scaleDegrees } from './theory/scale.ts'
+
+/** The most that anything may grow to; beyond it the person is told, and nothing is cut in silence. */
+export const limits = {
+  /** Characters of changes. */
+  changes: 65_536,
+  /** Bars as played, all choruses. */
+  bars: 2_048,
+  choruses: 64,
+  keys: 12,
+  pins: 256,
+  title: 200,
+  seed: 4_294_967_295,
+} as const
+
+export const approachKinds = ['enclosure', 'chromatic', 'scale', 'arpeggio'] as const
+export type ApproachKind = (typeof approachKinds)[number]
+
+/** Degrees to land on: a number stands for whatever the chord has there, so 3 is a minor chord's flat third. */
+export const landings = ['1', '3', '5', '7', '9', '#11', '13'] as const
+export type Landing = (typeof landings)[number]
+
+/** What can be shown on the staff besides notes and chord symbols. */
+export const marks = ['targets', 'degrees', 'brackets', 'names', 'analysis', 'scales'] as const
+export type Mark = (typeof marks)[number]
+
+export interface Brief {
+  readonly changes: string
+  /** Overrides the chart's title. */
+  readonly title: string | null
+  readonly instrument: string
+  /** Parts as the player reads them, or all at concert pitch. */
+  readonly pitch: 'written' | 'concert'
+  /** Put the tune in this key. */
+  readonly key: Key | null
+  /** Several keys: an order of all twelve from the tune's own, a seeded shuffle, or a list. Null: the tune's own key alone. */
+  readonly keys: KeyOrder | 'shuffled' | readonly Key[] | null
+  /** The same line carried to each key, or a fresh one drawn in each. */
+  readonly each: 'same' | 'fresh'
+  readonly land: readonly Landing[]
+  /** How often a target waits: once a bar, on every chord, or twice a bar. */
+  readonly every: 'bar' | 'chord' | 'half'
+  /** Where in the bar it waits: on beat 1, on beat 3, or early on the and of 4. */
+  readonly on: '1' | '3' | '4&'
+  readonly approach: readonly ApproachKind[]
+  /** At most so many approach notes. */
+  readonly notes: 1 | 2 | 3 | 4
+  /** Whether enclosures that books teach and recordings hardly use may occur. */
+  readonly textbook: boolean
+  /** Cells to carry on with, by name such as `1-2-3-5`; empty for whatever arises. */
+  readonly cells: readonly string[]
+  readonly rhythm: 'eighths' | 'phrased' | 'triplets'
+  /** A step of difficulty, 1 to 6, that sets what is not chosen otherwise; null for none. */
+  readonly level: number | null
+  /** Landings typed bar by bar, `3 7 3 5 | 1 2 3 4`; empty for none. */
+  readonly plan: string
+  /** Notes and figures to keep, each as `BAR.BEAT=…`; see the line's pins. */
+  readonly pins: readonly string[]
+  /** Places to draw anew, each as `FROM-TO:SEED` in played bars. */
+  readonly again: readonly string[]
+  /** Written range; null for the instrument's comfortable one. */
+  readonly low: Pitch | null
+  readonly high: Pitch | null
+  readonly seed: number
+  /** Only these played bars, counted from 1. */
+  readonly bars: readonly [number, number] | null
+  readonly choruses: number
+  /** Easy reading, or the chord's strict letters. */
+  readonly spelling: 'easy' | 'strict'
+  /** The scale of a dominant that resolves to minor, where books differ. */
+  readonly minorDominant: ScaleName
+  /** The scale of a half-diminished chord, where books differ. */
+  readonly halfDiminished: ScaleName
+  /** The scale of a dominant with a sharp ninth, where books differ. */
+  readonly sharpNine: ScaleName
+  /** Whether runs take the bebop scales' passing note. */
+  readonly bebop: boolean
+  /** Scales chosen for single chords, each as `BAR.BEAT=scale name`. */
+  readonly scales: readonly string[]
+  /** Quarter notes a minute; null for the chart's own, else 120. */
+  readonly tempo: number | null
+  readonly show: readonly Mark[]
+  readonly paper: 'A4' | 'Letter'
+  readonly print: 'normal' | 'large'
+}
+
+export const defaultBrief: Brief = {
+  changes: '',
+  title: null,
+  instrument: 'alto-sax',
+  pitch: 'written',
+  key: null,
+  keys: null,
+  each: 'same',
+  land: ['3', '7'],
+  every: 'bar',
+  on: '1',
+  approach: ['enclosure', 'chromatic'],
+  notes: 4,
+  textbook: false,
+  cells: [],
+  rhythm: 'eighths',
+  level: null,
+  plan: '',
+  pins: [],
+  again: [],
+  low: null,
+  high: null,
+  seed: 1,
+  bars: null,
+  choruses: 1,
+  spelling: 'easy',
+  minorDominant: 'phrygian dominant',
+  halfDiminished: 'locrian',
+  sharpNine: 'altered',
+  bebop: false,
+  scales: [],
+  tempo: null,
+  show: ['targets', 'degrees', 'brackets'],
+  paper: 'A4',
+  print: 'normal',
+}
+
+/** A problem with a choice; its span counts in the choice's own text. */
+export interface BriefProblem extends Problem {
+  readonly choice: keyof Brief
+}
+
+type Reading<T> = { readonly value: T } | { readonly expected: string; readonly hint: string }
+/** How one choice is read from text and written back; `text` of the default is left out of addresses. */
+interface Choice<T> {
+  readonly read: (text: string) => Reading<T>
+  readonly text: (value: T) => string
+}
+
+const value = <T>(v: T): Reading<T> => ({ value: v })
+const refuse = (expected: string, hint: string) => ({ expected, hint })
+const split = (text: string) =>
+  text
+    .split(/[,;]/)
+    .map((part) => part.trim())
+    .filter((part) => part !== '')
+
+function oneOf<T extends string>(...options: readonly T[]): Choice<T> {
+  return {
+    read: (text) =>
+      (options as readonly string[]).includes(text)
+        ? value(text as T)
+        : refuse(`one of ${options.join(', ')}`, `try ${nearest(text, options)}`),
+    text: (v) => v,
+  }
+}
+
+function listOf<T extends string>(options: readonly T[], least = 1): Choice<readonly T[]> {
+  return {
+    read: (text) => {
+      const parts = text === 'none' ? [] : split(text)
+      const odd = parts.find((part) => !(options as readonly string[]).includes(part))
+      if (odd !== undefined) return refuse(`any of ${options.join(', ')}`, `try ${nearest(odd, options)}`)
+      if (parts.length < least) return refuse(`at least one of ${options.join(', ')}`, `try ${options[0]}`)
+      return value(options.filter((option) => parts.includes(option)))
+    },
+    text: (v) => v.join(',') || 'none',
+  }
+}
+
+function whole(low: number, high: number): Choice<number> {
+  return {
+    read: (text) => {
+      const n = Number(text)
+      return /^\d{1,10}$/.test(text) && n >= low && n <= high
+        ? value(n)
+        : refuse(`a whole number from ${low} to ${high}`, `try ${low}`)
+    },
+    text: String,
+  }
+}
+
+const orNone = <T>(choice: Choice<T>): Choice<T | null> => ({
+  read: (text) => (text === '' ? value(null) : choice.read(text)),
+  text: (v) => (v === null ? '' : choice.text(v)),
+})
+
+const yesNo: Choice<boolean> = {
+  read: (text) =>
+    /^(yes|true|on|1)$/i.test(text)
+      ? value(true)
+      : /^(no|false|off|0|)$/i.test(text)
+        ? value(false)
+        : refuse('yes or no', 'try yes'),
+  text: (v) => (v ? 'yes' : 'no'),
+}
+
+const text = (most: number, form: RegExp = /^/, expected = 'text'): Choice<string> => ({
+  read: (t) =>
+    t.length > most
+      ? refuse(`at most ${most} characters`, 'shorten it')
+      : form.test(t)
+        ? value(t)
+        : refuse(expected, 'see the help of this choice'),
+  text: (v) => v,
+})
+
+const each = (form: RegExp, expected: string, hint: string): Choice<readonly string[]> => ({
+  read: (t) => {
+    const parts = split(t)
+    if (parts.length > limits.pins) return refuse(`at most ${limits.pins} entries`, 'take some out')
+    return parts.every((part) => form.test(part)) ? value(parts) : refuse(expected, hint)
+  },
+  text: (v) => v.join(','),
+})
+
+const key: Choice<Key> = {
+  read: (t) => {
+    const read = readKey(t)
+    return read ? value(read) : refuse('a key such as C, Eb, F#m or Bb minor', 'try C')
+  },
+  text: nameOfKey,
+}
+
+const pitch: Choice<Pitch> = {
+  read: (t) => {
+    const read = readPitch(t.charAt(0).toUpperCase() + t.slice(1).replace('♭', 'b').replace('♯', '#'))
+    return read ? value(read) : refuse('a written pitch with its octave, such as D4 (C4 is middle C)', 'try D4')
+  },
+  text: nameOf,
+}
+
+const keys: Choice<Exclude<Brief['keys'], null>> = {
+  read: (t) => {
+    if (t === 'shuffled') return value(t)
+    if (t in keyOrders) return value(t as KeyOrder)
+    const list = split(t).map(readKey)
+    if (list.length > limits.keys) return refuse(`at most ${limits.keys} keys`, 'take some out')
+    return list.length > 0 && list.every((k) => k !== null)
+      ? value(list)
+      : refuse(
+          `${Object.keys(keyOrders).join(', ')}, shuffled, or keys such as C,F,Bb`,
+          `try ${nearest(t, Object.keys(keyOrders))}`,
+        )
+  },
+  text: (v) => (typeof v === 'string' ? v : v.map(nameOfKey).join(',')),
+}
+
+const barRange: Choice<readonly [number, number]> = {
+  read: (t) => {
+    const match = /^(\d{1,5})(?:-(\d{1,5}))?$/.exec(t)
+    const from = Number(match?.[1])
+    const to = Number(match?.[2] ?? match?.[1])
+    return match && from >= 1 && to >= from ? value([from, to] as const) : refuse('bars such as 5-8', 'try 1-4')
+  },
+  text: ([from, to]) => `${from}-${to}`,
+}
+
+const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
+
+/** Every choice, by its name: the option `--name` on the command line and `name` in an address. */
+export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
+  changes: text(limits.changes),
+  title: orNone(text(limits.title)),
+  instrument: oneOf(...instruments.map((i) => i.id)),
+  pitch: oneOf('written', 'concert'),
+  key: orNone(key),
+  keys: orNone(keys),
+  each: oneOf('same', 'fresh'),
+  land: listOf(landings),
+  every: oneOf('bar', 'chord', 'half'),
+  on: oneOf('1', '3', '4&'),
+  approach: listOf(approachKinds),
+  notes: whole(1, 4) as Choice<1 | 2 | 3 | 4>,
+  textbook: yesNo,
+  cells: each(/^\d{1,2}(-\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', 'try 1-2-3-5'),
+  rhythm: oneOf('eighths', 'phrased', 'triplets'),
+  level: orNone(whole(1, 6)),
+  plan: text(4_096),
+  pins: each(/^\d+\.[\d.]+=.+$/, 'pins such as 3.1=F4', 'try 3.1=F4'),
+  again: each(/^\d+-\d+:\d+$/, 'bars and a seed such as 5-8:2', 'try 5-8:2'),
+  low: orNone(pitch),
+  high: orNone(pitch),
+  seed: whole(0, limits.seed),
+  bars: orNone(barRange),
+  choruses: whole(1, limits.choruses),
+  spelling: oneOf('easy', 'strict'),
+  minorDominant: oneOf<ScaleName>('phrygian dominant', 'half-whole diminished', 'altered'),
+  halfDiminished: oneOf<ScaleName>('locrian', 'locrian natural 2'),
+  sharpNine: oneOf<ScaleName>('altered', 'half-whole diminished'),
+  bebop: yesNo,
+  scales: each(
+    new RegExp(`^\\d+\\.[\\d.]+=(${scaleNames.join('|')})$`),
+    `BAR.BEAT=scale, the scale one of ${scaleNames.join(', ')}`,
+    'try 2.1=altered',
+  ),
+  tempo: orNone(whole(40, 320)),
+  show: listOf(marks, 0),
+  paper: oneOf('A4', 'Letter'),
+  print: oneOf('normal', 'large'),
+}
+
+export const choiceNames = Object.keys(choices) as (keyof Brief)[]
+
+/**
+ * Reads a brief from named texts, such as the options of a command or the fields of an address; what is missing takes its
+ * default, what is wrong is reported and takes its default too.
+ *
+ * @example
+ * readBrief({ instrument: 'trumpet', notes: '2' }).brief.notes // => 2
+ * readBrief({ key: 'H' }).problems[0].expected // => 'a key such as C, Eb, F#m or Bb minor'
+ */
+export function readBrief(given: Readonly<Record<string, string | undefined>>): {
+  readonly brief: Brief
+  readonly problems: readonly BriefProblem[]
+} {
+  const problems: BriefProblem[] = []
+  const read = <K extends keyof Brief>(name: K): Brief[K] => {
+    const raw = given[name]
+    if (raw === undefined) return defaultBrief[name]
+    const typed = name === 'changes' ? raw : raw.trim()
+    const reading = choices[name].read(typed)
+    if ('value' in reading) return reading.value
+    const span = { start: 0, end: raw.length }
+    const found = raw.length > 60 ? `${raw.slice(0, 57)}…` : raw || 'nothing'
+    problems.push({ severity: 'error', code: `bad-${name}`, choice: name, span, found, ...reading })
+    return defaultBrief[name]
+  }
+  const brief = Object.fromEntries(choiceNames.map((name) => [name, read(name)])) as unknown as Brief
+  return { brief, problems }
+}
+
+/**
+ * Writes a brief as named texts, leaving out what is as by default, so that reading them gives the brief again.
+ *
+ * @example
+ * writeBrief({ ...defaultBrief, seed: 7 }) // => { seed: '7' }
+ */
+export function writeBrief(brief: Brief): Readonly<Record<string, string>> {
+  const said = <K extends keyof Brief>(name: K): [string, string] => [name, choices[name].text(brief[name])]
+  const usual = <K extends keyof Brief>(name: K): string => choices[name].text(defaultBrief[name])
+  return Object.fromEntries(choiceNames.filter((name) => said(name)[1] !== usual(name)).map(said))
+}
+
+/** The option with the fewest changed letters from what was typed. */
+export function nearest(typed: string, options: readonly string[]): string {
+  const distance = (a: string, b: string): number => {
+    let row = Array.from({ length: b.length + 1 }, (_, i) => i)
+    for (let i = 1; i <= a.length; i++) {
+      const next = [i]
+      for (let j = 1; j <= b.length; j++)
+        next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)))
+      row = next
+    }
+    return row[b.length]!
+  }
+  const short = typed.slice(0, 40).toLowerCase()
+  return [...options].sort((a, b) => distance(short, a.toLowerCase()) - distance(short, b.toLowerCase()))[0] ?? ''
+}

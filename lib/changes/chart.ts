@@ -1,0 +1,55 @@
+/** A chart as written: bars with their chords, and the order in which they are played. */
+import type { Problem, Span } from '../problem.ts'
+import type { Chord } from '../theory/chord.ts'
+import type { Key } from '../theory/key.ts'
+import type { Meter } from '../theory/meter.ts'
+import type { PitchClass } from '../theory/pitch.ts'
+
+/** A chord symbol read. No-chord has neither root nor chord. */
+export interface ChordSymbol {
+  /** Canonical ASCII spelling, such as `Fm7/Bb`, `C7(b9)`, `N.C.`. */
+  readonly symbol: string
+  readonly root: PitchClass | null
+  readonly chord: Chord | null
+  readonly bass: PitchClass | null
+}
+
+export interface ChartChord extends ChordSymbol {
+  /** In units of the meter's lower number. */
+  readonly beats: number
+  /** Where it stands in the text as typed; for a repeat sign, where the sign stands. */
+  readonly span: Span
+  /** Written in parentheses: may be left out. */
+  readonly optional: boolean
+}
+
+export interface Bar {
+  readonly index: number
+  /** The section the bar belongs to, as labelled; null before any label. */
+  readonly section: string | null
+  readonly meter: Meter
+  /** The key from here on, where the chart changes key at this bar. */
+  readonly key: Key | null
+  /** The passes on which this ending is played; null outside endings. */
+  readonly ending: readonly number[] | null
+  readonly repeatStart: boolean
+  readonly repeatEnd: boolean
+  readonly chords: readonly ChartChord[]
+}
+
+export interface Chart {
+  readonly title: string | null
+  readonly composer: string | null
+  /** What the chart says of feel or style, such as `Medium swing`. */
+  readonly style: string | null
+  /** Quarter notes a minute, where the chart says it. */
+  readonly tempo: number | null
+  readonly key: Key | null
+  readonly meter: Meter
+  /** False where the text shows chords without bars (chords over lyrics): one bar a chord. */
+  readonly barsKnown: boolean
+  readonly bars: readonly Bar[]
+  /** Bar indexes in the order played, after repeats, endings, counts and jumps. */
+  readonly playOrder: readonly number[]
+  readonly problems: readonly Problem[]
+}

@@ -1,0 +1,61 @@
+/** A finished line: its targets, figures and notes, spelled at sounding pitch, over the harmony it was written for. */
+import type { Harmony } from '../harmony/harmony.ts'
+import type { Degree } from '../theory/degree.ts'
+import type { Instrument } from '../theory/instrument.ts'
+import type { Key } from '../theory/key.ts'
+import type { Pitch } from '../theory/pitch.ts'
+
+/** target: lands where the chord says; cell: carries on from a target; approach: leads into the next; connect: between. */
+export type Role = 'target' | 'cell' | 'approach' | 'connect' | 'rest'
+
+export interface LineTarget {
+  readonly bar: number
+  /** Ticks from the start of the first bar. */
+  readonly start: number
+  readonly pitch: Pitch
+  /** Above the root of the chord it lands on. */
+  readonly degree: Degree
+  /** Index into the harmony's chords. */
+  readonly chord: number
+  /** Why this note: the motion from the last target, the degree, the range. */
+  readonly reason: string
+}
+
+export interface LineFigure {
+  readonly kind: 'approach' | 'cell'
+  readonly name: string
+  readonly bar: number
+  readonly start: number
+  /** Semitones from the target, in playing order; a cell's include the target's own 0. */
+  readonly offsets: readonly number[]
+  /** How often exactly these offsets (this cell) were counted in real solos. */
+  readonly count: number
+  /** Index into targets: the one it leads into, or leaves. */
+  readonly target: number
+}
+
+export interface LineNote {
+  readonly bar: number
+  readonly start: number
+  readonly ticks: number
+  /** Sounding; null is a rest. */
+  readonly pitch: Pitch | null
+  readonly role: Role
+  /** Above the root of the chord that sounds (a note held over: of the chord it belongs to); null for rests and no-chord. */
+  readonly degree: Degree | null
+  /** Index into figures: an approach note's approach; a cell note's cell; a target's the approach that leads into it. */
+  readonly figure: number | null
+}
+
+export interface Line {
+  /** The key of the tune as put here, concert. */
+  readonly key: Key
+  readonly instrument: Instrument
+  readonly harmony: Harmony
+  readonly targets: readonly LineTarget[]
+  readonly figures: readonly LineFigure[]
+  /** In order, without gap or overlap, rests included: every bar is exactly full. A note may cross a bar line. */
+  readonly notes: readonly LineNote[]
+  /** Rules that could not be kept, named, each with where. */
+  readonly relaxed: readonly { readonly rule: string; readonly bar: number; readonly why: string }[]
+}

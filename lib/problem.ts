@@ -1,0 +1,64 @@
+/**
+ * What is wrong with something a person typed: where, what was found, what was expected, and what to try.
+ * Every stage that reads text reports problems; none throws.
+ */
+
+/** Character offsets into the text as typed: `start` included, `end` not. */
+export interface Span {
+  readonly start: number
+  readonly end: number
+}
+
+export interface Problem {
+  readonly severity: 'error' | 'warning'
+  /** A stable name in kebab case, such as `unknown-quality`. */
+  readonly code: string
+  readonly span: Span
+  readonly found: string
+  readonly expected: string
+  /** What to type instead, or what to try; a replacement for the span wherever one can be given. */
+  readonly hint: string
+}
+
+/** A place in a text as an editor counts it: line and column from 1, columns in UTF-16 units as typed. */
+export interface Place {
+  readonly line: number
+  readonly column: number
+  readonly endColumn: number
+}
+
+/**
+ * Finds the line and column of a span, so that a message can point at the very characters.
+ * A span that runs over a line end is cut at the end of its first line.
+ *
+ * @example
+ * placeOf('Dm7\nG7x', { start: 4, end: 7 }) // => { line: 2, column: 1, endColumn: 4 }
+ */
+export function placeOf(text: string, span: Span): Place {
+  const start = Math.max(0, Math.min(span.start, text.length))
+  let line = 1
+  let lineStart = 0
+  for (const found of text.matchAll(/\r\n|[\n\r\u2028\u2029]/g)) {
+    const next = found.index + found[0].length
+    if (next > start) break
+    line += 1
+    lineStart = next
+  }
+  const rest = text.slice(start).search(/[\n\r\u2028\u2029]/)
+  const lineEnd = rest < 0 ? text.length : start + rest
+  const end = Math.max(start, Math.min(span.end, lineEnd))
+  return { line, column: start - lineStart + 1, endColumn: end - lineStart + 1 }
+}
+
+/**
+ * Says a problem in the one line that the command line prints.
+ *
+ * @example
+ * describeProblem('tune.txt', 'Cmja7', { severity: 'error', code: 'unknown-quality', span: { start: 1, end: 5 }, found: 'mja7', expected: 'a chord quality', hint: 'Cmaj7' })
+ * // => 'tune.txt:1:2: found mja7; expected a chord quality; Cmaj7'
+ */
+export function describeProblem(name: string, text: string, problem: Problem): string {
+  const { line, column } = placeOf(text, problem.span)
+  const oneLine = (s: string) => s.replace(/\s+/g, ' ')
+  return `${name}:${line}:${column}: found ${oneLine(problem.found)}; expected ${oneLine(problem.expected)}; ${oneLine(problem.hint)}`
+}

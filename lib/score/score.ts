@@ -1,0 +1,73 @@
+/** A written part: what stands on the paper for one instrument in one key, bar by bar, ready to be printed in any format. */
+
+import type { ChordSymbol } from '../changes/chart.ts'
+import type { LineFigure, Role } from '../line/line.ts'
+import type { Instrument } from '../theory/instrument.ts'
+import type { Key } from '../theory/key.ts'
+import type { Meter } from '../theory/meter.ts'
+import type { Pitch } from '../theory/pitch.ts'
+
+/** A chord symbol over the staff, in the part's own (written) key. */
+export interface ScoreHarmony extends ChordSymbol {
+  /** Ticks from the start of the bar. */
+  readonly at: number
+  readonly ticks: number
+  /** Analysis, where it is asked for. */
+  readonly function: string | null
+  readonly localKey: Key | null
+  readonly scaleName: string | null
+}
+
+/** One notehead or rest with a value that can be written: a line's note over a bar line becomes two, tied. */
+export interface ScoreEvent {
+  readonly id: string
+  readonly at: number
+  readonly ticks: number
+  /** 1 whole, 2 half, 4 quarter, 8, 16, 32. */
+  readonly value: 1 | 2 | 4 | 8 | 16 | 32
+  readonly dots: 0 | 1 | 2
+  /** Three in the time of two and so on; events of one tuplet share an id. */
+  readonly tuplet: { readonly id: string; readonly actual: number; readonly normal: number } | null
+  readonly beam: 'start' | 'middle' | 'end' | null
+  /** Written; null is a rest. */
+  readonly pitch: Pitch | null
+  readonly sounding: Pitch | null
+  /** The accidental to print: `shown` because the bar needs it, `cautionary` as a courtesy, null for none. */
+  readonly accidental: 'shown' | 'cautionary' | null
+  readonly tie: 'start' | 'middle' | 'end' | null
+  readonly role: Role
+  /** The degree, on targets and wherever a label is asked for; only on the first of tied notes. */
+  readonly degree: string | null
+  /** Index into the line's notes and figures. */
+  readonly note: number
+  readonly figure: number | null
+}
+
+export interface ScoreBar {
+  readonly number: number
+  readonly meter: Meter
+  readonly meterShown: boolean
+  /** Sharps or flats of the signature in force. */
+  readonly signature: number
+  readonly section: string | null
+  readonly systemStart: boolean
+  readonly barline: 'single' | 'double' | 'final'
+  readonly harmony: readonly ScoreHarmony[]
+  readonly events: readonly ScoreEvent[]
+}
+
+export interface Score {
+  readonly title: string
+  readonly composer: string | null
+  /** Style and tempo, as a line for the page's head: `Medium swing, ♩ = 140`. */
+  readonly styleLine: string
+  readonly tempo: number
+  readonly instrument: Instrument
+  /** True where the part is written at concert pitch. */
+  readonly concert: boolean
+  /** The written key. */
+  readonly key: Key
+  readonly concertKey: Key
+  readonly bars: readonly ScoreBar[]
+  readonly figures: readonly LineFigure[]
+}

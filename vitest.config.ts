@@ -1,0 +1,5 @@
+import { defineConfig } from 'vitest/config'
+
+export default defineConfig({
+  test: { include: ['test/**/*.test.ts'], exclude: ['test/browser/**', 'node_modules/**'], testTimeout: 60_000 },
+})
