@@ -5,7 +5,7 @@ import type { LineFigure, Role } from '../line/line.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
-import type { Pitch } from '../theory/pitch.ts'
+import type { Interval, Pitch } from '../theory/pitch.ts'
 
 /** A chord symbol over the staff, in the part's own (written) key. */
 export interface ScoreHarmony extends ChordSymbol {
@@ -20,10 +20,12 @@ export interface ScoreHarmony extends ChordSymbol {
 
 /** One notehead or rest with a value that can be written: a line's note over a bar line becomes two, tied. */
 export interface ScoreEvent {
+  /** `n-BAR-TICK` for a note, `r-BAR-TICK` for a rest: its bar's number and its ticks from the start of that bar. */
   readonly id: string
+  /** Ticks from the start of the bar. */
   readonly at: number
   readonly ticks: number
-  /** 1 whole, 2 half, 4 quarter, 8, 16, 32. */
+  /** 1 whole, 2 half, 4 quarter, 8, 16, 32. A rest that fills its bar is 1 in every meter. */
   readonly value: 1 | 2 | 4 | 8 | 16 | 32
   readonly dots: 0 | 1 | 2
   /** Three in the time of two and so on; events of one tuplet share an id. */
@@ -63,8 +65,15 @@ export interface Score {
   readonly styleLine: string
   readonly tempo: number
   readonly instrument: Instrument
-  /** True where the part is written at concert pitch. */
+  /** True where the part is written at concert pitch (guitar and basses still an octave above what sounds). */
   readonly concert: boolean
+  /** The instrument's own clef; at concert pitch, whichever keeps its range on the staff. */
+  readonly clef: Instrument['clef']
+  /**
+   * Sounding minus written, as this part is spelled: the instrument's own, but for its letters where the written key is put
+   * enharmonically (concert B for a B flat part reads D flat, so two letters down and two semitones).
+   */
+  readonly transposition: Interval
   /** The written key. */
   readonly key: Key
   readonly concertKey: Key
