@@ -43,8 +43,11 @@ export interface Brief {
   /** The same line carried to each key, or a fresh one drawn in each. */
   readonly each: 'same' | 'fresh'
   readonly land: readonly Landing[]
-  /** How often a target waits: once a bar, on every chord, or twice a bar. */
-  readonly every: 'bar' | 'chord' | 'half'
+  /**
+   * How often a target waits: on every downbeat and wherever the chord changes on a strong beat; once a bar; on every chord as
+   * well; or twice a bar.
+   */
+  readonly every: 'strong' | 'bar' | 'chord' | 'half'
   /** Where in the bar it waits: on beat 1, on beat 3, or early on the and of 4. */
   readonly on: '1' | '3' | '4&'
   readonly approach: readonly ApproachKind[]
@@ -98,7 +101,7 @@ export const defaultBrief: Brief = {
   keys: null,
   each: 'same',
   land: ['3', '7'],
-  every: 'bar',
+  every: 'strong',
   on: '1',
   approach: ['enclosure', 'chromatic'],
   notes: 4,
@@ -269,7 +272,7 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   keys: orNone(keys),
   each: oneOf('same', 'fresh'),
   land: listOf(landings),
-  every: oneOf('bar', 'chord', 'half'),
+  every: oneOf('strong', 'bar', 'chord', 'half'),
   on: oneOf('1', '3', '4&'),
   approach: listOf(approachKinds),
   notes: whole(1, 4) as Choice<1 | 2 | 3 | 4>,

@@ -1,0 +1,215 @@
+/** Where guide tones must sound, and which: target slots from the harmony, and the voice leading through them. */
+import type { Brief, Landing } from '../brief.ts'
+import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { type Chord, guideDegrees } from '../theory/chord.ts'
+import { type Degree, degreeChroma, numberOf } from '../theory/degree.ts'
+import { type Edge, kBestPaths, type Lattice, type Path, randomFrom, samplePath } from '../theory/lattice.ts'
+import { strongTicks, ticksPerBeat } from '../theory/meter.ts'
+import { chromaOf, modulo } from '../theory/pitch.ts'
+import type { ChordScale } from '../theory/scale.ts'
+
+/** A moment where a target must sound, and the degrees that may sound there. */
+export interface TargetSlot {
+  readonly bar: number
+  /** Ticks from the start of the first bar. */
+  readonly start: number
+  /** Index into the harmony's chords: the chord landed on. */
+  readonly chord: number
+  readonly choices: readonly { readonly degree: Degree; readonly chroma: number }[]
+  /** A sounding pitch that is pinned here; null for none. */
+  readonly pinned: number | null
+}
+
+/** A slot with its note chosen. */
+export interface Target {
+  readonly bar: number
+  readonly start: number
+  readonly chord: number
+  readonly degree: Degree
+  /** Sounding. */
+  readonly midi: number
+}
+
+/**
+ * The degrees of a chord that a landing stands for: 3 and 7 are the guide tones; a triad with nothing else gives root and
+ * fifth for the seventh; 9, #11 and 13 are the chord's own, else the scale's, else none.
+ *
+ * @example
+ * landingDegrees({ degrees: ['1', 'b3', '5', 'b7'], alt: false, named: 'm7' }, null, '3') // => ['b3']
+ * landingDegrees({ degrees: ['1', '3', '5'], alt: false, named: '' }, null, '7') // => ['1', '5']
+ */
+export function landingDegrees(chord: Chord, scale: ChordScale | null, landing: Landing): readonly Degree[] {
+  const [third, seventh] = guideDegrees(chord)
+  if (landing === '3') return [third]
+  if (landing === '7')
+    return seventh === '1' ? chord.degrees.filter((d) => numberOf(d) === 1 || numberOf(d) === 5) : [seventh]
+  const number = landing === '#11' ? 11 : Number(landing)
+  const own = chord.degrees.filter((d) => numberOf(d) === number)
+  if (number < 8 || own.length > 0) return own
+  const wanted = { '9': '2', '#11': '#4', '13': '6' }[landing as '9' | '#11' | '13']
+  return scale?.degrees.includes(wanted) && !chord.degrees.includes(wanted) ? [landing] : []
+}
+
+/** The index of the chord that sounds at a tick; -1 before the first. */
+export function chordIndexAt(harmony: Harmony, tick: number): number {
+  let low = 0
+  let high = harmony.chords.length - 1
+  while (low < high) {
+    const middle = (low + high + 1) >> 1
+    if (harmony.chords[middle]!.start <= tick) low = middle
+    else high = middle - 1
+  }
+  return harmony.chords[low] && harmony.chords[low].start <= tick ? low : -1
+}
+
+type Placing = Pick<Brief, 'every' | 'on' | 'land'>
+
+/**
+ * The slots of a harmony: on every downbeat, on chord changes, or twice a bar, as the brief says. Bars without a chord have
+ * none. Where a landing is a degree that the chord lacks, its guide tones stand in.
+ */
+export function placeTargets(harmony: Harmony, brief: Placing): readonly TargetSlot[] {
+  const slots: TargetSlot[] = []
+  for (const bar of harmony.bars) {
+    const strong = strongTicks(bar.meter)
+    const middle = strong[Math.ceil(strong.length / 2)] ?? (bar.meter.beats > 2 ? 2 * ticksPerBeat(bar.meter) : null)
+    const changes = harmony.chords.filter((c) => c.bar === bar.bar).map((c) => c.start - bar.start)
+    const at = new Set<number>()
+    if (brief.on === '3' && middle !== null) at.add(middle)
+    else at.add(0)
+    if (brief.every === 'chord') for (const change of changes) at.add(change)
+    if (brief.every === 'strong') for (const change of changes) if (strong.includes(change)) at.add(change)
+    if (brief.every === 'half' && middle !== null) at.add(middle).add(0)
+    for (const offset of [...at].sort((a, b) => a - b)) {
+      const tick = bar.start + offset
+      const chord = chordIndexAt(harmony, tick)
+      const sounding = harmony.chords[chord]
+      if (!sounding?.chord || !sounding.root) continue
+      const early = brief.on === '4&' && offset === 0 && bar.start > 0 ? 12 : 0
+      slots.push({ bar: bar.bar, start: tick - early, chord, choices: choicesOn(sounding, brief.land), pinned: null })
+    }
+  }
+  return slots
+}
+
+/** What may sound on a chord, each degree with its pitch class; never empty for a chord with a root. */
+export function choicesOn(sounding: HarmonyChord, land: readonly Landing[]): TargetSlot['choices'] {
+  const { chord, root, scale } = sounding
+  if (!chord || !root) return []
+  const wanted = land.flatMap((landing) => landingDegrees(chord, scale, landing))
+  const degrees = wanted.length > 0 ? wanted : guideDegrees(chord)
+  const seen = new Set<number>()
+  return [...new Set(degrees)]
+    .map((degree) => ({ degree, chroma: modulo(chromaOf(root) + degreeChroma(degree), 12) }))
+    .filter(({ chroma }) => !seen.has(chroma) && seen.add(chroma))
+}
+
+/** Nats for moving so many semitones from one target to the next: common tone and semitone cheapest, then growing. */
+const motionCosts = [0, 0, 0.5, 1.3, 1.8, 2.3, 3.0, 3.3]
+export const motionCost = (semitones: number): number =>
+  motionCosts[Math.abs(semitones)] ?? motionCosts[7]! + 0.5 * (Math.abs(semitones) - 7)
+
+/** Nats for the second, and for the third and each later time running, that the same pitch waits. */
+const againCosts = [0, 0.5, 3] as const
+/** Nats more where the chord has not changed either. */
+const sameChordCost = 1.2
+/** Nats at the edge of the range, falling with the square of the distance to none in the middle. */
+const pullCost = 1
+
+interface Candidate {
+  readonly degree: Degree
+  readonly midi: number
+  /** How often this pitch has waited just before, at most 2. */
+  readonly again: 0 | 1 | 2
+}
+
+/** The candidates of a slot inside a range, low to high, each with its history of repeats. */
+function candidatesOf(slot: TargetSlot, low: number, high: number): readonly Candidate[] {
+  const list: Candidate[] = []
+  for (let midi = low; midi <= high; midi++) {
+    if (slot.pinned !== null && midi !== slot.pinned) continue
+    const choice = slot.choices.find(({ chroma }) => chroma === midi % 12)
+    const degree = choice?.degree ?? (slot.pinned === midi ? '' : null)
+    if (degree !== null) for (const again of [0, 1, 2] as const) list.push({ degree, midi, again })
+  }
+  return list
+}
+
+/** The voice leading as a lattice: a layer a slot, a node a candidate. Exported so that its optimum can be proved elsewhere. */
+export function targetLattice(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  range: readonly [number, number],
+): { readonly lattice: Lattice; readonly candidates: readonly (readonly Candidate[])[] } {
+  const [low, high] = range
+  const candidates = slots.map((slot) => candidatesOf(slot, low, high))
+  const middle = (low + high) / 2
+  const half = Math.max(1, (high - low) / 2)
+  const same = slots.map(
+    (slot, i) => i > 0 && sameHarmony(harmony.chords[slot.chord]!, harmony.chords[slots[i - 1]!.chord]!),
+  )
+  const lattice: Lattice = {
+    sizes: candidates.map((list) => list.length),
+    nodeCost: (layer, node) => {
+      const { midi, again } = candidates[layer]![node]!
+      if (layer === 0 && again > 0) return Number.POSITIVE_INFINITY
+      return pullCost * ((midi - middle) / half) ** 2 + againCosts[again]
+    },
+    edges: (layer, node) => {
+      const from = candidates[layer]![node]!
+      const edges: Edge[] = []
+      const next = candidates[layer + 1] ?? []
+      for (let n = 0; n < next.length; n++) {
+        const to = next[n]!
+        const stays = to.midi === from.midi
+        if (to.again !== (stays ? Math.min(2, from.again + 1) : 0)) continue
+        const cost = motionCost(to.midi - from.midi) + (stays && same[layer + 1] ? sameChordCost : 0)
+        edges.push({ layer: layer + 1, node: n, cost })
+      }
+      return edges
+    },
+  }
+  return { lattice, candidates }
+}
+
+const sameHarmony = (a: HarmonyChord, b: HarmonyChord): boolean =>
+  a.root !== null && b.root !== null && chromaOf(a.root) === chromaOf(b.root) && a.chord?.named === b.chord?.named
+
+/**
+ * Targets drawn through the slots, likelier the smoother, the same for the same seed; null where the range holds no way
+ * through. Sounding MIDI, both ends of the range included.
+ */
+export function chooseTargets(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  range: readonly [number, number],
+  seed: number,
+): readonly Target[] | null {
+  if (slots.length === 0) return []
+  const { lattice, candidates } = targetLattice(harmony, slots, range)
+  return read(slots, candidates, samplePath(lattice, randomFrom(seed)))
+}
+
+/** The k smoothest ways through the slots, smoothest first, exactly. */
+export function smoothestTargets(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  range: readonly [number, number],
+  k: number,
+): readonly (readonly Target[])[] {
+  const { lattice, candidates } = targetLattice(harmony, slots, range)
+  return kBestPaths(lattice, k).map((path) => read(slots, candidates, path)!)
+}
+
+function read(
+  slots: readonly TargetSlot[],
+  candidates: readonly (readonly Candidate[])[],
+  path: Path | null,
+): readonly Target[] | null {
+  if (!path) return null
+  return path.steps.map(({ layer, node }) => {
+    const { bar, start, chord } = slots[layer]!
+    const { degree, midi } = candidates[layer]![node]!
+    return { bar, start, chord, degree, midi }
+  })
+}
