@@ -1,0 +1,250 @@
+/** A score as MusicXML 4.0, plain or compressed: what other notation programs open. */
+import { strToU8, zipSync } from 'fflate'
+import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
+import type { Interval, Pitch, PitchClass } from '../theory/pitch.ts'
+import { kindOf } from './musicXmlKinds.ts'
+import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+
+/**
+ * Writes a part as a MusicXML 4.0 document: written pitch with its transposition declared, every chord a real harmony element
+ * in the part's key, its kind and degrees exactly the chord's. Degrees of notes go in as lyrics, not fingerings: every program
+ * keeps a lyric whatever its letters and sets it below the staff, while fingerings are held to digits by some and set above.
+ *
+ * @returns the text of the file, the same bytes for the same score
+ */
+export function writeMusicXml(score: Score): string {
+  const lines: string[] = []
+  const put = (depth: number, text: string) => lines.push('  '.repeat(depth) + text)
+  put(0, '<?xml version="1.0" encoding="UTF-8"?>')
+  put(
+    0,
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">',
+  )
+  put(0, '<score-partwise version="4.0">')
+  if (score.title !== '') put(1, `<work><work-title>${xml(score.title)}</work-title></work>`)
+  put(1, '<identification>')
+  if (score.composer !== null) put(2, `<creator type="composer">${xml(score.composer)}</creator>`)
+  put(2, '<encoding>')
+  put(3, '<software>Throughline</software>')
+  put(3, '<supports element="accidental" type="yes"/>')
+  put(3, '<supports element="beam" type="yes"/>')
+  put(3, '<supports element="print" attribute="new-system" type="yes" value="yes"/>')
+  put(2, '</encoding>')
+  put(1, '</identification>')
+  put(1, '<part-list>')
+  put(2, '<score-part id="P1">')
+  put(3, `<part-name>${xml(score.instrument.name)}</part-name>`)
+  put(
+    3,
+    `<score-instrument id="P1-I1"><instrument-name>${xml(score.instrument.name)}</instrument-name></score-instrument>`,
+  )
+  put(3, '<midi-instrument id="P1-I1">')
+  put(4, '<midi-channel>1</midi-channel>')
+  put(4, `<midi-program>${score.instrument.program + 1}</midi-program>`)
+  put(3, '</midi-instrument>')
+  put(2, '</score-part>')
+  put(1, '</part-list>')
+  put(1, '<part id="P1">')
+  score.bars.forEach((bar, index) => {
+    put(2, `<measure number="${bar.number}">`)
+    for (const line of measure(score, bar, index)) put(3, line)
+    put(2, '</measure>')
+  })
+  put(1, '</part>')
+  put(0, '</score-partwise>')
+  return `${lines.join('\n')}\n`
+}
+
+/**
+ * The same as a compressed file (`.mxl`): a zip with the container that names the score inside it.
+ *
+ * @returns the bytes of the file, the same for the same score
+ */
+export function writeMxl(score: Score): Uint8Array {
+  const container =
+    '<?xml version="1.0" encoding="UTF-8"?>\n<container><rootfiles><rootfile full-path="score.musicxml" ' +
+    'media-type="application/vnd.recordare.musicxml+xml"/></rootfiles></container>\n'
+  return zipSync(
+    {
+      mimetype: [strToU8('application/vnd.recordare.musicxml'), { level: 0 }],
+      'META-INF/container.xml': strToU8(container),
+      'score.musicxml': strToU8(writeMusicXml(score)),
+    },
+    // A fixed day, so that the same score gives the same bytes; read in local time on both sides.
+    { mtime: '1980-01-01T00:00:00' },
+  )
+}
+
+function measure(score: Score, bar: ScoreBar, index: number): string[] {
+  const lines: string[] = []
+  const before = score.bars[index - 1]
+  if (bar.systemStart && index > 0) lines.push('<print new-system="yes"/>')
+  lines.push(...attributes(score, bar, before))
+  if (index === 0) lines.push(...opening(score))
+  if (bar.section !== null)
+    lines.push(
+      `<direction placement="above"><direction-type><rehearsal>${xml(bar.section)}</rehearsal></direction-type></direction>`,
+    )
+  const waiting = [...bar.harmony].sort((a, b) => a.at - b.at)
+  const beams = beamsOf(bar.events)
+  bar.events.forEach((event, place) => {
+    while (waiting[0] && waiting[0].at < event.at + event.ticks) lines.push(...harmony(waiting.shift()!, event.at))
+    lines.push(...note(bar, event, beams[place]!, bar.events[place - 1], bar.events[place + 1]))
+  })
+  const length = ticksPerBar(bar.meter)
+  if (bar.events.length === 0) {
+    for (const each of waiting) lines.push(...harmony(each, 0))
+    lines.push(`<note print-object="no"><rest measure="yes"/><duration>${length}</duration></note>`)
+  }
+  if (bar.barline !== 'single') {
+    const style = bar.barline === 'double' ? 'light-light' : 'light-heavy'
+    lines.push(`<barline location="right"><bar-style>${style}</bar-style></barline>`)
+  }
+  return lines
+}
+
+const clefs = {
+  treble: '<sign>G</sign><line>2</line>',
+  'treble-8': '<sign>G</sign><line>2</line><clef-octave-change>-1</clef-octave-change>',
+  alto: '<sign>C</sign><line>3</line>',
+  tenor: '<sign>C</sign><line>4</line>',
+  bass: '<sign>F</sign><line>4</line>',
+} as const
+
+function attributes(score: Score, bar: ScoreBar, before: ScoreBar | undefined): string[] {
+  const inside: string[] = []
+  if (!before) inside.push(`<divisions>${ticksPerQuarter}</divisions>`)
+  if (bar.signature !== before?.signature)
+    inside.push(`<key><fifths>${bar.signature}</fifths><mode>${score.key.mode}</mode></key>`)
+  if (!before || bar.meterShown)
+    inside.push(`<time><beats>${bar.meter.beats}</beats><beat-type>${bar.meter.unit}</beat-type></time>`)
+  if (!before) {
+    inside.push(`<clef>${clefs[score.clef]}</clef>`)
+    inside.push(...transpose(score.transposition))
+  }
+  return inside.length === 0 ? [] : ['<attributes>', ...inside.map((line) => `  ${line}`), '</attributes>']
+}
+
+/** Octaves stand apart from the rest of the interval: a tenor sax is a whole step and an octave. */
+function transpose({ steps, semitones }: Interval): string[] {
+  if (steps === 0 && semitones === 0) return []
+  const octaves = Math.trunc(semitones / 12)
+  const octave = octaves === 0 ? '' : `<octave-change>${octaves}</octave-change>`
+  const diatonic = `<diatonic>${steps - 7 * octaves}</diatonic>`
+  return [`<transpose>${diatonic}<chromatic>${semitones - 12 * octaves}</chromatic>${octave}</transpose>`]
+}
+
+function opening(score: Score): string[] {
+  const words = score.styleLine === '' ? '' : `<words font-weight="bold">${xml(score.styleLine)}</words>`
+  const sound = `<sound tempo="${score.tempo}"/>`
+  return words === ''
+    ? [sound]
+    : [`<direction placement="above"><direction-type>${words}</direction-type>${sound}</direction>`]
+}
+
+/** A degree or a chord's suffix as it stands on paper, with the signs for flat and sharp. */
+export const onPaper = (text: string): string => text.replace(/b(?=\d)/g, '♭').replace(/#/g, '♯')
+
+/** What stands before the parenthesis of a symbol's suffix, and how many degrees stand in it: `13(#11)` is 13 and one. */
+function headAndList(named: string): readonly [head: string, listed: number] {
+  const [, head = named, list = ''] = /^([^()]*)\(([^()]*)\)$/.exec(named) ?? []
+  return [head, list.match(/[b#]\d+/g)?.length ?? 0]
+}
+
+function harmony(symbol: ScoreHarmony, now: number): string[] {
+  const lines = ['<harmony>']
+  const { root, chord, bass } = symbol
+  if (root === null || chord === null) {
+    lines.push('  <root><root-step text="">C</root-step></root>', `  <kind text="${xml(symbol.symbol)}">none</kind>`)
+  } else {
+    const { kind, degrees } = kindOf(chord)
+    const [head, listed] = headAndList(chord.named)
+    const shown = degrees.filter(({ type }) => type !== 'subtract')
+    // A symbol such as 7(b9) is its kind's text and its degrees; any other, such as 6/9, is text as it stands.
+    const apart = shown.length > 0 && shown.length === listed
+    const text = onPaper(apart ? head : chord.named)
+    lines.push(`  <root>${stepAndAlter('root', root)}</root>`)
+    lines.push(`  <kind text="${xml(text)}"${apart ? ' parentheses-degrees="yes"' : ''}>${kind}</kind>`)
+    if (bass !== null) lines.push(`  <bass>${stepAndAlter('bass', bass)}</bass>`)
+    for (const degree of degrees) {
+      const { value, alter, type } = degree
+      const hidden = apart && shown.includes(degree) ? '' : ' print-object="no"'
+      const inside = `<degree-value>${value}</degree-value><degree-alter>${alter}</degree-alter><degree-type>${type}</degree-type>`
+      lines.push(`  <degree${hidden}>${inside}</degree>`)
+    }
+  }
+  if (symbol.at !== now) lines.push(`  <offset sound="yes">${symbol.at - now}</offset>`)
+  lines.push('</harmony>')
+  return lines
+}
+
+const stepAndAlter = (name: string, note: PitchClass): string =>
+  `<${name}-step>${note.letter}</${name}-step>${note.alter === 0 ? '' : `<${name}-alter>${note.alter}</${name}-alter>`}`
+
+const types = { 1: 'whole', 2: 'half', 4: 'quarter', 8: 'eighth', 16: '16th', 32: '32nd' } as const
+const signs = { '-2': 'flat-flat', '-1': 'flat', '0': 'natural', '1': 'sharp', '2': 'double-sharp' } as const
+
+function note(
+  bar: ScoreBar,
+  event: ScoreEvent,
+  beams: readonly string[],
+  before: ScoreEvent | undefined,
+  after: ScoreEvent | undefined,
+): string[] {
+  const lines = ['<note>']
+  const put = (text: string) => lines.push(`  ${text}`)
+  const { pitch, tie, tuplet, accidental, degree } = event
+  const wholeBar = pitch === null && event.ticks === ticksPerBar(bar.meter)
+  put(pitch ? pitchElement(pitch) : wholeBar ? '<rest measure="yes"/>' : '<rest/>')
+  put(`<duration>${event.ticks}</duration>`)
+  const ties = tie === null ? [] : tie === 'middle' ? ['stop', 'start'] : tie === 'start' ? ['start'] : ['stop']
+  for (const type of ties) put(`<tie type="${type}"/>`)
+  put('<voice>1</voice>')
+  if (!wholeBar) {
+    put(`<type>${types[event.value]}</type>`)
+    for (let dot = 0; dot < event.dots; dot++) put('<dot/>')
+  }
+  if (pitch && accidental) {
+    const courtesy = accidental === 'cautionary' ? ' cautionary="yes" parentheses="yes"' : ''
+    put(`<accidental${courtesy}>${signs[String(pitch.alter) as keyof typeof signs]}</accidental>`)
+  }
+  if (tuplet)
+    put(
+      `<time-modification><actual-notes>${tuplet.actual}</actual-notes><normal-notes>${tuplet.normal}</normal-notes></time-modification>`,
+    )
+  for (const [level, state] of beams.entries()) put(`<beam number="${level + 1}">${state}</beam>`)
+  const notations = ties.map((type) => `<tied type="${type}"/>`)
+  if (tuplet && before?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="start"/>')
+  if (tuplet && after?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="stop"/>')
+  if (notations.length > 0) put(`<notations>${notations.join('')}</notations>`)
+  if (degree !== null)
+    put(`<lyric number="1" placement="below"><syllabic>single</syllabic><text>${xml(onPaper(degree))}</text></lyric>`)
+  lines.push('</note>')
+  return lines
+}
+
+function pitchElement({ letter, alter, octave }: Pitch): string {
+  const alteration = alter === 0 ? '' : `<alter>${alter}</alter>`
+  return `<pitch><step>${letter}</step>${alteration}<octave>${octave}</octave></pitch>`
+}
+
+/** Each event's beams, the eighths' first: a beam of sixteenths runs where neighbours share it, else it is a hook. */
+function beamsOf(events: readonly ScoreEvent[]): readonly (readonly string[])[] {
+  const levels = (event: ScoreEvent | undefined) => (event?.beam && event.value > 4 ? Math.log2(event.value) - 2 : 0)
+  return events.map((event, place) => {
+    const back = event.beam === 'start' ? 0 : levels(events[place - 1])
+    const on = event.beam === 'end' ? 0 : levels(events[place + 1])
+    return Array.from({ length: levels(event) }, (_, level) => {
+      if (back > level && on > level) return 'continue'
+      if (back > level) return 'end'
+      if (on > level) return 'begin'
+      return event.beam === 'end' ? 'backward hook' : 'forward hook'
+    })
+  })
+}
+
+const entities: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
+
+/** Text as XML may hold it: entities for its signs, and without the control characters and half pairs that it forbids. */
+const xml = (text: string): string =>
+  text.replace(/\p{Cs}|[\ufffe\uffff]|(?![\t\n\r])\p{Cc}/gu, '').replace(/[&<>"]/g, (sign) => entities[sign]!)
