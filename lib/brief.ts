@@ -120,7 +120,7 @@ export const defaultBrief: Brief = {
   spelling: 'easy',
   minorDominant: 'phrygian dominant',
   halfDiminished: 'locrian',
-  sharpNine: 'altered',
+  sharpNine: 'half-whole diminished',
   bebop: false,
   scales: [],
   tempo: null,
@@ -291,7 +291,7 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   spelling: oneOf('easy', 'strict'),
   minorDominant: oneOf<ScaleName>('phrygian dominant', 'half-whole diminished', 'altered'),
   halfDiminished: oneOf<ScaleName>('locrian', 'locrian natural 2'),
-  sharpNine: oneOf<ScaleName>('altered', 'half-whole diminished'),
+  sharpNine: oneOf<ScaleName>('half-whole diminished', 'altered'),
   bebop: yesNo,
   scales: each(
     new RegExp(`^\\d+\\.[\\d.]+=(${scaleNames.join('|')})$`),

@@ -1,0 +1,171 @@
+/** The chord scale of a chord by its function: the table of the books, the person's choices, and the degrees the symbol holds. */
+import { type Chord, has } from '../theory/chord.ts'
+import { alterOf, type Degree, degreeChroma, degreeNote, numberOf } from '../theory/degree.ts'
+import type { Key } from '../theory/key.ts'
+import { chromaOf, fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
+import { type ChordScale, type ScaleName, scaleChromas, scaleDegrees } from '../theory/scale.ts'
+import type { Kind } from './functions.ts'
+
+/** Where authors differ, the person's choice. */
+export interface ScaleChoices {
+  readonly minorDominant: ScaleName
+  readonly halfDiminished: ScaleName
+  readonly sharpNine: ScaleName
+  readonly bebop: boolean
+}
+
+/** How a chord is heard, as far as its scale hangs on it. */
+export interface Heard {
+  readonly kind: Kind
+  readonly mode: Key['mode']
+  /** Semitones of the root above the tonic of the local key. */
+  readonly above: number
+  /** How a dominant goes on: down a fifth to a minor or another chord, down a semitone, up a step home, or none of these. */
+  readonly leads: 'minor' | 'major' | 'semitone' | 'backdoor' | 'elsewhere'
+  /** A chord at rest for four bars or more, with nothing functional about it. */
+  readonly modal: boolean
+}
+
+/**
+ * The scales for a chord heard so, first choice first, before its own alterations are looked at. Sources: Hutchinson, *Music
+ * Theory for the 21st-Century Classroom*; Levine, *The Jazz Theory Book* (1995); Sabatella, *A Jazz Improvisation Primer*.
+ */
+function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readonly ScaleName[] {
+  const { kind, mode, above, leads, modal } = heard
+  switch (kind) {
+    case 'maj7':
+    case 'triad':
+      if (above === 7 || (mode === 'minor' && above === 10 && kind === 'triad')) return ['mixolydian']
+      return above === 0 || (mode === 'minor' && above === 3) ? ['major', 'lydian'] : ['lydian', 'major']
+    case 'power':
+      if (above === 7) return ['mixolydian']
+      return mode === 'minor' ? ['aeolian'] : ['major']
+    case 'aug':
+      return ['whole tone']
+    case 'm7':
+    case 'm':
+      if (mode === 'minor') return above === 0 && !modal ? ['aeolian'] : above === 7 ? ['phrygian'] : ['dorian']
+      return above === 9 ? ['aeolian'] : above === 4 ? ['phrygian'] : ['dorian']
+    case 'm6':
+      return above === 2 && mode === 'major' ? ['dorian'] : ['melodic minor']
+    case 'half-dim':
+      return [choices.halfDiminished, 'locrian', 'locrian natural 2']
+    case 'dim':
+      return ['whole-half diminished']
+    case 'sus':
+      return ['mixolydian', 'phrygian']
+    case 'dominant':
+      return dominantChoices(chord, leads, choices)
+  }
+}
+
+function dominantChoices(chord: Chord, leads: Heard['leads'], choices: ScaleChoices): readonly ScaleName[] {
+  const raisedOrLoweredFifth = !has(chord, '5') && (has(chord, '#5') || has(chord, 'b5'))
+  const alteredNinth = has(chord, 'b9') || has(chord, '#9')
+  if (chord.alt || (raisedOrLoweredFifth && alteredNinth)) return ['altered']
+  if (has(chord, '#5') && !has(chord, '5')) return ['whole tone']
+  if (has(chord, '#9')) return [choices.sharpNine, 'half-whole diminished', 'altered']
+  if (leads === 'minor') return [choices.minorDominant, 'phrygian dominant', 'mixolydian b6', 'half-whole diminished']
+  if (has(chord, 'b9')) return ['half-whole diminished', 'phrygian dominant']
+  return leads === 'semitone' || leads === 'backdoor'
+    ? ['lydian dominant', 'mixolydian']
+    : ['mixolydian', 'lydian dominant']
+}
+
+/** What is left to try, by family, plainest first. */
+const further: Readonly<Partial<Record<Kind, readonly ScaleName[]>>> = {
+  maj7: ['major', 'lydian', 'lydian augmented', 'harmonic major'],
+  triad: ['major', 'lydian', 'mixolydian', 'lydian augmented', 'harmonic major'],
+  m7: ['dorian', 'aeolian', 'phrygian'],
+  m: ['dorian', 'aeolian', 'melodic minor', 'harmonic minor', 'phrygian'],
+  m6: ['melodic minor', 'dorian', 'harmonic minor'],
+  dominant: [
+    'mixolydian',
+    'lydian dominant',
+    'half-whole diminished',
+    'mixolydian b6',
+    'phrygian dominant',
+    'altered',
+    'whole tone',
+  ],
+  aug: ['lydian augmented', 'altered'],
+  sus: ['major', 'dorian'],
+  dim: ['locrian'],
+}
+
+/** Degrees of the chord that a scale lacks, by sound. */
+const missing = (name: ScaleName, chord: Chord): readonly Degree[] => {
+  const chromas = scaleChromas(name)
+  return chord.degrees.filter((degree) => !chromas.includes(degreeChroma(degree)))
+}
+
+/** The name of a note without a double accidental: the nearest on the line of fifths that has at most one. */
+function simplest(note: PitchClass): PitchClass {
+  if (Math.abs(note.alter) < 2) return note
+  return noteAtFifths(fifthsOf(note) + (note.alter < 0 ? 12 : -12))
+}
+
+/**
+ * A scale over a root, its notes spelled as the chord spells them but never with a double accidental.
+ *
+ * @example
+ * spellScale({ letter: 'C', alter: 0 }, 'whole-half diminished', scaleDegrees['whole-half diminished']).notes.map(nameOf)
+ * // => ['C', 'D', 'Eb', 'F', 'Gb', 'Ab', 'A', 'B']
+ */
+export const spellScale = (root: PitchClass, name: ScaleName, degrees: readonly Degree[]): ChordScale => ({
+  name,
+  degrees,
+  notes: degrees.map((degree) => simplest(degreeNote(root, degree))),
+})
+
+/** The scale's degrees with those of the chord in place: a degree the chord alters gives way to the chord's own. */
+function adapt(name: ScaleName, chord: Chord): readonly Degree[] {
+  const within = (degree: Degree) => ((numberOf(degree) - 1) % 7) + 1
+  const degrees: Degree[] = [...scaleDegrees[name]]
+  for (const degree of missing(name, chord)) {
+    const number = within(degree)
+    const own = degree.replace(/\d+$/, String(number))
+    const at = degrees.findIndex(
+      (each) => within(each) === number && !chord.degrees.some((d) => degreeChroma(d) === degreeChroma(each)),
+    )
+    if (at >= 0) degrees[at] = own
+    else degrees.push(own)
+  }
+  return degrees.sort((a, b) => degreeChroma(a) - degreeChroma(b) || alterOf(b) - alterOf(a))
+}
+
+const bebop: Readonly<Partial<Record<ScaleName, ScaleName>>> = {
+  mixolydian: 'bebop dominant',
+  major: 'bebop major',
+  dorian: 'bebop dorian with natural 3',
+}
+
+/**
+ * The chord scale of a chord heard in a function. Every degree the symbol holds is in it: the first choice that holds them all,
+ * else the nearest with the written degrees put in. A scale that the person chose may lack the perfect fifth, which the symbol
+ * implies and does not say.
+ */
+export function chooseScale(root: PitchClass, chord: Chord, heard: Heard, choices: ScaleChoices): ChordScale {
+  const first = firstChoices(chord, heard, choices)
+  const names = [...new Set([...first, ...(further[heard.kind] ?? []), ...(Object.keys(scaleDegrees) as ScaleName[])])]
+  const chosen: readonly ScaleName[] = [choices.minorDominant, choices.sharpNine]
+  const holds = (name: ScaleName) =>
+    missing(name, chord).every((degree) => degree === '5' && name === first[0] && chosen.includes(name))
+  const name = names.find(holds)
+  if (name === undefined) {
+    const fewest = Math.min(...names.map((each) => missing(each, chord).length))
+    const nearest = names.find((each) => missing(each, chord).length === fewest)!
+    return spellScale(root, nearest, adapt(nearest, chord))
+  }
+  const running = choices.bebop ? (bebop[name] ?? name) : name
+  return spellScale(root, running, scaleDegrees[running])
+}
+
+/** A scale that the person named for a chord; the chord's own altered degrees do not bend it. */
+export const scaleNamed = (root: PitchClass, name: ScaleName): ChordScale => spellScale(root, name, scaleDegrees[name])
+
+/** Whether a scale holds every degree of a chord, by sound. */
+export const holdsChord = (scale: ChordScale, root: PitchClass, chord: Chord): boolean =>
+  chord.degrees.every((degree) =>
+    scale.notes.some((note) => chromaOf(note) === (chromaOf(root) + degreeChroma(degree)) % 12),
+  )

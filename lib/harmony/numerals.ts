@@ -1,0 +1,67 @@
+/** The names of functions: Roman numerals counted from the major scale of the tonic, in minor keys too. */
+import type { Key } from '../theory/key.ts'
+import type { Kind, Reading } from './functions.ts'
+
+const upper = ['I', 'bII', 'II', 'bIII', 'III', 'IV', '#IV', 'V', 'bVI', 'VI', 'bVII', 'VII'] as const
+const sharpened = ['I', '#I', 'II', '#II', 'III', 'IV', '#IV', 'V', '#V', 'VI', '#VI', 'VII'] as const
+
+const minorKinds: readonly Kind[] = ['m7', 'm', 'm6', 'half-dim', 'dim']
+const lower = (numeral: string) => numeral.replace(/[IV]+/, (letters) => letters.toLowerCase())
+
+/** The degrees of a key that a dominant may lead to, as their triads are in the key. */
+const targets: Readonly<Record<Key['mode'], Readonly<Record<number, string>>>> = {
+  major: { 0: 'I', 2: 'ii', 4: 'iii', 5: 'IV', 7: 'V', 9: 'vi' },
+  minor: { 0: 'i', 3: 'bIII', 5: 'iv', 7: 'V', 8: 'bVI', 10: 'bVII' },
+}
+
+/** What follows a chord, as far as its function hangs on it: semitones up to its root, and its kind. Null: nothing. */
+export interface Following {
+  readonly up: number
+  readonly kind: Kind
+}
+
+const isDominant = (kind: Kind) => kind === 'dominant' || kind === 'sus' || kind === 'aug'
+
+/**
+ * The Roman numeral of a chord's function. The numeral alone where the chord is what the degree has: `ii`, `V`, `I`, `iv`,
+ * `bVII`; `V/ii` for a dominant of another degree; `subV`, `subV/ii` for one a semitone above where it leads; a 7 where a
+ * dominant seventh leads nowhere, as in a blues: `I7`, `IV7`, `bVI7`, and in the backdoor cadence: `bVII7`; `°` for a
+ * diminished chord: `#iv°`, `vii°`.
+ *
+ * @example
+ * numeralOf('m7', { mode: 'major', above: 2, cost: 0 }, null) // => 'ii'
+ * numeralOf('dominant', { mode: 'major', above: 9, cost: 0 }, { up: 5, kind: 'm7' }) // => 'V/ii'
+ * numeralOf('dominant', { mode: 'major', above: 1, cost: 0 }, { up: 11, kind: 'maj7' }) // => 'subV'
+ */
+export function numeralOf(kind: Kind, { mode, above }: Reading, following: Following | null): string {
+  if (kind === 'dim') {
+    const rising = following?.up === 1 || above === 6 || above === 1
+    return `${lower((rising ? sharpened : upper)[above]!)}°`
+  }
+  if (isDominant(kind)) return dominantNumeral(kind, mode, above, following)
+  if ((kind === 'm7' || kind === 'half-dim') && following && isDominant(following.kind)) {
+    const target = targets[mode][(above + 10) % 12]
+    if (following.up === 5 && target && above !== 2) return `ii/${target}`
+  }
+  return minorKinds.includes(kind) ? lower(upper[above]!) : upper[above]!
+}
+
+function dominantNumeral(kind: Kind, mode: Key['mode'], above: number, following: Following | null): string {
+  const up = following?.up
+  const plain = upper[above]!
+  if (above === 7) return 'V'
+  if (kind === 'aug' && above === 0) return 'I'
+  if (kind === 'sus' && above === 0 && up !== 5) return 'I'
+  const down = targets[mode][(above + 11) % 12]
+  const fifth = targets[mode][(above + 5) % 12]
+  const blues = following !== null && isDominant(following.kind)
+  if (up === 11 && above === 1) return 'subV'
+  if (above === 0 && (up !== 5 || blues)) return `${plain}7`
+  if (above === 5 && up !== 5 && up !== 11) return `${plain}7`
+  if (up === 5 && fifth) return `V/${fifth}`
+  if (up === 11 && down) return `subV/${down}`
+  if (above === 1) return 'subV'
+  if (fifth && mode === 'major') return `V/${fifth}`
+  if (mode === 'minor' && above === 2) return 'V/V'
+  return `${plain}7`
+}
