@@ -1,0 +1,111 @@
+/** What a band plays over a stretch of a tune: named tracks of notes, in ticks; and the stretch that it is made from. */
+import type { PlayedBar } from '../changes/unrollChart.ts'
+import type { HarmonyChord } from '../harmony/harmony.ts'
+import type { Line } from '../line/line.ts'
+import type { Key } from '../theory/key.ts'
+import { midiOf } from '../theory/pitch.ts'
+import type { Feel } from './feel.ts'
+
+/** `click` goes on through the tune, `count` only before it. */
+export const parts = ['line', 'bass', 'chords', 'drums', 'click', 'count'] as const
+export type Part = (typeof parts)[number]
+
+export interface SoundNote {
+  /** Ticks from the start of the arrangement, count-in included; from the start of the passage before it is arranged. */
+  readonly start: number
+  readonly ticks: number
+  /** Sounding; for drums and click the General MIDI percussion key. */
+  readonly midi: number
+  /** 0 to 1. */
+  readonly velocity: number
+  /** The id of the written note, `n-BAR-TICK`: on notes of the line only. */
+  readonly id?: string
+}
+
+export interface Track {
+  readonly part: Part
+  /** As a person would name it: `Alto saxophone`, `Bass`. */
+  readonly name: string
+  /** General MIDI program, from 0; null for percussion. */
+  readonly program: number | null
+  readonly notes: readonly SoundNote[]
+}
+
+/** A bar of an arrangement; a bar of the count-in has number 0. */
+export type ArrangedBar = Pick<PlayedBar, 'bar' | 'start' | 'ticks' | 'meter'>
+
+export interface Arrangement {
+  readonly title: string | null
+  readonly key: Key
+  readonly feel: Feel
+  /** Quarter notes a minute. */
+  readonly tempo: number
+  /** Long eighth to short: 1 is even, 2 triplets. */
+  readonly swing: number
+  /** General MIDI program of the line's instrument, from 0. */
+  readonly program: number
+  /** Count-in first, then the bars of the passage. */
+  readonly bars: readonly ArrangedBar[]
+  /** Chord symbols with their starts, for MIDI markers. */
+  readonly chords: readonly { readonly start: number; readonly symbol: string }[]
+  readonly tracks: readonly Track[]
+}
+
+/** A stretch of a tune cut out to be played: ticks are counted from its own first bar. */
+export interface Passage {
+  readonly bars: readonly ArrangedBar[]
+  /** Each within the stretch; equal neighbours joined into one, with the bar of the first. */
+  readonly chords: readonly HarmonyChord[]
+  /** The chord that comes after the last bar: the first again where it goes round, null where it ends. */
+  readonly next: HarmonyChord | null
+}
+
+const sameChord = (a: HarmonyChord, b: HarmonyChord): boolean => a.symbol === b.symbol
+
+/**
+ * Cuts bars `from` to `to` (played bars, counted from 1) out of a tune. `round` says that the last bar leads back to the
+ * first, as in a loop; else it leads to the bar after it, or ends with the tune.
+ */
+export function cutPassage(line: Line, from: number, to: number, round: boolean): Passage {
+  const { harmony } = line
+  const bars = harmony.bars.filter(({ bar }) => bar >= from && bar <= to)
+  const zero = bars[0]?.start ?? 0
+  const chords: HarmonyChord[] = []
+  for (const chord of harmony.chords) {
+    if (chord.bar < from || chord.bar > to || chord.ticks === 0) continue
+    const before = chords.at(-1)
+    if (before && sameChord(before, chord)) chords[chords.length - 1] = { ...before, ticks: before.ticks + chord.ticks }
+    else chords.push({ ...chord, start: chord.start - zero })
+  }
+  const after = round ? chords[0] : harmony.chords.find(({ bar }) => bar > to)
+  return {
+    bars: bars.map(({ bar, start, ticks, meter }) => ({ bar, start: start - zero, ticks, meter })),
+    chords,
+    next: after ?? null,
+  }
+}
+
+/** The notes of the line in the same stretch; one held over from before it sounds what is left of it. */
+export function cutLine(line: Line, from: number, to: number): readonly SoundNote[] {
+  const bars = line.harmony.bars.filter(({ bar }) => bar >= from && bar <= to)
+  const first = bars[0]
+  const last = bars.at(-1)
+  if (!first || !last) return []
+  const zero = first.start
+  const end = last.start + last.ticks
+  return line.notes.flatMap((note) => {
+    if (!note.pitch || note.start >= end || note.start + note.ticks <= zero) return []
+    const start = Math.max(note.start, zero)
+    const stop = Math.min(note.start + note.ticks, end)
+    return [lineNote(line, note, start - zero, stop - start)]
+  })
+}
+
+function lineNote(line: Line, note: Line['notes'][number], start: number, ticks: number): SoundNote {
+  const bar = line.harmony.bars[note.bar - 1]!
+  const at = note.start - bar.start
+  const offBeat = at % 24 === 12
+  // Off the beat a little louder, landings louder still: how players lean on a line (common practice).
+  const velocity = note.role === 'target' ? 0.86 : offBeat ? 0.8 : 0.72
+  return { start, ticks, midi: midiOf(note.pitch!), velocity, id: `n-${note.bar}-${at}` }
+}

@@ -1,0 +1,126 @@
+/** The renderer: from a performance to samples, chunk by chunk, the same in a worker and in Node. */
+import { type Part, parts } from './arrangement.ts'
+import { drumTone } from './drumTones.ts'
+import type { Performance } from './playTime.ts'
+import { pitchedTone, releaseOf, type Tone, type Voice, voiceOf } from './tones.ts'
+
+/** How loud each part is and where it sits, left -1 to right 1. */
+export interface Mix {
+  readonly level: number
+  readonly pan: number
+}
+
+export const usualMix: Readonly<Record<Part, Mix>> = {
+  line: { level: 0.5, pan: 0 },
+  bass: { level: 0.62, pan: -0.08 },
+  chords: { level: 0.2, pan: -0.35 },
+  drums: { level: 0.5, pan: 0.3 },
+  click: { level: 0.4, pan: 0 },
+  count: { level: 0.45, pan: 0 },
+}
+
+/** Samples of each part, mono, all of the same length. */
+export type Chunk = Readonly<Partial<Record<Part, Float32Array>>>
+
+const isDrum = (part: Part): boolean => part === 'drums' || part === 'click' || part === 'count'
+
+const voiceFor = (part: Part, program: number): Voice =>
+  part === 'bass' ? 'bass' : part === 'chords' ? 'struck' : voiceOf(program)
+
+/** Colours of a tone are few, so that tones can be used again. */
+const shades = [0.25, 0.55, 0.85] as const
+const shadeOf = (velocity: number): number => (velocity < 0.4 ? shades[0] : velocity < 0.78 ? shades[1] : shades[2])
+
+// Tones worked out once are kept: they follow from their names alone. When there are too many, all are dropped.
+const kept = new Map<string, Tone>()
+const mostKept = 600
+
+function toneFor(part: Part, program: number, midi: number, velocity: number, rate: number): Tone {
+  const shade = shadeOf(velocity)
+  const voice = isDrum(part) ? 'drum' : voiceFor(part, program)
+  const name = voice === 'drum' ? `drum ${midi} ${rate}` : `${voice} ${midi} ${shade} ${rate}`
+  const found = kept.get(name)
+  if (found) return found
+  if (kept.size >= mostKept) kept.clear()
+  const made = voice === 'drum' ? drumTone(midi, rate) : pitchedTone(voice, midi, shade, rate)
+  kept.set(name, made)
+  return made
+}
+
+/** Seconds that anything may ring on after its end: a performance needs so much silence after it. */
+export const tail = 1.8
+
+/**
+ * Renders a stretch of a performance, `from` and `to` in samples from its start, part by part at full level. A sample depends
+ * on its own place alone, so chunks rendered apart join without a seam, in any order and of any length.
+ */
+export function renderChunk(
+  performance: Performance,
+  from: number,
+  to: number,
+  rate: number,
+  wanted: readonly Part[] = parts,
+): Chunk {
+  const { notes, program } = performance
+  const length = Math.max(0, to - from)
+  const chunk: Partial<Record<Part, Float32Array>> = {}
+  for (const part of wanted) chunk[part] = new Float32Array(length)
+  for (const note of notes) {
+    const onset = Math.round(note.start * rate)
+    if (onset >= to) break
+    const out = chunk[note.part]
+    if (!out) continue
+    const drum = isDrum(note.part)
+    const off = Math.max(onset + 1, Math.round(note.end * rate))
+    const release = drum ? 0 : Math.round(releaseOf(voiceFor(note.part, program)) * rate)
+    const end = drum ? onset + Math.ceil(tail * rate) : off + release
+    if (end <= from) continue
+    const tone = toneFor(note.part, program, note.midi, note.velocity, rate)
+    const first = Math.max(from, onset)
+    const last = Math.min(to, end)
+    const samples = tone.samples(last - onset)
+    const stop = Math.min(last, onset + samples.length)
+    const loud = note.velocity
+    const held = drum ? stop : Math.min(stop, off)
+    let n = first
+    for (; n < held; n++) out[n - from]! += loud * samples[n - onset]!
+    for (; n < stop; n++) out[n - from]! += loud * (1 - (n - off) / release) * samples[n - onset]!
+  }
+  return chunk
+}
+
+/** Left and right shares of a pan, equal power at the sides, from square roots alone. */
+const sidesOf = (pan: number): readonly [number, number] => [Math.sqrt((1 - pan) / 2), Math.sqrt((1 + pan) / 2)]
+
+/** Keeps within -1 and 1: nothing changes below 0.7, and what is louder is bent rather than cut. */
+export const soften = (x: number): number => {
+  const size = Math.abs(x)
+  if (size <= 0.7) return x
+  const over = (size - 0.7) / 0.3
+  return Math.sign(x) * (0.7 + (0.3 * over) / (1 + over))
+}
+
+/** Mixes a chunk to left and right. */
+export function mixChunk(
+  chunk: Chunk,
+  mix: Readonly<Record<Part, Mix>> = usualMix,
+): readonly [Float32Array, Float32Array] {
+  const length = Object.values(chunk)[0]?.length ?? 0
+  const left = new Float32Array(length)
+  const right = new Float32Array(length)
+  for (const part of parts) {
+    const samples = chunk[part]
+    if (!samples) continue
+    const { level, pan } = mix[part]
+    const [l, r] = sidesOf(pan).map((side) => side * level * Math.SQRT2) as [number, number]
+    for (let i = 0; i < length; i++) {
+      left[i]! += l * samples[i]!
+      right[i]! += r * samples[i]!
+    }
+  }
+  for (let i = 0; i < length; i++) {
+    left[i] = soften(left[i]!)
+    right[i] = soften(right[i]!)
+  }
+  return [left, right]
+}
