@@ -22,8 +22,8 @@ export interface Heard {
   readonly above: number
   /** How a dominant goes on: down a fifth to a minor or another chord, down a semitone, up a step home, or none of these. */
   readonly leads: 'minor' | 'major' | 'semitone' | 'backdoor' | 'elsewhere'
-  /** A chord at rest for four bars or more, with nothing functional about it. */
-  readonly modal: boolean
+  /** In a minor key: whether its sixth is heard raised. */
+  readonly dorian: boolean
 }
 
 /**
@@ -31,7 +31,7 @@ export interface Heard {
  * Theory for the 21st-Century Classroom*; Levine, *The Jazz Theory Book* (1995); Sabatella, *A Jazz Improvisation Primer*.
  */
 function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readonly ScaleName[] {
-  const { kind, mode, above, leads, modal } = heard
+  const { kind, mode, above, leads, dorian } = heard
   switch (kind) {
     case 'maj7':
     case 'triad':
@@ -44,7 +44,7 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
       return ['whole tone']
     case 'm7':
     case 'm':
-      if (mode === 'minor') return above === 0 && !modal ? ['aeolian'] : above === 7 ? ['phrygian'] : ['dorian']
+      if (mode === 'minor') return above === 0 && !dorian ? ['aeolian'] : above === 7 ? ['phrygian'] : ['dorian']
       return above === 9 ? ['aeolian'] : above === 4 ? ['phrygian'] : ['dorian']
     case 'm6':
       return above === 2 && mode === 'major' ? ['dorian'] : ['melodic minor']

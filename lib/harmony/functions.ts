@@ -42,7 +42,7 @@ const fits: Readonly<Record<Key['mode'], readonly Fits[]>> = {
     { maj7: 0, triad: 0, power: 0, dominant: 0.9, sus: 1.1, aug: 0.8, dim: 0.9 },
     { dominant: 0.9, maj7: 1.3, triad: 1.6, dim: 0.6 },
     { m7: 0, m: 0.2, m6: 0.5, 'half-dim': 0.9, dominant: 0.7, triad: 0.9, sus: 0.9, dim: 1.4, power: 1 },
-    { dim: 0.7, maj7: 1.3, triad: 1.4, dominant: 1.2, m7: 1.6 },
+    { dim: 0.7, maj7: 1.3, triad: 1.4, dominant: 1.2, m7: 2 },
     { m7: 0.3, m: 0.4, dominant: 0.8, 'half-dim': 1, triad: 2.2, sus: 1.3, power: 1 },
     { maj7: 0.1, triad: 0.1, dominant: 0.9, m7: 0.8, m: 0.8, m6: 0.6, sus: 1.2, power: 0.6 },
     { 'half-dim': 0.9, dim: 0.6, dominant: 1.6 },
@@ -133,8 +133,9 @@ export function motionCost(from: Sound, a: Reading, to: Sound, b: Reading): numb
     const minorArrival = isMinorTonic(to.kind) || to.kind === 'half-dim'
     if (a.above === 7 && up === 5 && isDominant(from.kind)) {
       if (parallel) cost -= 1.2
-      else cost -= minorArrival === (a.mode === 'minor') ? 2.4 : 0.6
+      else cost -= minorArrival && a.mode === 'minor' ? 2.4 : 0.6
     }
+    if (from.kind === 'dim' && up === 1) cost -= 1.2
     if (isTonic(a, from.kind)) cost -= 0.7
     if (to.opens) cost -= 0.5
     return cost
@@ -157,15 +158,15 @@ function sameKeyReward(fromKind: Kind, a: Reading, toKind: Kind, b: Reading, up:
   }
   if (isDominant(toKind) && a.above === 2 && b.above === 1 && (fromKind === 'm7' || fromKind === 'half-dim')) return 2
   if (isDominant(fromKind)) {
-    if (tonic && a.above === 7) return toKind === 'dominant' ? 1.2 : 2.5
+    if (tonic && a.above === 7) return toKind === 'dominant' ? 1.2 : 2
     if (tonic && a.above === 1) return 2.5
-    if (tonic && a.above === 10 && b.mode === 'major' && isMajorTonic(toKind)) return 3
+    if (tonic && a.above === 10 && b.mode === 'major' && isMajorTonic(toKind)) return 5
     if (a.above === 10 && b.above === 11) return 1
     if (a.above === 5 && b.above === 0 && toKind === 'dominant' && b.mode === 'major') return 2.2
     if (a.above === 0 && b.above === 5 && toKind === 'dominant') return b.mode === 'major' ? 1.2 : 0.6
-    if (up === 5 && (isDominant(toKind) || leadable[a.mode].includes(b.above))) return 1.2
-    if (up === 11) return 1.2
-    return 0
+    const led = isDominant(toKind) || leadable[a.mode].includes(b.above)
+    if (up === 5) return led ? 1.2 : -1.5
+    return up === 11 && led ? 1.2 : 0
   }
   if (fromKind === 'triad' && a.above === 7 && tonic) return 1.2
   if (fromKind === 'dim' && up === 1) return 1.2
@@ -181,5 +182,5 @@ function sameKeyReward(fromKind: Kind, a: Reading, toKind: Kind, b: Reading, up:
 export function restingCost(sound: Sound, reading: Reading): number {
   const held = Math.min(Math.max(sound.bars - 1, 0), 4)
   const rests = isTonic(reading, sound.kind) || (sound.kind === 'sus' && reading.above === 7)
-  return reading.cost + (rests ? 0 : 0.3 * held)
+  return reading.cost + (rests ? 0 : 0.5 * held)
 }

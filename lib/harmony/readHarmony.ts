@@ -1,6 +1,6 @@
 /** From changes as played to harmony as heard: local keys and functions by a cheapest path, then scales and reasons. */
 import type { Changes, PlayedChord } from '../changes/unrollChart.ts'
-import type { Chord } from '../theory/chord.ts'
+import { pitchClassesOf } from '../theory/chord.ts'
 import { type Key, keyAt, signatureOf } from '../theory/key.ts'
 import { bestPath } from '../theory/lattice.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
@@ -33,6 +33,8 @@ export interface Event extends Sound {
   /** Indexes into the changes' chords. */
   readonly chords: readonly number[]
   readonly stated: Key | null
+  /** The pitch classes of its first chord. */
+  readonly sounds: readonly number[]
 }
 
 /** An event with the way it is heard. */
@@ -68,6 +70,7 @@ function eventsOf(changes: Changes, count: number): readonly Event[] {
       opens: played.section !== null && changes.chords[i - 1]?.bar !== bar,
       chords: [i],
       stated: played.key,
+      sounds: pitchClassesOf(chord).map((up) => (up + chromaOf(root)) % 12),
     })
   }
   return events
@@ -179,7 +182,6 @@ function nameKeys(events: readonly Event[], readings: readonly Reading[]): reado
 }
 
 const minorish = ['m', 'm7', 'm6', 'half-dim']
-const dominantish = ['dominant', 'sus', 'aug']
 
 /** How a dominant goes on, by what follows it. */
 export function leadsTo(event: HeardEvent, next: HeardEvent | null): Heard['leads'] {
@@ -193,10 +195,22 @@ export function leadsTo(event: HeardEvent, next: HeardEvent | null): Heard['lead
   return 'elsewhere'
 }
 
-function heardAs(event: HeardEvent, chord: Chord, next: HeardEvent | null): Heard {
-  const { above, mode } = event.reading
-  const modal = event.bars >= 4 && above === 0 && !(next && dominantish.includes(next.kind))
-  return { kind: kindOf(chord), mode, above, leads: leadsTo(event, next), modal }
+/**
+ * Whether a minor key is heard with its sixth raised, as dorian: by the chords around that are in the same key, or, where they
+ * have no sixth of either kind, by a tonic held for four bars or more.
+ */
+function raisedSixth(events: readonly HeardEvent[], index: number): boolean {
+  const { reading, key } = events[index]!
+  if (reading.mode === 'major') return false
+  const near = (step: number) => {
+    const found: HeardEvent[] = []
+    for (let i = index + step; events[i]?.key === key; i += step) found.push(events[i]!)
+    return found
+  }
+  const others = [...near(-1), ...near(1)].filter((event) => event.reading.above !== 7 && event.reading.above !== 0)
+  const holds = (sixth: number) => others.some((event) => event.sounds.includes((chromaOf(key.tonic) + sixth) % 12))
+  if (holds(8)) return false
+  return holds(9) || (others.length === 0 && events[index]!.bars >= 4)
 }
 
 /** The scale that the person named for a chord, or null. */
@@ -243,14 +257,16 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     const previous = heard[i - 1] ?? null
     const following = next && { up: (next.root - event.root + 12) % 12, kind: next.kind }
     const numeral = numeralOf(event.kind, event.reading, following)
-    return { event, next, numeral, reason: reasonFor(event, numeral, previous, next, home) }
+    const { above, mode } = event.reading
+    const context = { mode, above, leads: leadsTo(event, next), dorian: raisedSixth(heard, i) }
+    return { event, context, numeral, reason: reasonFor(event, numeral, previous, next, home) }
   })
   const chords = changes.chords.map((played, i): HarmonyChord => {
     const at = described[eventOf[i % Math.max(count, 1)]!]
     const { root, chord } = played
     if (!at || !root || !chord) return { ...played, localKey: null, function: null, scale: null, reason: 'No chord.' }
     const own = ownScale(changes, played, wanted.scales)
-    const scale = own ? scaleNamed(root, own) : chooseScale(root, chord, heardAs(at.event, chord, at.next), wanted)
+    const scale = own ? scaleNamed(root, own) : chooseScale(root, chord, { ...at.context, kind: kindOf(chord) }, wanted)
     return { ...played, localKey: at.event.key, function: at.numeral, scale, reason: at.reason }
   })
   const { title, composer, style, tempo, bars } = changes

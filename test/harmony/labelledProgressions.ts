@@ -1,0 +1,176 @@
+/**
+ * Progressions labelled by hand from theory, chord by chord: local key, function, scale. The classes are those that
+ * harmony books treat (Levine, *The Jazz Theory Book*, 1995; Nettles and Graf, *The Chord Scale Theory and Jazz Harmony*, 1997;
+ * Hutchinson, *Music Theory for the 21st-Century Classroom*); the progressions are common property or made up. Where teachers
+ * differ the label follows the conventions in the docstring of readHarmony.
+ */
+export interface Labelled {
+  readonly name: string
+  /** The key the chart states; left out where the tune must be heard. */
+  readonly stated?: string
+  readonly home: string
+  /** Bars between `|`, chords between `;`, each as `symbol key function scale`, the key short: `Ebm`. */
+  readonly bars: string
+}
+
+export const labelledProgressions: readonly Labelled[] = [
+  { name: 'major ii–V–I', home: 'C', bars: 'Dm7 C ii dorian | G7 C V mixolydian | Cmaj7 C I major | Cmaj7 C I major' },
+  {
+    name: 'minor ii–V–i',
+    home: 'Cm',
+    bars: 'Dm7b5 Cm ii locrian | G7 Cm V phrygian dominant | Cm6 Cm i melodic minor | Cm6 Cm i melodic minor',
+  },
+  {
+    name: 'minor ii–V that lands on major',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Am7 C vi aeolian | Dm7b5 Cm ii locrian ; G7(b9) Cm V phrygian dominant | Cmaj7 C I major',
+  },
+  {
+    name: 'turnaround with a secondary dominant',
+    home: 'C',
+    bars: 'Cmaj7 C I major ; A7 C V/ii phrygian dominant | Dm7 C ii dorian ; G7 C V mixolydian',
+  },
+  {
+    name: 'turnaround I vi ii V',
+    home: 'Bb',
+    bars: 'Bbmaj7 Bb I major ; Gm7 Bb vi aeolian | Cm7 Bb ii dorian ; F7 Bb V mixolydian',
+  },
+  {
+    name: 'iii as the ii of ii',
+    stated: 'Eb',
+    home: 'Eb',
+    bars: 'Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Gm7 Fm ii dorian ; C7 Fm V phrygian dominant | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Ebmaj7 Eb I major',
+  },
+  {
+    name: 'secondary dominants round the circle',
+    home: 'Bb',
+    bars: 'Bb6 Bb I major | D7 Bb V/vi mixolydian | G7 Bb V/ii mixolydian | C7 Bb V/V mixolydian | F7 Bb V mixolydian | Bb6 Bb I major',
+  },
+  {
+    name: 'secondary dominants to minor chords',
+    home: 'C',
+    bars: 'C6 C I major | E7 C V/vi phrygian dominant | Am7 C vi aeolian | A7 C V/ii phrygian dominant | Dm7 C ii dorian | G7 C V mixolydian | C6 C I major',
+  },
+  {
+    name: 'ii–V into the subdominant and a minor subdominant home',
+    home: 'Eb',
+    bars: 'Ebmaj7 Eb I major | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Abmaj7 Ab I major | Abm7 Eb iv dorian ; Db7 Eb bVII7 lydian dominant | Ebmaj7 Eb I major',
+  },
+  {
+    name: 'V of IV without its ii',
+    home: 'C',
+    bars: 'Cmaj7 C I major | C7 C V/IV mixolydian | Fmaj7 C IV lydian | Fm6 C iv melodic minor | Cmaj7 C I major',
+  },
+  {
+    name: 'tritone substitute in a ii–V–I',
+    home: 'C',
+    bars: 'Dm7 C ii dorian | Db7 C subV lydian dominant | Cmaj7 C I major | Cmaj7 C I major',
+  },
+  {
+    name: 'substitutes all the way down',
+    home: 'F',
+    bars: 'Fmaj7 F I major ; Ab7 F subV/ii lydian dominant | G7 F V/V lydian dominant ; Gb7 F subV lydian dominant | Fmaj7 F I major',
+  },
+  {
+    name: 'backdoor cadence',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Cmaj7 C I major | Fm7 C iv dorian | Bb7 C bVII7 lydian dominant | Cmaj7 C I major | Cmaj7 C I major',
+  },
+  {
+    name: 'diminished chords passing up',
+    home: 'C',
+    bars: 'Cmaj7 C I major ; C#dim7 C #i° whole-half diminished | Dm7 C ii dorian ; D#dim7 C #ii° whole-half diminished | Em7 C iii phrygian ; Am7 C vi aeolian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major',
+  },
+  {
+    name: 'diminished chord passing down',
+    home: 'C',
+    bars: 'Em7 C iii phrygian | Ebdim7 C biii° whole-half diminished | Dm7 C ii dorian | G7 C V mixolydian | Cmaj7 C I major',
+  },
+  {
+    name: 'raised fourth diminished',
+    home: 'F',
+    bars: 'Fmaj7 F I major | F7 F V/IV mixolydian | Bbmaj7 F IV lydian | Bdim7 F #iv° whole-half diminished | F6 F I major | C7 F V mixolydian',
+  },
+  {
+    name: 'twelve-bar blues',
+    home: 'F',
+    bars: 'F7 F I7 mixolydian | Bb7 F IV7 mixolydian | F7 F I7 mixolydian | F7 F I7 mixolydian | Bb7 F IV7 mixolydian | Bb7 F IV7 mixolydian | F7 F I7 mixolydian | F7 F I7 mixolydian | C7 F V mixolydian | Bb7 F IV7 mixolydian | F7 F I7 mixolydian | C7 F V mixolydian',
+  },
+  {
+    name: 'blues with a ii–V and a raised fourth',
+    home: 'Bb',
+    bars: 'Bb7 Bb I7 mixolydian | Eb7 Bb IV7 mixolydian | Bb7 Bb I7 mixolydian | Bb7 Bb I7 mixolydian | Eb7 Bb IV7 mixolydian | Edim7 Bb #iv° whole-half diminished | Bb7 Bb I7 mixolydian | G7 Bb V/ii phrygian dominant | Cm7 Bb ii dorian | F7 Bb V mixolydian | Bb7 Bb I7 mixolydian ; G7 Bb V/ii phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian',
+  },
+  {
+    name: 'minor blues',
+    home: 'Cm',
+    bars: 'Cm7 Cm i aeolian | Cm7 Cm i aeolian | Cm7 Cm i aeolian | Cm7 Cm i aeolian | Fm7 Cm iv dorian | Fm7 Cm iv dorian | Cm7 Cm i aeolian | Cm7 Cm i aeolian | Ab7 Cm subV/V lydian dominant | G7 Cm V phrygian dominant | Cm7 Cm i aeolian | G7 Cm V phrygian dominant',
+  },
+  {
+    name: 'major-third cycle',
+    home: 'B',
+    bars: 'Bmaj7 B I major ; D7 G V mixolydian | Gmaj7 G I major ; Bb7 Eb V mixolydian | Ebmaj7 Eb I major | F#7 B V mixolydian | Bmaj7 B I major',
+  },
+  {
+    name: 'major-third cycle by ii–Vs',
+    stated: 'C',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Abmaj7 Ab I major | F#m7 E ii dorian ; B7 E V mixolydian | Emaj7 E I major | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major',
+  },
+  {
+    name: 'modal stretches',
+    home: 'Dm',
+    bars: 'Dm7 Dm i dorian | Dm7 Dm i dorian | Dm7 Dm i dorian | Dm7 Dm i dorian | Ebm7 Ebm i dorian | Ebm7 Ebm i dorian | Ebm7 Ebm i dorian | Ebm7 Ebm i dorian | Dm7 Dm i dorian | Dm7 Dm i dorian | Dm7 Dm i dorian | Dm7 Dm i dorian',
+  },
+  {
+    name: 'modulation in mid-phrase by falling tones',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bbmaj7 Bb I major | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Abmaj7 Ab I major | Dm7b5 Cm ii locrian ; G7 Cm V phrygian dominant | Cmaj7 C I major',
+  },
+  {
+    name: 'relative major and minor',
+    home: 'Gm',
+    bars: 'Cm7 Bb ii dorian | F7 Bb V mixolydian | Bbmaj7 Bb I major | Ebmaj7 Bb IV lydian | Am7b5 Gm ii locrian | D7 Gm V phrygian dominant | Gm6 Gm i melodic minor | Gm6 Gm i melodic minor',
+  },
+  {
+    name: 'minor line with a falling seventh',
+    home: 'Fm',
+    bars: 'Fm Fm i aeolian | Fm(maj7) Fm i melodic minor | Fm7 Fm i aeolian | Fm6 Fm i melodic minor | Dbmaj7 Fm bVI lydian | Bbm7 Fm iv dorian | Gm7b5 Fm ii locrian | C7(b9) Fm V phrygian dominant',
+  },
+  {
+    name: 'chromatic ii–Vs, none of which goes home',
+    home: 'G',
+    bars: 'Gmaj7 G I major | Bm7 A ii dorian ; E7 A V mixolydian | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Am7 G ii dorian ; D7 G V mixolydian | Gmaj7 G I major',
+  },
+  {
+    name: 'borrowed major chords in a turnaround',
+    home: 'C',
+    bars: 'Cmaj7 C I major ; Ebmaj7 C bIII lydian | Abmaj7 C bVI lydian ; Dbmaj7 C bII lydian | Cmaj7 C I major',
+  },
+  {
+    name: 'minor with a Neapolitan and a submediant',
+    home: 'Am',
+    bars: 'Am6 Am i melodic minor | Fmaj7 Am bVI lydian | Bm7b5 Am ii locrian | E7 Am V phrygian dominant | Am6 Am i melodic minor | Bbmaj7 Am bII lydian | E7(#5) Am V whole tone | Am6 Am i melodic minor',
+  },
+  {
+    name: 'up a half step for the bridge',
+    stated: 'Db',
+    home: 'Db',
+    bars: 'Dbmaj7 Db I major | Ebm7 Db ii dorian ; Ab7 Db V mixolydian | Dbmaj7 Db I major | Em7 D ii dorian ; A7 D V mixolydian | Dmaj7 D I major | Ebm7 Db ii dorian ; Ab7 Db V mixolydian | Dbmaj7 Db I major',
+  },
+  {
+    name: 'an arrival that sets out again',
+    home: 'Bb',
+    bars: 'Am7b5 Gm ii locrian ; D7 Gm V phrygian dominant | Gm7 Fm ii dorian ; C7 Fm V phrygian dominant | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Ebmaj7 Eb I major | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bb6 Bb I major',
+  },
+  {
+    name: 'suspended dominants',
+    home: 'G',
+    bars: 'Am7 G ii dorian | D7sus4 G V mixolydian ; D7 G V mixolydian | Gmaj7 G I major | Gmaj7 G I major',
+  },
+  {
+    name: 'triads only',
+    home: 'G',
+    bars: 'G G I major | C G IV lydian | G G I major | D7 G V mixolydian | Em G vi aeolian | Am G ii dorian | D G V mixolydian | G G I major',
+  },
+]
