@@ -18,6 +18,8 @@ export interface Problem {
   readonly expected: string
   /** What to type instead, or what to try; a replacement for the span wherever one can be given. */
   readonly hint: string
+  /** Exactly what to put in place of the span, where one click can mend it; empty to leave the span out. */
+  readonly replacement?: string
 }
 
 /** A place in a text as an editor counts it: line and column from 1, columns in UTF-16 units as typed. */
