@@ -1,0 +1,234 @@
+/** From a line to a written part: its key, its bars and systems, note values, ties, beams, accidentals and chord symbols. */
+import type { Brief } from '../brief.ts'
+import type { ChordSymbol } from '../changes/chart.ts'
+import type { HarmonyChord } from '../harmony/harmony.ts'
+import type { Line, LineNote, Role } from '../line/line.ts'
+import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
+import type { Meter } from '../theory/meter.ts'
+import { invert, type Pitch } from '../theory/pitch.ts'
+import { accidentalsOf } from './accidentals.ts'
+import { beamValues, type NoteValue, type Piece, writeValues } from './noteValues.ts'
+import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import { lineStarts } from './systems.ts'
+import { type WrittenPart, writtenChord, writtenNote, writtenPart } from './writtenPart.ts'
+
+export interface Layout {
+  /** Bars a line, at most; four unless the width says otherwise. */
+  readonly barsPerLine?: number
+}
+
+/**
+ * Lays a line out as a part. Bars stand as they are played: repeats are written out, since each pass has notes of its own. What
+ * the brief does not ask to show is left out (degrees, functions, scale names); roles and figures stay, for whoever marks them.
+ *
+ * @param line - every bar of its harmony exactly filled by its notes, which sound
+ * @param brief - for title, tempo, written or concert pitch, and what to show
+ */
+export function layScore(
+  line: Line,
+  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show'>,
+  layout: Layout = {},
+): Score {
+  const { harmony, instrument } = line
+  const part = writtenPart(line.key, instrument, brief.pitch === 'concert')
+  const tempo = brief.tempo ?? harmony.tempo ?? 120
+  return {
+    title: brief.title ?? harmony.title ?? '',
+    composer: harmony.composer,
+    styleLine: `${harmony.style ?? 'Swing'}, ♩ = ${tempo}`,
+    tempo,
+    instrument,
+    concert: brief.pitch === 'concert',
+    clef: part.clef,
+    transposition: part.transposition,
+    key: part.key,
+    concertKey: line.key,
+    bars: layBars(line, part, brief.show, layout.barsPerLine ?? 4),
+    figures: line.figures,
+  }
+}
+
+interface Chords {
+  readonly concert: HarmonyChord
+  readonly written: ScoreHarmony
+}
+
+function layBars(line: Line, part: WrittenPart, show: Brief['show'], most: number): readonly ScoreBar[] {
+  const signatures = signaturesOf(line, part)
+  const chords = chordsByBar(line, part, signatures, show)
+  const written = writtenNotes(line, part, signatures, chords)
+  const pieces = piecesByBar(line)
+  const laid = line.harmony.bars.flatMap((bar, index) => {
+    if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
+    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees: show.includes('degrees') }
+    return [{ bar, index, signature: signatures[index]!, events: layEvents(line, pieces[index]!, place) }]
+  })
+  const accidentals = accidentalsOf(
+    laid.map(({ signature, events }) => ({
+      signature,
+      notes: events.map(({ pitch, tie }) => ({ pitch, held: tie === 'middle' || tie === 'end' })),
+    })),
+  )
+  const opens = laid.map(({ bar }, at) => bar.section !== null || bar.chorus !== laid[at - 1]?.bar.chorus)
+  const starts = new Set(lineStarts(opens, most))
+  return laid.map(({ bar, index, signature, events }, at) => {
+    const before = laid[at - 1]?.bar.meter
+    const { meter } = bar
+    return {
+      number: bar.bar,
+      meter,
+      meterShown: !before || before.beats !== meter.beats || before.unit !== meter.unit,
+      signature,
+      section: bar.section,
+      systemStart: starts.has(at),
+      barline: at === laid.length - 1 ? 'final' : opens[at + 1] ? 'double' : 'single',
+      harmony: chords[index]!.map((each) => each.written),
+      events: events.map((event, place) => ({ ...event, accidental: accidentals[at]![place]! })),
+    }
+  })
+}
+
+/** The written signature of each bar: the chart's own changes of key, else the tune's. */
+function signaturesOf(line: Line, part: WrittenPart): readonly number[] {
+  let key: Key = line.key
+  return line.harmony.bars.map((bar) => {
+    key = bar.key ?? key
+    const written = signatureOf(transposeKey(key, invert(part.transposition)))
+    return written > 7 ? written - 12 : written < -7 ? written + 12 : written
+  })
+}
+
+function chordsByBar(
+  line: Line,
+  part: WrittenPart,
+  signatures: readonly number[],
+  show: Brief['show'],
+): readonly (readonly Chords[])[] {
+  const { bars, chords } = line.harmony
+  const found: Chords[][] = bars.map(() => [])
+  const place = new Map(bars.map((bar, index) => [bar.bar, index]))
+  for (const concert of chords) {
+    const index = place.get(concert.bar)
+    if (index === undefined) continue
+    const written: ScoreHarmony = {
+      ...writtenChord(symbolOf(concert), part.transposition, signatures[index]!),
+      at: concert.start - bars[index]!.start,
+      ticks: concert.ticks,
+      function: show.includes('analysis') ? concert.function : null,
+      localKey: show.includes('analysis') ? writtenLocalKey(concert.localKey, part) : null,
+      scaleName: show.includes('scales') ? (concert.scale?.name ?? null) : null,
+    }
+    found[index]!.push({ concert, written })
+  }
+  return found
+}
+
+const symbolOf = ({ symbol, root, chord, bass }: ChordSymbol): ChordSymbol => ({ symbol, root, chord, bass })
+
+function writtenLocalKey(key: Key | null, part: WrittenPart): Key | null {
+  if (key === null) return null
+  return writtenPart(key, { transposition: part.transposition, clef: part.clef, comfortable: [low, low] }, false).key
+}
+const low: Pitch = { letter: 'C', alter: 0, octave: 4 }
+
+/** A stretch of a bar filled by one note of the line, or by rests that follow each other. */
+interface NotePiece extends Piece {
+  readonly note: number
+  readonly opens: boolean
+  readonly closes: boolean
+}
+
+function piecesByBar(line: Line): readonly (readonly NotePiece[])[] {
+  const { notes } = line
+  return line.harmony.bars.map((bar) => {
+    const end = bar.start + bar.ticks
+    const pieces: NotePiece[] = []
+    for (let index = firstAfter(notes, bar.start); index < notes.length && notes[index]!.start < end; index++) {
+      const note = notes[index]!
+      const rest = note.pitch === null
+      const [from, to] = [
+        Math.max(note.start, bar.start) - bar.start,
+        Math.min(note.start + note.ticks, end) - bar.start,
+      ]
+      const before = pieces.at(-1)
+      if (rest && before?.rest) pieces[pieces.length - 1] = { ...before, to }
+      else
+        pieces.push({
+          from,
+          to,
+          rest,
+          note: index,
+          // A note cut off by the first or last bar written out stands there untied.
+          opens: note.start >= bar.start || bar.bar === line.bars[0],
+          closes: note.start + note.ticks <= end || bar.bar === line.bars[1],
+        })
+    }
+    return pieces
+  })
+}
+
+/** The first note that ends after a tick; notes stand in order without gap. */
+function firstAfter(notes: readonly LineNote[], tick: number): number {
+  let [from, to] = [0, notes.length]
+  while (from < to) {
+    const middle = (from + to) >> 1
+    if (notes[middle]!.start + notes[middle]!.ticks <= tick) from = middle + 1
+    else to = middle
+  }
+  return from
+}
+
+interface Place {
+  readonly bar: number
+  readonly meter: Meter
+  readonly written: readonly (Pitch | null)[]
+  readonly degrees: boolean
+}
+
+function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): readonly Omit<ScoreEvent, 'accidental'>[] {
+  const values = writeValues(place.meter, pieces)
+  const beams = beamValues(place.meter, values)
+  return values.map((value, index) => {
+    const piece = pieces[value.piece]!
+    const note = line.notes[piece.note]!
+    const first = piece.opens && values[index - 1]?.piece !== value.piece
+    const last = piece.closes && values[index + 1]?.piece !== value.piece
+    const role: Role = note.pitch === null ? 'rest' : note.role
+    return {
+      id: `${note.pitch === null ? 'r' : 'n'}-${place.bar}-${value.at}`,
+      at: value.at,
+      ticks: value.ticks,
+      value: value.value,
+      dots: value.dots,
+      tuplet: tupletOf(value, place.bar),
+      beam: beams[index]!,
+      pitch: place.written[piece.note]!,
+      sounding: note.pitch,
+      tie: note.pitch === null || (first && last) ? null : first ? 'start' : last ? 'end' : 'middle',
+      role,
+      degree: first && place.degrees && role === 'target' ? note.degree : null,
+      note: piece.note,
+      figure: note.figure,
+    }
+  })
+}
+
+function tupletOf({ tuplet }: NoteValue, bar: number): ScoreEvent['tuplet'] {
+  return tuplet && { id: `t-${bar}-${tuplet.from}`, actual: tuplet.actual, normal: tuplet.normal }
+}
+
+/** Every note of the line as it is written, over the chord and in the signature where it starts. */
+function writtenNotes(
+  line: Line,
+  part: WrittenPart,
+  signatures: readonly number[],
+  chords: readonly (readonly Chords[])[],
+): readonly (Pitch | null)[] {
+  const { bars } = line.harmony
+  let index = 0
+  return line.notes.map(({ pitch, start }) => {
+    while (index < bars.length - 1 && start >= bars[index + 1]!.start) index++
+    const over = chords[index]?.findLast(({ concert }) => concert.start <= start) ?? null
+    return pitch && writtenNote(pitch, part.transposition, signatures[index] ?? 0, over)
+  })
+}

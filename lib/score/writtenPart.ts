@@ -1,0 +1,106 @@
+/** From concert to written: the key, the chords and the notes that a player reads for what is to sound. */
+import type { ChordSymbol } from '../changes/chart.ts'
+import { tonesOf } from '../theory/chord.ts'
+import type { Instrument } from '../theory/instrument.ts'
+import { type Key, signatureOf, signOfLetter, transposeKey } from '../theory/key.ts'
+import {
+  fifthsOf,
+  type Interval,
+  invert,
+  midiOf,
+  nameOf,
+  noteAtFifths,
+  type Pitch,
+  type PitchClass,
+  pitchAt,
+  sameNote,
+  transposeClass,
+  transposePitch,
+} from '../theory/pitch.ts'
+
+/** How a part is put on paper. */
+export interface WrittenPart {
+  readonly concertKey: Key
+  readonly key: Key
+  readonly clef: Instrument['clef']
+  /** Sounding minus written, in the part's own letters. */
+  readonly transposition: Interval
+}
+
+/**
+ * How an instrument reads a tune in a concert key. A written key of more than six sharps or flats gives way to its enharmonic,
+ * and with it every note and chord: for concert B a B flat part reads D flat, an E flat part A flat. A part at concert pitch
+ * keeps the octave of guitar and basses, and takes the clef that its range sits in.
+ *
+ * @example
+ * nameOfKey(writtenPart(readKey('B'), { transposition: { steps: -1, semitones: -2 } }, false).key) // => 'Db'
+ * nameOfKey(writtenPart(readKey('E'), { transposition: { steps: -1, semitones: -2 } }, false).key) // => 'F#'
+ */
+export function writtenPart(
+  concertKey: Key,
+  instrument: Pick<Instrument, 'transposition' | 'clef' | 'comfortable'>,
+  concert: boolean,
+): WrittenPart {
+  const own = instrument.transposition
+  const octaves = own.semitones % 12 === 0
+  if (concert && !octaves)
+    return { concertKey, key: concertKey, clef: concertClef(instrument), transposition: { steps: 0, semitones: 0 } }
+  const key = transposeKey(concertKey, invert(own))
+  const far = signatureOf(key)
+  if (Math.abs(far) <= 6) return { concertKey, key, clef: instrument.clef, transposition: own }
+  const steps = own.steps + (far > 0 ? -1 : 1)
+  const transposition = { steps, semitones: own.semitones }
+  return { concertKey, key: transposeKey(concertKey, invert(transposition)), clef: instrument.clef, transposition }
+}
+
+/** Treble where the middle of the comfortable range sounds from middle C, treble an octave down from F3, else bass. */
+function concertClef({ comfortable: [low, high], transposition }: Pick<Instrument, 'comfortable' | 'transposition'>) {
+  const middle = (midiOf(low) + midiOf(high)) / 2 + transposition.semitones
+  return middle >= 60 ? 'treble' : middle >= 53 ? 'treble-8' : 'bass'
+}
+
+/** The same sound under the other name: F sharp for G flat, C for B sharp. */
+const otherName = (note: PitchClass): PitchClass => noteAtFifths(fifthsOf(note) + (note.alter > 0 ? -12 : 12))
+
+const odd = (note: PitchClass) => Math.abs(note.alter) > 1 || /^(E#|B#|Cb|Fb)$/.test(nameOf(note))
+const inSignature = (note: PitchClass, signature: number) => signOfLetter(signature, note.letter) === note.alter
+
+/** A root as a player would read it: no double accidental, and no E♯, B♯, C♭ or F♭ that the signature does not hold. */
+export const readableRoot = (root: PitchClass, signature: number): PitchClass =>
+  odd(root) && !inSignature(root, signature) ? otherName(root) : root
+
+/**
+ * A chord symbol put in a part's key.
+ *
+ * @example
+ * writtenChord({ symbol: 'Fm7/Bb', root: { letter: 'F', alter: 0 }, chord: { degrees: ['1', 'b3', '5', 'b7'], alt: false, named: 'm7' }, bass: { letter: 'B', alter: -1 } }, { steps: -5, semitones: -9 }, 0).symbol // => 'Dm7/G'
+ */
+export function writtenChord(chord: ChordSymbol, transposition: Interval, signature: number): ChordSymbol {
+  if (chord.root === null || chord.chord === null) return chord
+  const up = invert(transposition)
+  const root = readableRoot(transposeClass(chord.root, up), signature)
+  const bass = chord.bass && readableRoot(transposeClass(chord.bass, up), signature)
+  const symbol = nameOf(root) + chord.chord.named + (bass ? `/${nameOf(bass)}` : '')
+  return { symbol, root, chord: chord.chord, bass }
+}
+
+/**
+ * A sounding note as it is written over a written chord: letters follow the chord where its root took another name, and what is
+ * still hard to read takes its other name, unless the signature or the chord holds it.
+ */
+export function writtenNote(
+  sounding: Pitch,
+  transposition: Interval,
+  signature: number,
+  over: { readonly concert: ChordSymbol; readonly written: ChordSymbol } | null,
+): Pitch {
+  const up = invert(transposition)
+  const straight = transposePitch(sounding, up)
+  const root = over?.concert.root && transposeClass(over.concert.root, up)
+  const renamed = root && over.written.root ? fifthsOf(over.written.root) - fifthsOf(root) : 0
+  const note = noteAtFifths(fifthsOf(straight) + renamed)
+  const chord = over?.written
+  const held = chord?.root && chord.chord && tonesOf(chord.root, chord.chord).some((tone) => sameNote(tone, note))
+  const hard = odd(note) && (Math.abs(note.alter) > 1 || !(held || inSignature(note, signature)))
+  return pitchAt(hard ? otherName(note) : note, midiOf(straight))
+}
