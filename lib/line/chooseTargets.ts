@@ -59,7 +59,7 @@ export function chordIndexAt(harmony: Harmony, tick: number): number {
     if (harmony.chords[middle]!.start <= tick) low = middle
     else high = middle - 1
   }
-  return harmony.chords[low] && harmony.chords[low].start <= tick ? low : -1
+  return (harmony.chords[low]?.start ?? Number.POSITIVE_INFINITY) <= tick ? low : -1
 }
 
 type Placing = Pick<Brief, 'every' | 'on' | 'land'>
@@ -80,9 +80,10 @@ export function placeTargets(harmony: Harmony, brief: Placing): readonly TargetS
     if (brief.every === 'chord') for (const change of changes) at.add(change)
     if (brief.every === 'strong') for (const change of changes) if (strong.includes(change)) at.add(change)
     if (brief.every === 'half' && middle !== null) at.add(middle).add(0)
-    for (const offset of [...at].sort((a, b) => a - b)) {
+    const offsets = new Map([...at].sort((a, b) => a - b).map((offset) => [nearestEighth(offset), offset]))
+    for (const [offset, exact] of offsets) {
       const tick = bar.start + offset
-      const chord = chordIndexAt(harmony, tick)
+      const chord = chordIndexAt(harmony, bar.start + exact)
       const sounding = harmony.chords[chord]
       if (!sounding?.chord || !sounding.root) continue
       const early = brief.on === '4&' && offset === 0 && bar.start > 0 ? 12 : 0
@@ -91,6 +92,9 @@ export function placeTargets(harmony: Harmony, brief: Placing): readonly TargetS
   }
   return slots
 }
+
+/** Chords that split a bar unevenly are met on the nearest eighth before them. */
+const nearestEighth = (offset: number) => offset - (offset % 12)
 
 /** What may sound on a chord, each degree with its pitch class; never empty for a chord with a root. */
 export function choicesOn(sounding: HarmonyChord, land: readonly Landing[]): TargetSlot['choices'] {

@@ -184,7 +184,11 @@ const byTargetTotals = [...approachCountsByTarget].reduce((sums, [key, count]) =
 }, new Map<string, number>())
 
 /** How much likelier an approach is on this degree of this chord than anywhere: 1 where the counts are silent. */
-export function leaningTo(quality: CountedQuality | null, degreeNumber: number, approach: Approach): number {
+export function leaningTo(
+  quality: CountedQuality | null,
+  degreeNumber: number,
+  approach: Pick<Approach, 'offsets' | 'count'>,
+): number {
   if (quality === null) return 1
   const { offsets } = approach
   const here = approachCountsByTarget.get(`${quality} ${degreeNumber} ${keyOf(offsets)}`) ?? 0

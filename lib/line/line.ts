@@ -52,6 +52,8 @@ export interface Line {
   readonly key: Key
   readonly instrument: Instrument
   readonly harmony: Harmony
+  /** The first and last played bar to write out; the line itself is whole. */
+  readonly bars: readonly [number, number]
   readonly targets: readonly LineTarget[]
   readonly figures: readonly LineFigure[]
   /** In order, without gap or overlap, rests included: every bar is exactly full. A note may cross a bar line. */

@@ -1,0 +1,353 @@
+/** The notes between targets: a lattice of single notes and whole approaches over the planned rhythm, drawn by seed. */
+import type { Harmony } from '../harmony/harmony.ts'
+import { bestPath, type FlatLattice, type Path, randomFrom, samplePath } from '../theory/lattice.ts'
+import type { Target } from './chooseTargets.ts'
+import { intervalShare } from './figures.ts'
+import { approachesAt, type LineChoices, masksOf, widest } from './leadIn.ts'
+import { bucketOf, noInterval } from './mixture.ts'
+import type { Moment } from './planRhythm.ts'
+
+/** A note of the line at its moment, with the approach it belongs to (an index into `approaches`) or null. */
+export interface DrawnNote {
+  /** Index into the moments. */
+  readonly moment: number
+  readonly midi: number
+  readonly approach: number | null
+}
+
+export interface DrawnLine {
+  readonly notes: readonly DrawnNote[]
+  readonly approaches: readonly {
+    readonly target: number
+    readonly offsets: readonly number[]
+    readonly forced: boolean
+  }[]
+  /** Summed cost in nats. */
+  readonly cost: number
+}
+
+/** How many semitones from its nearer targets a connecting note may lie. */
+const reach = 9
+
+/** What a moment allows, by pitch: the cost of a connecting note there, and whether it belongs to the scale. */
+interface Ground {
+  readonly cost: Float64Array
+  readonly inScale: Uint8Array
+}
+
+/** Nats for a connecting note by where it falls: chord tone, other scale note, avoid note, note outside the scale. */
+const fitCosts = {
+  strong: [0, 1.05, 2.5, Infinity],
+  beat: [0, 0.36, 1.05, 2.8],
+  off: [0.16, 0, 0.22, 1.2],
+} as const
+
+export interface LineLattice {
+  readonly lattice: FlatLattice
+  readonly midiOf: Int16Array
+  readonly figures: readonly {
+    readonly target: number
+    readonly offsets: readonly number[]
+    readonly forced: boolean
+  }[]
+  /** The moments that the layers stand for: all that are no rest. */
+  readonly moments: readonly number[]
+}
+
+/**
+ * Lays out every line that keeps the brief between the targets. A layer is a note's moment. A node holds a pitch and the
+ * interval that led to it; targets have their one pitch. Edges are single notes, and approaches that span several layers.
+ */
+export function lineLattice(
+  harmony: Harmony,
+  moments: readonly Moment[],
+  targets: readonly Target[],
+  range: readonly [number, number],
+  choices: LineChoices,
+): LineLattice {
+  const [low, high] = range
+  const span = high - low + 1
+  const sounding = moments.flatMap((moment, i) => (moment.rest ? [] : [i]))
+  const layers = sounding.length
+  const at = (layer: number): Moment => moments[sounding[layer]!]!
+  const afterRest = sounding.map((m, layer) => layer === 0 || sounding[layer - 1]! !== m - 1)
+  const grounds = groundsOf(
+    harmony,
+    sounding.map((m) => moments[m]!),
+    targets,
+    range,
+    choices,
+    sounding,
+  )
+  const nextTarget = new Int32Array(layers).fill(-1)
+  for (let layer = layers - 1, next = -1; layer >= 0; layer--) {
+    nextTarget[layer] = next
+    if (at(layer).target !== null) next = layer
+  }
+
+  // Nodes of a layer: walking at a pitch with the interval before (plain), or starting an approach there (entry).
+  const width = span * 14
+  const index = Array.from({ length: layers }, () => new Int32Array(2 * width).fill(-1))
+  const nodes: number[][] = Array.from({ length: layers }, () => [])
+  const nodeAt = (layer: number, entry: 0 | 1, midi: number, bucket: number): number => {
+    const key = entry * width + (midi - low) * 14 + bucket
+    const known = index[layer]![key]!
+    if (known >= 0) return known
+    index[layer]![key] = nodes[layer]!.length
+    nodes[layer]!.push(key)
+    return nodes[layer]!.length - 1
+  }
+
+  const edges = growingEdges()
+  const edgeCount: number[] = []
+  const figures: { target: number; offsets: readonly number[]; forced: boolean }[] = []
+  const { link } = edges
+  const { steps } = choices.mixture
+
+  /** The approaches that may begin at a layer: those whose target comes after as many notes, with nothing between. */
+  const entries = approachesAt(harmony, at, layers, afterRest, targets, range, choices, (layer) =>
+    choices.pinnedNotes.get(sounding[layer]!),
+  )
+
+  /** Goes on from a pitch to the next layer, on foot or into an approach. */
+  const goOn = (layer: number, midi: number, bucket: number, outside: boolean) => {
+    const moment = at(layer)
+    const rested = afterRest[layer]!
+    const from = rested ? low : Math.max(low, midi - widest)
+    const to = rested ? high : Math.min(high, midi + widest)
+    const starts = entries[layer]!
+    if (moment.target !== null) {
+      // A target follows at once, with no note between: only where there was no room for one.
+      const pitch = targets[moment.target]!.midi
+      if (rested || layer === 0 || at(layer - 1).target !== null) {
+        if (!rested && Math.abs(pitch - midi) > widest) return
+        if (!rested && bucket === 6 && pitch === midi) return
+        link(layer, nodeAt(layer, 0, pitch, rested ? noInterval : bucketOf(pitch - midi)), 0, -1)
+      }
+      return
+    }
+    const ground = grounds[layer]!
+    const walks = nextTarget[layer] !== layer + 1 || afterRest[layer + 1]!
+    for (let pitch = from; pitch <= to; pitch++) {
+      const interval = pitch - midi
+      if (!rested && bucket === 6 && interval === 0) continue
+      const step = rested ? 0 : steps[bucket]![interval + 12]!
+      // A note outside the scale passes on by a semitone, as it came.
+      const resolves = !outside || rested || interval === Math.sign(bucket - 6)
+      const fit = ground.cost[pitch - low]!
+      const chromatic = ground.inScale[pitch - low] === 0
+      const passing = !chromatic || (!rested && Math.abs(interval) <= 2 && interval !== 0 && !outside)
+      const next = rested ? noInterval : bucketOf(interval)
+      if (walks && fit < Infinity && resolves && passing) link(layer, nodeAt(layer, 0, pitch, next), step + fit, -1)
+      if (starts[pitch - low] && resolves) link(layer, nodeAt(layer, 1, pitch, next), step, -1)
+    }
+  }
+
+  // The first layer is reached from nowhere: a node before it stands for the silence.
+  goOn(0, low, noInterval, false)
+  edgeCount.push(edges.count())
+  for (let layer = 0; layer < layers; layer++) {
+    for (let n = 0; n < nodes[layer]!.length; n++) {
+      const before = edges.count()
+      const key = nodes[layer]![n]!
+      const entry = key >= width
+      const midi = low + Math.floor((key % width) / 14)
+      const bucket = key % 14
+      if (entry) {
+        for (const { offsets, cost, target, forced } of entries[layer]![midi - low]!) {
+          const pitch = targets[target]!.midi
+          const first = (offsets[1] ?? 0) - offsets[0]!
+          if (bucket === 6 && first === 0) continue
+          const shape = bucket === noInterval ? 0 : steps[bucket]![first + 12]! + Math.log(intervalShare(first))
+          figures.push({ target, offsets, forced })
+          const into = layer + offsets.length
+          link(into, nodeAt(into, 0, pitch, bucketOf(-offsets.at(-1)!)), cost + shape, figures.length - 1)
+        }
+      } else if (layer + 1 < layers) {
+        const outside = at(layer).target === null && grounds[layer]!.inScale[midi - low] === 0
+        goOn(layer + 1, midi, bucket, outside)
+      }
+      edgeCount.push(edges.count() - before)
+    }
+  }
+  return { ...layOut(nodes, edges.taken(), edgeCount, width, low), figures, moments: sounding }
+}
+
+interface Edges {
+  readonly toLayer: Int32Array
+  readonly toNode: Int32Array
+  readonly cost: Float64Array
+  readonly label: Int32Array
+}
+
+/** Edges in the order they are linked, in arrays that double as they fill. */
+function growingEdges() {
+  let size = 1 << 14
+  let n = 0
+  let kept: Edges = roomFor(size)
+  return {
+    count: () => n,
+    link: (layer: number, node: number, cost: number, label: number): void => {
+      if (n === size) {
+        size *= 2
+        const larger = roomFor(size)
+        larger.toLayer.set(kept.toLayer)
+        larger.toNode.set(kept.toNode)
+        larger.cost.set(kept.cost)
+        larger.label.set(kept.label)
+        kept = larger
+      }
+      kept.toLayer[n] = layer
+      kept.toNode[n] = node
+      kept.cost[n] = cost
+      kept.label[n] = label
+      n += 1
+    },
+    taken: (): Edges => ({
+      toLayer: kept.toLayer.subarray(0, n),
+      toNode: kept.toNode.subarray(0, n),
+      cost: kept.cost.subarray(0, n),
+      label: kept.label.subarray(0, n),
+    }),
+  }
+}
+
+const roomFor = (size: number): Edges => ({
+  toLayer: new Int32Array(size),
+  toNode: new Int32Array(size),
+  cost: new Float64Array(size),
+  label: new Int32Array(size),
+})
+
+/** Numbers the nodes through all layers, the silence before them first. */
+function layOut(
+  nodes: readonly (readonly number[])[],
+  edges: Edges,
+  edgeCount: readonly number[],
+  width: number,
+  low: number,
+): { readonly lattice: FlatLattice; readonly midiOf: Int16Array } {
+  const layerStart = new Int32Array(nodes.length + 2)
+  layerStart[1] = 1
+  for (let layer = 0; layer < nodes.length; layer++)
+    layerStart[layer + 2] = layerStart[layer + 1]! + nodes[layer]!.length
+  const count = layerStart[nodes.length + 1]!
+  const edgeStart = new Int32Array(count + 1)
+  for (let n = 0; n < count; n++) edgeStart[n + 1] = edgeStart[n]! + edgeCount[n]!
+  const midiOf = new Int16Array(count)
+  nodes.forEach((keys, layer) => {
+    keys.forEach((key, n) => {
+      midiOf[layerStart[layer + 1]! + n] = low + Math.floor((key % width) / 14)
+    })
+  })
+  const edgeTo = new Int32Array(edges.toNode.length)
+  for (let e = 0; e < edgeTo.length; e++) edgeTo[e] = layerStart[edges.toLayer[e]! + 1]! + edges.toNode[e]!
+  const nodeCost = new Float64Array(count)
+  const lattice = { layerStart, nodeCost, edgeStart, edgeTo, edgeCost: edges.cost, edgeLabel: edges.label }
+  return { lattice, midiOf }
+}
+
+function groundsOf(
+  harmony: Harmony,
+  moments: readonly Moment[],
+  targets: readonly Target[],
+  [low, high]: readonly [number, number],
+  choices: LineChoices,
+  sounding: readonly number[],
+): readonly Ground[] {
+  let previous: number | null = null
+  const following: (number | null)[] = []
+  for (let i = moments.length - 1, next: number | null = null; i >= 0; i--) {
+    following[i] = next
+    const target = moments[i]!.target
+    if (target !== null) next = targets[target]!.midi
+  }
+  return moments.map((moment, i) => {
+    const cost = new Float64Array(high - low + 1).fill(Infinity)
+    const inScale = new Uint8Array(high - low + 1)
+    if (moment.target !== null) previous = targets[moment.target]!.midi
+    const around = [previous, following[i]].filter((n): n is number => n !== null && n !== undefined)
+    const floor = around.length === 0 ? low : Math.min(...around) - reach
+    const ceiling = around.length === 0 ? high : Math.max(...around) + reach
+    const chord = harmony.chords[moment.chord]
+    if (!chord?.chord) return { cost, inScale }
+    const mask = masksOf(chord)
+    const weights = fitCosts[moment.weight]
+    const pinned = choices.pinnedNotes.get(sounding[i]!)
+    for (let midi = low; midi <= high; midi++) {
+      const bit = midi % 12
+      const held = (mask.scale >> bit) & 1
+      inScale[midi - low] = held
+      const rank = (mask.tones >> bit) & 1 ? 0 : !held ? 3 : (mask.avoid >> bit) & 1 ? 2 : 1
+      const near = midi >= floor && midi <= ceiling
+      cost[midi - low] = pinned !== undefined ? (pinned === midi ? 0 : Infinity) : near ? weights[rank] : Infinity
+      if (pinned === midi) inScale[midi - low] = 1
+    }
+    return { cost, inScale }
+  })
+}
+
+/** How much less likely an approach is right after itself, and within the last few. */
+const sameAgain = 0.04
+const sameLately = 0.4
+const lately = 4
+
+/**
+ * Draws a line through its lattice by seed, exactly under its targets, leaning away from figures just used and from notes that
+ * go back and forth; null where no line keeps the range.
+ */
+export function drawLine(laid: LineLattice, seed: number): DrawnLine | null {
+  const { lattice, midiOf, figures } = laid
+  const path = samplePath(lattice, randomFrom(seed), (_node, to, label, soFar) => {
+    if (label >= 0) {
+      const offsets = figures[label]!.offsets
+      if (offsets.length < 2) return 1
+      let seen = 0
+      for (let i = soFar.length - 1; i >= 0 && seen < lately; i--) {
+        const before = soFar[i]!.label
+        if (before === undefined || before < 0) continue
+        seen += 1
+        if (sameOffsets(figures[before]!.offsets, offsets)) return seen === 1 ? sameAgain : sameLately
+      }
+      return 1
+    }
+    const midi = (back: number) => {
+      const step = soFar[soFar.length - back]
+      return step && step.label !== undefined && step.label < 0
+        ? midiOf[lattice.layerStart[step.layer]! + step.node]!
+        : null
+    }
+    // A, B, A, B: the second return is what makes it a rut.
+    return midi(2) === midiOf[to] && midi(1) === midi(3) && midi(1) !== null ? 0.1 : 1
+  })
+  return path && readLine(laid, path)
+}
+
+/** The cheapest line, exactly: dull to play (it runs up and down), but a measure for the others. */
+export function cheapestLine(laid: LineLattice): DrawnLine | null {
+  const path = bestPath(laid.lattice)
+  return path && readLine(laid, path)
+}
+
+const sameOffsets = (a: readonly number[], b: readonly number[]) =>
+  a.length === b.length && a.every((o, i) => o === b[i])
+
+function readLine(laid: LineLattice, path: Path): DrawnLine {
+  const { lattice, midiOf, figures, moments } = laid
+  const notes: DrawnNote[] = []
+  const used: { target: number; offsets: readonly number[]; forced: boolean }[] = []
+  for (const { layer, node, label } of path.steps.slice(1)) {
+    const midi = midiOf[lattice.layerStart[layer]! + node]!
+    if (label !== undefined && label >= 0) {
+      const figure = figures[label]!
+      const first = layer - figure.offsets.length
+      notes.pop()
+      used.push(figure)
+      figure.offsets.forEach((offset, i) => {
+        notes.push({ moment: moments[first + i - 1]!, midi: midi + offset, approach: used.length - 1 })
+      })
+    }
+    notes.push({ moment: moments[layer - 1]!, midi, approach: null })
+  }
+  return { notes, approaches: used, cost: path.cost }
+}

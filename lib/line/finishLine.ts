@@ -1,0 +1,189 @@
+/** From a line in numbers to a finished one: every note spelled, with its degree, its role and its figure named. */
+import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { type Degree, degreeChroma, degreeOf } from '../theory/degree.ts'
+import type { Instrument } from '../theory/instrument.ts'
+import { chromaOf, modulo, type Pitch } from '../theory/pitch.ts'
+import type { Draft } from './draftLine.ts'
+import { approachCount, approachName, cellOf } from './figures.ts'
+import type { Line, LineFigure, LineNote, LineTarget, Role } from './line.ts'
+import { eighth } from './planRhythm.ts'
+import { spellNotes } from './spellLine.ts'
+
+/** A note or rest before it is spelled. */
+interface Plain {
+  readonly bar: number
+  readonly start: number
+  readonly ticks: number
+  readonly midi: number | null
+  readonly chord: number
+  readonly role: Role
+  readonly figure: number | null
+  readonly target: number | null
+}
+
+/** Finishes a draft over the harmony of the key it stands in, moved by so many semitones (an octave fold a note where given). */
+export function finishLine(
+  harmony: Harmony,
+  instrument: Instrument,
+  draft: Draft,
+  spelling: 'easy' | 'strict',
+  shift: (note: number) => number = () => 0,
+): Line {
+  const { figures, plain } = readFigures(harmony, draft, shift)
+  const pitches = spellNotes(plain, harmony, { spelling })
+  const notes: LineNote[] = plain.map(({ bar, start, ticks, midi, chord, role, figure, target }, i) => {
+    const pitch = pitches[i] ?? null
+    const degree =
+      target !== null
+        ? draft.targets[target]!.degree
+        : pitch && midi !== null
+          ? degreeIn(harmony.chords[chord], pitch)
+          : null
+    return { bar, start, ticks, pitch, role, degree: degree || degreeIn(harmony.chords[chord], pitch), figure }
+  })
+  const targets: LineTarget[] = []
+  plain.forEach(({ bar, start, target, chord }, i) => {
+    const note = notes[i]!
+    if (target === null || !note.pitch || note.degree === null) return
+    const before = targets.at(-1)
+    const midi = plain[i]!.midi!
+    const last = before ? plain.find((p) => p.start === before.start)!.midi! : null
+    targets.push({
+      bar,
+      start,
+      pitch: note.pitch,
+      degree: note.degree,
+      chord,
+      reason: reasonFor(last === null ? null : midi - last),
+    })
+  })
+  const bars = [1, harmony.bars.length] as const
+  return { key: harmony.key, instrument, harmony, bars, targets, figures, notes, relaxed: draft.relaxed }
+}
+
+function reasonFor(motion: number | null): string {
+  if (motion === null) return 'the line starts here'
+  if (motion === 0) return 'a common tone with the last target'
+  const size = Math.abs(motion)
+  const name = [
+    '',
+    'a half step',
+    'a whole step',
+    'a minor third',
+    'a major third',
+    'a fourth',
+    'a tritone',
+    'a fifth',
+  ][size]
+  return `${name ?? `${size} semitones`} ${motion > 0 ? 'above' : 'below'} the last target`
+}
+
+/** Gives every moment its note, role and figure: approaches as drawn, cells as they arose. */
+function readFigures(
+  harmony: Harmony,
+  draft: Draft,
+  shift: (note: number) => number,
+): { readonly figures: readonly LineFigure[]; readonly plain: readonly Plain[] } {
+  const { moments, notes, approaches } = draft
+  const noteAt = new Map(notes.map((note, i) => [note.moment, i]))
+  const figures: LineFigure[] = []
+  const approachFigure = new Map<number, number>()
+  const cellAt = new Map<number, number>()
+  moments.forEach((moment, m) => {
+    const n = noteAt.get(m)
+    const note = n === undefined ? undefined : notes[n]!
+    if (note?.approach !== null && note?.approach !== undefined && !approachFigure.has(note.approach)) {
+      const { target, offsets } = approaches[note.approach]!
+      approachFigure.set(note.approach, figures.length)
+      figures.push({
+        kind: 'approach',
+        name: approachName(offsets),
+        bar: moment.bar,
+        start: moment.start,
+        offsets,
+        count: approachCount(offsets),
+        target,
+      })
+    }
+    if (moment.target === null || n === undefined) return
+    const cell = cellFrom(harmony, draft, m)
+    if (!cell) return
+    for (let i = 1; i < 4; i++) cellAt.set(m + i, figures.length)
+    figures.push({ kind: 'cell', bar: moment.bar, start: moment.start, target: moment.target, ...cell })
+  })
+  const approachOf = new Map<number, number>()
+  approaches.forEach(({ target }, i) => {
+    const figure = approachFigure.get(i)
+    if (figure !== undefined) approachOf.set(target, figure)
+  })
+  const plain = moments.map((moment, m): Plain => {
+    const { bar, start, ticks, chord, target } = moment
+    const n = noteAt.get(m)
+    const note = n === undefined ? undefined : notes[n]!
+    if (!note || n === undefined)
+      return { bar, start, ticks, midi: null, chord, role: 'rest', figure: null, target: null }
+    const midi = note.midi + shift(n)
+    if (target !== null)
+      return { bar, start, ticks, midi, chord, role: 'target', figure: approachOf.get(target) ?? null, target }
+    if (note.approach !== null)
+      return { bar, start, ticks, midi, chord, role: 'approach', figure: approachFigure.get(note.approach)!, target }
+    const cell = cellAt.get(m)
+    return {
+      bar,
+      start,
+      ticks,
+      midi,
+      chord,
+      role: cell === undefined ? 'connect' : 'cell',
+      figure: cell ?? null,
+      target,
+    }
+  })
+  return { figures, plain }
+}
+
+/** The cell that a target starts: itself and three more eighths before the next approach, all in the chord's scale, and counted. */
+function cellFrom(
+  harmony: Harmony,
+  draft: Draft,
+  moment: number,
+): { readonly name: string; readonly offsets: readonly number[]; readonly count: number } | null {
+  const four = [0, 1, 2, 3].map((i) => ({ moment: draft.moments[moment + i], i }))
+  const byMoment = new Map(draft.notes.map((note) => [note.moment, note]))
+  const pitches: number[] = []
+  for (const { moment: each, i } of four) {
+    const note = byMoment.get(moment + i)
+    if (!each || !note || each.ticks !== eighth || (i > 0 && (note.approach !== null || each.target !== null)))
+      return null
+    pitches.push(note.midi)
+  }
+  const scale = harmony.chords[four[0]!.moment!.chord]?.scale
+  if (!scale) return null
+  const places = pitches.map((midi) => scalePlace(scale.notes.map(chromaOf), midi))
+  if (places.some((place) => place === null)) return null
+  const cell = cellOf(places.map((place) => place! - places[0]!))
+  return cell && { name: cell.name, offsets: pitches.map((midi) => midi - pitches[0]!), count: cell.count }
+}
+
+/** A note's place in a scale, counted in scale steps through all octaves; null outside it. */
+function scalePlace(chromas: readonly number[], midi: number): number | null {
+  const above = chromas.map((chroma) => modulo(chroma - chromas[0]!, 12))
+  const from = midi - chromas[0]!
+  const step = above.indexOf(modulo(from, 12))
+  return step < 0 ? null : Math.floor(from / 12) * chromas.length + step
+}
+
+/** The degree of a note on a chord: under the chord's own name for it, else the scale's, else as it is spelled. */
+export function degreeIn(chord: HarmonyChord | undefined, pitch: Pitch | null): Degree | null {
+  if (!chord?.root || !chord.chord || !pitch) return null
+  const chroma = modulo(chromaOf(pitch) - chromaOf(chord.root), 12)
+  const named = [...chord.chord.degrees, ...(chord.scale?.degrees ?? [])].find(
+    (degree) => degreeChroma(degree) === chroma,
+  )
+  if (named) return named
+  const spelled = degreeOf(pitch, chord.root)
+  return /^(bb|##)/.test(spelled) ? chromatic[chroma]! : spelled
+}
+
+/** Degrees by pitch class, where neither chord nor scale has a name for it. */
+const chromatic = ['1', 'b2', '2', 'b3', '3', '4', 'b5', '5', 'b6', '6', 'b7', '7'] as const

@@ -1,0 +1,201 @@
+/** Which approaches may lead into each target: those that fit its chord, its rhythm, its range and the brief, with their costs. */
+import type { ApproachKind } from '../brief.ts'
+import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { familyOf } from '../theory/chord.ts'
+import { degreeChroma, numberOf } from '../theory/degree.ts'
+import { chromaOf, modulo } from '../theory/pitch.ts'
+import type { Target } from './chooseTargets.ts'
+import { type Approach, approaches, type CountedQuality, hardlyPlayed, leaningTo } from './figures.ts'
+import type { Mixture } from './mixture.ts'
+import type { Moment } from './planRhythm.ts'
+
+export interface LineChoices {
+  readonly kinds: readonly ApproachKind[]
+  /** At most so many approach notes. */
+  readonly notes: number
+  /** Whether enclosures that recordings hardly hold may occur. */
+  readonly textbook: boolean
+  readonly mixture: Mixture
+  /** Approaches that must lead into a target, by its index. */
+  readonly pinnedApproaches: ReadonlyMap<number, readonly number[]>
+  /** Sounding pitches that must stand at a moment, by its index. */
+  readonly pinnedNotes: ReadonlyMap<number, number>
+}
+
+/** No leap is wider than an octave. */
+export const widest = 12
+/** Nats for an approach outside what the brief allows, where nothing else fits. */
+const forcedCost = 14
+/** Approaches rarer than this among their kind and length are left out. */
+const rarest = 0.0005
+
+/** The pitch classes of a chord and of its scale, as bit masks. */
+export interface Masks {
+  readonly tones: number
+  readonly scale: number
+  /** Scale notes a semitone above a chord tone, which rub against it (common practice: the avoid notes). */
+  readonly avoid: number
+}
+
+const maskOf = (chromas: readonly number[]) => chromas.reduce((mask, chroma) => mask | (1 << chroma), 0)
+const knownMasks = new WeakMap<HarmonyChord, Masks>()
+
+/** The masks of a chord that has a root; worked out once for each chord. */
+export function masksOf(chord: HarmonyChord): Masks {
+  const known = knownMasks.get(chord)
+  if (known) return known
+  const root = chromaOf(chord.root!)
+  const tones = maskOf(chord.chord!.degrees.map((degree) => (root + degreeChroma(degree)) % 12))
+  const scale = maskOf((chord.scale?.notes ?? []).map(chromaOf)) | tones
+  const rubs = (chroma: number) => ((scale & ~tones) >> chroma) & (tones >> modulo(chroma - 1, 12)) & 1
+  const avoid = maskOf([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].filter(rubs))
+  const masks = { tones, scale, avoid }
+  knownMasks.set(chord, masks)
+  return masks
+}
+
+/** An approach that may begin somewhere, the target it leads to, and its cost in nats. */
+export interface Entry {
+  readonly offsets: readonly number[]
+  readonly target: number
+  readonly cost: number
+  /** Outside what the brief allows: taken only where nothing else fits. */
+  readonly forced: boolean
+}
+
+const countedAs: Readonly<Record<string, CountedQuality>> = {
+  major: 'major',
+  minor: 'minor',
+  'minor-major': 'minor',
+  dominant: 'dom',
+  sus: 'dom',
+  'half-diminished': 'hdim',
+}
+
+/** Where a target stands: everything on which the fit of an approach depends, counted from the target's own pitch. */
+interface Setting {
+  readonly quality: CountedQuality | null
+  /** 1 to 7. */
+  readonly degree: number
+  /** Masks turned so that the target is bit 0: the scale landed on, and the scales that sound one, two, three… notes before. */
+  readonly landed: number
+  readonly sounding: readonly number[]
+  readonly weights: readonly Moment['weight'][]
+}
+
+const turn = (mask: number, midi: number) => {
+  const by = midi % 12
+  return ((mask >> by) | (mask << (12 - by))) & 4095
+}
+
+/**
+ * For each layer of notes, the approaches that begin there, by their first pitch counted from the low end of the range.
+ * `at` gives the moment of a layer, `pinnedAt` the pitch pinned there.
+ */
+export function approachesAt(
+  harmony: Harmony,
+  at: (layer: number) => Moment,
+  layers: number,
+  afterRest: readonly boolean[],
+  targets: readonly Target[],
+  [low, high]: readonly [number, number],
+  choices: LineChoices,
+  pinnedAt: (layer: number) => number | undefined,
+): readonly (readonly (readonly Entry[] | undefined)[])[] {
+  const entries: (Entry[] | undefined)[][] = Array.from({ length: layers }, () => [])
+  const fitting = fitter(choices)
+  for (let layer = 0; layer < layers; layer++) {
+    const target = at(layer).target
+    if (target === null) continue
+    const { midi, chord, degree } = targets[target]!
+    const landed = harmony.chords[chord]!
+    const add = (offsets: readonly number[], cost: number, forced: boolean) => {
+      const begins = layer - offsets.length
+      for (let i = 0; i < offsets.length; i++) {
+        const pitch = midi + offsets[i]!
+        if (pitch < low || pitch > high || (pinnedAt(begins + i) ?? pitch) !== pitch) return
+      }
+      const first = midi + offsets[0]! - low
+      const list = entries[begins]![first] ?? []
+      entries[begins]![first] = list
+      list.push({ offsets, target, cost, forced })
+    }
+    let room = 0
+    while (layer > room && at(layer - room - 1).target === null && !afterRest[layer - room]!) room += 1
+    const pinned = choices.pinnedApproaches.get(target)
+    if (pinned && pinned.length <= room) {
+      add(pinned, 0, false)
+      continue
+    }
+    const scale = masksOf(landed).scale
+    const before = Array.from({ length: Math.min(room, choices.notes) }, (_, i) => at(layer - 1 - i))
+    const setting: Setting = {
+      quality: landed.chord ? (countedAs[familyOf(landed.chord)] ?? null) : null,
+      degree: degree === '' ? 0 : ((numberOf(degree) - 1) % 7) + 1,
+      landed: turn(scale, midi),
+      sounding: before.map(({ chord: there }) => {
+        const heard = harmony.chords[there]
+        return turn(heard?.chord ? masksOf(heard).scale : scale, midi)
+      }),
+      weights: before.map(({ weight }) => weight),
+    }
+    for (const { offsets, cost } of fitting(setting)) add(offsets, cost, false)
+    // Where nothing that the brief allows fits, any single note leads in, and the line says so.
+    for (let offset = -widest; offset <= widest && room > 0; offset++)
+      if (offset !== 0) add([offset], forcedCost + Math.abs(offset) / 4, true)
+  }
+  return entries
+}
+
+/** A memo of the approaches that fit a setting: tunes come back to the same few. */
+function fitter(choices: LineChoices): (setting: Setting) => readonly { offsets: readonly number[]; cost: number }[] {
+  const allowed = approaches.map((list) =>
+    list.filter(
+      ({ kind, share, offsets }) =>
+        kind !== 'mixed' &&
+        choices.kinds.includes(kind) &&
+        share >= rarest &&
+        (choices.textbook || !hardlyPlayed(offsets)),
+    ),
+  )
+  const known = new Map<string, readonly { offsets: readonly number[]; cost: number }[]>()
+  return (setting) => {
+    const key = `${setting.quality} ${setting.degree} ${setting.landed} ${setting.sounding} ${setting.weights}`
+    const found =
+      known.get(key) ?? setting.sounding.flatMap((_, i) => allowed[i + 1]!.flatMap(priced(setting, choices)))
+    known.set(key, found)
+    return found
+  }
+}
+
+const priced =
+  (setting: Setting, { mixture }: LineChoices) =>
+  ({ offsets, kind, share, count }: Approach) => {
+    const fit = fitOf(offsets, setting)
+    if (fit === 0) return []
+    const lean = leaningTo(setting.quality, setting.degree, { offsets, count })
+    const own = kind === 'mixed' ? Number.POSITIVE_INFINITY : mixture.approach[kind][offsets.length]!
+    return own === Number.POSITIVE_INFINITY ? [] : [{ offsets, cost: own - Math.log(share * lean * fit) }]
+  }
+
+/**
+ * How well an approach sounds where it stands, 0 for not at all: each note in the scale that sounds or in that of the chord
+ * landed on, or a semitone from the target or from the next note. Outside notes keep off strong beats.
+ */
+function fitOf(offsets: readonly number[], { landed, sounding, weights }: Setting): number {
+  let fit = 1
+  const k = offsets.length
+  for (let i = 0; i < k; i++) {
+    const offset = offsets[i]!
+    const bit = modulo(offset, 12)
+    const weight = weights[k - i - 1]!
+    if ((sounding[k - i - 1]! >> bit) & 1) continue
+    if ((landed >> bit) & 1) fit *= weight === 'strong' ? 0.3 : 0.9
+    else {
+      const resolves = Math.abs(offset) === 1 || Math.abs((offsets[i + 1] ?? 0) - offset) === 1
+      if (!resolves || weight === 'strong') return 0
+      fit *= weight === 'beat' ? 0.6 : 0.8
+    }
+  }
+  return fit
+}

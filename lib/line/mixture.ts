@@ -1,0 +1,68 @@
+/** How often a line uses each kind of approach and each interval: the mixtures a brief can ask for, as costs in nats. */
+import { type ApproachKind, approachKinds } from '../brief.ts'
+import { intervalShare, intervalShareAfter } from './figures.ts'
+import { packedSoloBigrams, packedSoloKinds } from './fittedMixture.ts'
+
+/** The buckets of an interval: -6 (and wider down) to 6 (and wider up) as 0 to 12, and 13 for none before. */
+export const noInterval = 13
+export const bucketOf = (interval: number): number => Math.max(-6, Math.min(6, interval)) + 6
+
+export interface Mixture {
+  /** Nats of an approach by kind and number of notes, 1 to 4. */
+  readonly approach: Readonly<Record<ApproachKind, readonly number[]>>
+  /** Nats of an interval of -12 to 12 semitones (as 0 to 24), by the bucket of the interval before. */
+  readonly steps: readonly Float64Array[]
+}
+
+/** What the counts say of an interval after another, before any fitting. */
+export function countedSteps(): Float64Array[] {
+  return Array.from({ length: 14 }, (_, bucket) =>
+    Float64Array.from({ length: 25 }, (_, i) => {
+      const interval = i - 12
+      const before = bucket - 6
+      if (bucket === noInterval) return -Math.log(intervalShare(interval))
+      if (Math.abs(before) < 6) return -Math.log(intervalShareAfter(interval, before))
+      const wide = [6, 7, 8, 9].map((size) => intervalShareAfter(interval, Math.sign(before) * size))
+      return -Math.log(wide.reduce((a, b) => a + b, 0) / wide.length)
+    }),
+  )
+}
+
+/** A drill: enclosures first, approaches of two notes and more. Weights chosen by ear and by the shares they give. */
+const drill: Mixture = {
+  approach: {
+    enclosure: costs(3, [0, 1, 1, 1]),
+    chromatic: costs(1.2, [0.02, 1, 1, 1]),
+    scale: costs(1, [0.02, 1, 1, 1]),
+    arpeggio: costs(0.5, [0.02, 1, 1, 1]),
+  },
+  steps: countedSteps(),
+}
+
+function costs(kind: number, byLength: readonly number[]): readonly number[] {
+  return [Number.POSITIVE_INFINITY, ...byLength.map((length) => -Math.log(kind * length))]
+}
+
+/**
+ * A solo: kinds and intervals as recordings have them. The lattice multiplies what the counts say with what the harmony
+ * allows, which bends the shares; fitted corrections bend them back (test/rebuild/fitMixture.mjs).
+ */
+const solo: Mixture = {
+  approach: Object.fromEntries(
+    packedSoloKinds
+      .split(' ')
+      .map((row, i) => [approachKinds[i]!, [Number.POSITIVE_INFINITY, ...row.split(',').map(Number)]]),
+  ) as unknown as Mixture['approach'],
+  steps: correctedSteps(packedSoloBigrams),
+}
+
+/** The counted costs with corrections in hundredths of a nat, a row a bucket. */
+function correctedSteps(packed: string): Float64Array[] {
+  const rows = packed.split(';').map((row) => row.split(',').map(Number))
+  return countedSteps().map((row, bucket) => row.map((cost, i) => cost + (rows[bucket]?.[i] ?? 0) / 100))
+}
+
+export const mixtures = { drill, solo } as const
+
+/** A solo's mixture where all four kinds are asked for; a drill's otherwise. */
+export const mixtureOf = (kinds: readonly ApproachKind[]): Mixture => (kinds.length === 4 ? solo : drill)

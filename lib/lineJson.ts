@@ -1,0 +1,120 @@
+/** Lines and guide tones in the shape that other programs rely on. */
+import { type Brief, choiceNames, choices, writeBrief } from './brief.ts'
+import type { Thread } from './line/guideTones.ts'
+import type { Line } from './line/line.ts'
+import type { Lines } from './lines.ts'
+import { type Place, type Problem, placeOf } from './problem.ts'
+import { tonesOf } from './theory/chord.ts'
+import { writtenPitch } from './theory/instrument.ts'
+import { keyName } from './theory/key.ts'
+import { meterName, ticksPerQuarter } from './theory/meter.ts'
+import { midiOf, nameOf } from './theory/pitch.ts'
+
+/** A problem as the JSON shows it: its place as line and column instead of a span. */
+export type ProblemJson = Omit<Problem, 'span'> & Place & { readonly choice?: string }
+
+/** Places a problem in the text it is about. */
+export function problemJson(text: string, problem: Problem & { readonly choice?: string }): ProblemJson {
+  const { severity, code, span, found, expected, hint, choice } = problem
+  const place = { severity, code, ...placeOf(text, span), found, expected, hint }
+  return choice === undefined ? place : { ...place, choice }
+}
+
+const quarters = (ticks: number): number => ticks / ticksPerQuarter
+
+/** Every choice of a brief as text, defaults included, the changes left out: they are the input. */
+export function briefJson(brief: Brief): Readonly<Record<string, string>> {
+  const text = <K extends keyof Brief>(name: K): string => choices[name].text(brief[name])
+  return Object.fromEntries(choiceNames.map((name) => [name, text(name)]))
+}
+
+/** The lines of a brief as the `line` command prints them. */
+export function linesJson(written: Lines) {
+  return {
+    brief: briefJson(written.brief),
+    lines: written.lines.map((line) => lineJson(line, written.brief)),
+    relaxed: written.lines.flatMap((line) => line.relaxed.map((each) => ({ key: keyName(line.key), ...each }))),
+    problems: [
+      ...written.problems.map((problem) => problemJson(written.brief.changes, problem)),
+      ...written.choiceProblems.map((problem) => problemJson('', problem)),
+    ],
+  }
+}
+
+function lineJson(line: Line, brief: Brief) {
+  const { harmony, instrument } = line
+  const [from, to] = line.bars
+  const inside = ({ bar }: { readonly bar: number }) => bar >= from && bar <= to
+  const place = ({ bar, start }: { readonly bar: number; readonly start: number }) => ({
+    bar,
+    beat: 1 + quarters(start - harmony.bars[bar - 1]!.start),
+  })
+  const figures = line.figures.map((figure, index) => ({ figure, index })).filter(({ figure }) => inside(figure))
+  const numbers = new Map(figures.map(({ index }, n) => [index, n]))
+  return {
+    key: keyName(line.key),
+    instrument: instrument.id,
+    meter: meterName(harmony.bars[0]?.meter ?? { beats: 4, unit: 4 }),
+    chords: harmony.chords.filter(inside).map((chord) => ({
+      ...place(chord),
+      beats: quarters(chord.ticks),
+      symbol: chord.symbol,
+      root: chord.root && nameOf(chord.root),
+      tones: chord.root && chord.chord ? tonesOf(chord.root, chord.chord).map(nameOf) : [],
+      bass: chord.bass && nameOf(chord.bass),
+      localKey: chord.localKey && keyName(chord.localKey),
+      function: chord.function,
+      scale: chord.scale ? chord.scale.notes.map(nameOf) : [],
+      scaleName: chord.scale?.name ?? null,
+      reason: chord.reason,
+    })),
+    targets: line.targets.filter(inside).map((target) => ({
+      ...place(target),
+      pitch: nameOf(target.pitch),
+      midi: midiOf(target.pitch),
+      degree: target.degree,
+      reason: target.reason,
+    })),
+    figures: figures.map(({ figure }) => ({
+      kind: figure.kind,
+      name: figure.name,
+      ...place(figure),
+      offsets: figure.offsets,
+      count: figure.count,
+    })),
+    notes: line.notes.filter(inside).map(({ pitch, ...note }) => ({
+      ...place(note),
+      beats: quarters(note.ticks),
+      pitch: pitch && nameOf(pitch),
+      midi: pitch && midiOf(pitch),
+      written: pitch && nameOf(brief.pitch === 'concert' ? pitch : writtenPitch(instrument, pitch)),
+      role: note.role,
+      degree: note.degree,
+      figure: note.figure === null ? null : (numbers.get(note.figure) ?? null),
+    })),
+  }
+}
+
+/** The threads as the `guide-tones` command prints them. */
+export function guideTonesJson(
+  threads: readonly Thread[],
+  bars: readonly { readonly start: number }[],
+  text: string,
+  problems: readonly Problem[],
+) {
+  return {
+    threads: threads.map((thread) =>
+      thread.map(({ bar, start, pitch, degree }) => ({
+        bar,
+        beat: 1 + quarters(start - bars[bar - 1]!.start),
+        pitch: nameOf(pitch),
+        midi: midiOf(pitch),
+        degree,
+      })),
+    ),
+    problems: problems.map((problem) => problemJson(text, problem)),
+  }
+}
+
+/** A brief written shortest, for a link. */
+export const briefLink = (brief: Brief): string => new URLSearchParams(writeBrief(brief)).toString()

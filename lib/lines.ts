@@ -1,0 +1,202 @@
+/** The whole job in one call: from a brief to its chart and its finished lines, one a key. */
+import { type Brief, type BriefProblem, limits } from './brief.ts'
+import type { Chart } from './changes/chart.ts'
+import { readChart } from './changes/readChart.ts'
+import { transposeChart } from './changes/transposeChart.ts'
+import { type Changes, unrollChart } from './changes/unrollChart.ts'
+import type { Harmony } from './harmony/harmony.ts'
+import { readHarmony } from './harmony/readHarmony.ts'
+import { carryLine, foldsOf } from './line/carryLine.ts'
+import { type Draft, draftLine, narrowest, rangeName, soundingRange } from './line/draftLine.ts'
+import { finishLine } from './line/finishLine.ts'
+import type { Line } from './line/line.ts'
+import type { Problem } from './problem.ts'
+import { type Instrument, instrumentOf } from './theory/instrument.ts'
+import { intervalToKey, type Key, keyAt, keyName, keyOrders, keysInOrder, nameOfKey } from './theory/key.ts'
+import { randomFrom } from './theory/lattice.ts'
+import { chromaOf, modulo } from './theory/pitch.ts'
+
+/** What a brief comes to. */
+export interface Lines {
+  readonly brief: Brief
+  readonly chart: Chart
+  /** One a key, in the order asked for; none where the input has errors. */
+  readonly lines: readonly Line[]
+  /** Problems of the changes, their spans counted in `brief.changes`. */
+  readonly problems: readonly Problem[]
+  /** Problems of other choices. */
+  readonly choiceProblems: readonly BriefProblem[]
+}
+
+/**
+ * Writes the lines of a brief: one in each key asked for. Pure: the same brief gives the same lines. Where the changes or the
+ * choices have errors there are no lines, and the problems say where, what and what to try.
+ */
+export function writeLines(brief: Brief): Lines {
+  const read = readChart(brief.changes)
+  const nothing = (choiceProblems: readonly BriefProblem[] = []): Lines => ({
+    brief,
+    chart: read,
+    lines: [],
+    problems: read.problems,
+    choiceProblems,
+  })
+  if (read.problems.some(({ severity }) => severity === 'error')) return nothing()
+  const instrument = instrumentOf(brief.instrument)!
+  const range = soundingRange(instrument, brief)
+  const checked = [...checkRange(brief, instrument), ...checkBars(read, brief)]
+  if (checked.length > 0) return nothing(checked)
+
+  const home = homeOf(read, brief)
+  const { harmony, chart } = home
+  const keys = keysOf(brief, harmony.key)
+  const moves = keys.map((key) => modulo(chromaOf(key.tonic) - chromaOf(harmony.key.tonic), 12))
+  const fresh = brief.each === 'fresh'
+  const drafted = fresh ? null : draftLine(harmony, brief, windowFor(range, moves), brief.seed)
+  if (drafted && 'found' in drafted) return nothing([rangeProblem(brief, drafted)])
+
+  const lines: Line[] = []
+  for (const [i, key] of keys.entries()) {
+    const here =
+      moves[i] === 0 && nameOfKey(key) === nameOfKey(harmony.key) ? harmony : harmonyIn(chart, brief, harmony.key, key)
+    const line = drafted
+      ? carry(drafted, here, instrument, brief, moves[i]!, range)
+      : draftFresh(here, instrument, brief, range, i)
+    if ('found' in line) return nothing([rangeProblem(brief, line)])
+    lines.push(brief.bars ? { ...line, bars: brief.bars } : line)
+  }
+  return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
+}
+
+/** The chart in the key that the brief puts it in, and its harmony. */
+export function homeOf(read: Chart, brief: Brief): { readonly chart: Chart; readonly harmony: Harmony } {
+  const asWritten = readHarmony(titled(unrollChart(read, brief.choruses), brief), brief)
+  if (!brief.key) return { chart: read, harmony: asWritten }
+  const key: Key = {
+    tonic: brief.key.tonic,
+    mode: brief.key.mode === asWritten.key.mode ? brief.key.mode : asWritten.key.mode,
+  }
+  const chart = transposeChart(read, intervalToKey(asWritten.key, key))
+  return { chart, harmony: readHarmony(titled(unrollChart(chart, brief.choruses), brief), brief) }
+}
+
+const titled = (changes: Changes, brief: Brief): Changes =>
+  brief.title === null ? changes : { ...changes, title: brief.title }
+
+const harmonyIn = (chart: Chart, brief: Brief, from: Key, to: Key): Harmony =>
+  readHarmony(titled(unrollChart(transposeChart(chart, intervalToKey(from, to)), brief.choruses), brief), brief)
+
+/**
+ * The keys of a brief, from the tune's own: an order of all twelve, a shuffle of them by the seed, or the list. A key of the
+ * list keeps the tune's mode.
+ */
+export function keysOf(brief: Pick<Brief, 'keys' | 'seed'>, home: Key): readonly Key[] {
+  if (brief.keys === null) return [home]
+  if (brief.keys === 'shuffled') {
+    const random = randomFrom(brief.seed ^ 0x2545f491)
+    const ups = [...keyOrders.chromatic] as number[]
+    for (let i = ups.length - 1; i > 0; i--) {
+      const j = Math.floor(random() * (i + 1))
+      const kept = ups[i]!
+      ups[i] = ups[j]!
+      ups[j] = kept
+    }
+    return ups.map((up) => keyAt((chromaOf(home.tonic) + up) % 12, home.mode))
+  }
+  if (typeof brief.keys === 'string') return keysInOrder(brief.keys, home)
+  return brief.keys.map(({ tonic }) => ({ tonic, mode: home.mode }))
+}
+
+/** So many semitones a window keeps at least, where it is narrowed so that every key fits. */
+const keptWindow = 17
+
+/**
+ * The window for a line that is carried to several keys: the range less what the moves need at either end, but no narrower than
+ * a tenth, so that a small range folds phrases rather than cramp the line.
+ */
+function windowFor([low, high]: readonly [number, number], moves: readonly number[]): readonly [number, number] {
+  const nearest = moves.map((up) => (up > 6 ? up - 12 : up))
+  const down = -Math.min(0, ...nearest)
+  const up = Math.max(0, ...nearest)
+  const spare = Math.max(0, high - low - keptWindow)
+  const share = Math.min(1, spare / Math.max(1, up + down))
+  return [low + Math.floor(down * share), high - Math.floor(up * share)]
+}
+
+type Refused = { readonly found: string; readonly expected: string; readonly hint: string }
+
+function carry(
+  draft: Draft,
+  harmony: Harmony,
+  instrument: Instrument,
+  brief: Brief,
+  up: number,
+  range: readonly [number, number],
+): Line | Refused {
+  const shifts = carryLine(draft, up, range)
+  if (!shifts) return draftFresh(harmony, instrument, brief, range, up)
+  const line = finishLine(harmony, instrument, draft, brief.spelling, (note) => shifts[note]!)
+  const folds = foldsOf(draft, shifts).map((bar) => ({
+    rule: 'same-octave',
+    bar,
+    why: `the line changes octave here to stay in range in ${keyName(harmony.key)}`,
+  }))
+  return { ...line, relaxed: [...line.relaxed, ...folds] }
+}
+
+function draftFresh(
+  harmony: Harmony,
+  instrument: Instrument,
+  brief: Brief,
+  range: readonly [number, number],
+  index: number,
+): Line | Refused {
+  const draft = draftLine(harmony, brief, range, (brief.seed + Math.imul(index, 0x9e3779b1)) >>> 0)
+  return 'found' in draft ? draft : finishLine(harmony, instrument, draft, brief.spelling)
+}
+
+function rangeProblem(brief: Brief, refused: Refused): BriefProblem {
+  const choice = brief.low !== null || brief.high === null ? 'low' : 'high'
+  return { severity: 'error', code: 'range-too-small', span: { start: 0, end: 0 }, choice, ...refused }
+}
+
+function checkRange(brief: Brief, instrument: Instrument): readonly BriefProblem[] {
+  const [low, high] = soundingRange(instrument, brief)
+  if (high - low >= narrowest) return []
+  const said = rangeName(brief.low ?? instrument.comfortable[0], brief.high ?? instrument.comfortable[1])
+  return [
+    rangeProblem(brief, {
+      found: `a written range from ${said}`,
+      expected: `at least ${narrowest} semitones from low to high, so that every target has a place`,
+      hint: `for ${instrument.name}, try ${rangeName(...instrument.comfortable)}`,
+    }),
+  ]
+}
+
+function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
+  const played = chart.playOrder.length * brief.choruses
+  const problem = (choice: BriefProblem['choice'], code: string, refused: Refused): BriefProblem => ({
+    severity: 'error',
+    code,
+    span: { start: 0, end: 0 },
+    choice,
+    ...refused,
+  })
+  if (played > limits.bars)
+    return [
+      problem(brief.choruses > 1 ? 'choruses' : 'changes', 'too-many-bars', {
+        found: `${played} bars as played`,
+        expected: `at most ${limits.bars}`,
+        hint: brief.choruses > 1 ? 'ask for fewer choruses' : 'take a part of the tune',
+      }),
+    ]
+  if (brief.bars && brief.bars[1] > played)
+    return [
+      problem('bars', 'no-such-bars', {
+        found: `bars ${brief.bars[0]}-${brief.bars[1]}`,
+        expected: `bars from 1 to ${played}`,
+        hint: `try 1-${Math.min(played, brief.bars[1] - brief.bars[0] + 1)}`,
+      }),
+    ]
+  return []
+}
