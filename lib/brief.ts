@@ -13,6 +13,7 @@ export const limits = {
   bars: 2_048,
   choruses: 64,
   keys: 12,
+  passes: 999,
   pins: 256,
   title: 200,
   seed: 4_294_967_295,
@@ -28,6 +29,20 @@ export type Landing = (typeof landings)[number]
 /** What can be shown on the staff besides notes and chord symbols. */
 export const marks = ['targets', 'degrees', 'brackets', 'names', 'analysis', 'scales'] as const
 export type Mark = (typeof marks)[number]
+
+/** swing: walking bass and ride; ballad: in two, with brushes; waltz: swung in three; even: even eighths; click: no band. */
+export const feels = ['swing', 'ballad', 'waltz', 'even', 'click'] as const
+export type Feel = (typeof feels)[number]
+
+/** What sounds when a line is played; `click` is a metronome on 2 and 4. */
+export const sounding = ['line', 'bass', 'chords', 'drums', 'click'] as const
+export type Sounding = (typeof sounding)[number]
+
+/** A change of tempo after each pass, in quarter notes a minute or in per cent; negative goes down. */
+export interface TempoStep {
+  readonly by: number
+  readonly unit: 'beats' | '%'
+}
 
 export interface Brief {
   readonly changes: string
@@ -87,6 +102,30 @@ export interface Brief {
   readonly scales: readonly string[]
   /** Quarter notes a minute; null for the chart's own, else 120. */
   readonly tempo: number | null
+  /** How the band plays; null for what the style, the meter and the tempo ask for. */
+  readonly feel: Feel | null
+  /** Long eighth to short, 1 even, 2 triplets; null for the usual one of the tempo. */
+  readonly swing: number | null
+  /** Bars counted in. */
+  readonly countIn: number
+  /** The parts that sound. */
+  readonly hear: readonly Sounding[]
+  /** The played bars to practise, counted from 1; null for all that are written out. */
+  readonly loop: readonly [number, number] | null
+  /** How many passes; 0 goes on until stopped; null once, or once through the keys where the key changes. */
+  readonly passes: number | null
+  /** The change of tempo after each pass. */
+  readonly faster: TempoStep | null
+  /** The tempo at which that change stops. */
+  readonly goal: number | null
+  /** The next key after so many passes; 0 stays in one key. */
+  readonly keyAfter: number
+  /** The line rests on every second pass. */
+  readonly lineOut: boolean
+  /** One bar at a time, then two, then four, then all. */
+  readonly build: boolean
+  /** Bars of rest between passes. */
+  readonly rest: number
   readonly show: readonly Mark[]
   readonly paper: 'A4' | 'Letter'
   readonly print: 'normal' | 'large'
@@ -124,6 +163,18 @@ export const defaultBrief: Brief = {
   bebop: false,
   scales: [],
   tempo: null,
+  feel: null,
+  swing: null,
+  countIn: 1,
+  hear: ['line', 'bass', 'chords', 'drums'],
+  loop: null,
+  passes: null,
+  faster: null,
+  goal: null,
+  keyAfter: 0,
+  lineOut: false,
+  build: false,
+  rest: 0,
   show: ['targets', 'degrees', 'brackets'],
   paper: 'A4',
   print: 'normal',
@@ -260,6 +311,27 @@ const barRange: Choice<readonly [number, number]> = {
   text: ([from, to]) => `${from}-${to}`,
 }
 
+const ratio: Choice<number> = {
+  read: (t) => {
+    const n = Number(t.replace(',', '.'))
+    return /^\d([.,]\d{1,2})?$/.test(t) && n >= 1 && n <= 3
+      ? value(n)
+      : refuse('a ratio of long eighth to short from 1 to 3', 'try 1.5')
+  },
+  text: String,
+}
+
+const tempoStep: Choice<TempoStep> = {
+  read: (t) => {
+    const match = /^([+-]?\d{1,2}) ?(%?)$/.exec(t)
+    const by = Number(match?.[1])
+    return match && by !== 0 && Math.abs(by) <= 50
+      ? value({ by, unit: match[2] === '%' ? '%' : 'beats' })
+      : refuse('beats a minute or per cent up to 50, such as 4, -4, 5% or -5%', 'try 5%')
+  },
+  text: ({ by, unit }) => `${by}${unit === '%' ? '%' : ''}`,
+}
+
 const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
 
 /** Every choice, by its name: the option `--name` on the command line and `name` in an address. */
@@ -299,6 +371,18 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
     'try 2.1=altered',
   ),
   tempo: orNone(whole(40, 320)),
+  feel: orNone(oneOf(...feels)),
+  swing: orNone(ratio),
+  countIn: whole(0, 2),
+  hear: listOf(sounding),
+  loop: orNone(barRange),
+  passes: orNone(whole(0, limits.passes)),
+  faster: orNone(tempoStep),
+  goal: orNone(whole(40, 320)),
+  keyAfter: whole(0, limits.passes),
+  lineOut: yesNo,
+  build: yesNo,
+  rest: whole(0, 8),
   show: listOf(marks, 0),
   paper: oneOf('A4', 'Letter'),
   print: oneOf('normal', 'large'),

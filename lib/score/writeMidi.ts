@@ -37,6 +37,8 @@ export interface MidiSequence {
   readonly title: string
   /** Quarter notes a minute. */
   readonly tempo: number
+  /** Further tempos from ticks on. */
+  readonly tempos?: readonly { readonly start: number; readonly tempo: number }[]
   readonly ticks: number
   readonly bars: readonly MidiBar[]
   /** Texts at ticks: the chords, at concert pitch. */
@@ -88,7 +90,10 @@ export function writeMidi(sequence: MidiSequence): Uint8Array {
   const { title, tempo, bars, markers, tracks } = sequence
   const metas: Timed[] = [
     { at: 0, bytes: text(0x03, title) },
-    { at: 0, bytes: meta(0x51, bigEndian(Math.round(60_000_000 / tempo), 3)) },
+    ...[{ start: 0, tempo }, ...(sequence.tempos ?? [])].map(({ start, tempo }) => ({
+      at: start,
+      bytes: meta(0x51, bigEndian(Math.round(60_000_000 / tempo), 3)),
+    })),
   ]
   bars.forEach((bar, index) => {
     const before = bars[index - 1]

@@ -1,4 +1,5 @@
 /** The arrangement: the line with the band that its changes and its feel ask for, and a count-in before it. */
+import type { Feel } from '../brief.ts'
 import type { Line } from '../line/line.ts'
 import { swingAt } from '../score/swing.ts'
 import { commonTime, ticksPerBar } from '../theory/meter.ts'
@@ -11,7 +12,7 @@ import {
   type SoundNote,
   type Track,
 } from './arrangement.ts'
-import { type Feel, feelFor, meterOf } from './feel.ts'
+import { feelFor, meterOf } from './feel.ts'
 import { clickBackBeats, clickBeats, playDrums } from './playDrums.ts'
 
 import { voiceChords } from './voiceChords.ts'
@@ -26,6 +27,8 @@ export interface ArrangeOptions {
   readonly swing: number | null
   /** Bars counted in, 0 to 2. */
   readonly countIn: number
+  /** Bars before the first, of which the count-in takes the last; null for just the count-in. */
+  readonly lead: number | null
   readonly seed: number
   /** Played bars, counted from 1, both included; null for all. */
   readonly bars: readonly [number, number] | null
@@ -40,6 +43,7 @@ export const usualArrange: ArrangeOptions = {
   feel: null,
   swing: null,
   countIn: 1,
+  lead: null,
   seed: 1,
   bars: null,
   round: false,
@@ -51,7 +55,7 @@ function countIn(bars: readonly ArrangedBar[]): readonly SoundNote[] {
   const clicks = clickBeats(bars)
   const first = bars.length > 1 ? bars[0] : undefined
   if (!first || first.meter.beats % 2 !== 0 || first.meter.unit > 4) return clicks
-  return clicks.filter(({ start }) => start >= first.ticks || (start - first.start) % 48 === 0)
+  return clicks.filter(({ start }) => start >= first.start + first.ticks || (start - first.start) % 48 === 0)
 }
 
 const later = (notes: readonly SoundNote[], ticks: number): readonly SoundNote[] =>
@@ -65,23 +69,21 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
   const options = { ...usualArrange, ...given }
   const { harmony, instrument } = line
   const { seed, tempo } = options
-  const [from, to] = options.bars ?? [1, harmony.bars.length]
+  const [from, to] = options.bars ?? line.bars
   const passage: Passage = cutPassage(line, from, to, options.round)
   const feel = options.feel ?? feelFor(harmony.style, meterOf(harmony), tempo)
   const swing = options.swing ?? (feel === 'even' ? 1 : swingAt(tempo))
 
   const meter = passage.bars[0]?.meter ?? commonTime
   const length = ticksPerBar(meter)
-  const counted: readonly ArrangedBar[] = Array.from(
-    { length: passage.bars.length > 0 ? options.countIn : 0 },
-    (_, i) => ({
-      bar: 0,
-      start: i * length,
-      ticks: length,
-      meter,
-    }),
-  )
-  const lead = counted.length * length
+  const leading = passage.bars.length === 0 ? 0 : (options.lead ?? options.countIn)
+  const before: readonly ArrangedBar[] = Array.from({ length: leading }, (_, i) => ({
+    bar: 0,
+    start: i * length,
+    ticks: length,
+    meter,
+  }))
+  const lead = leading * length
   const bars = passage.bars.map((bar) => ({ ...bar, start: bar.start + lead }))
 
   const track = (part: Track['part'], name: string, program: number | null, notes: readonly SoundNote[]): Track => ({
@@ -98,7 +100,7 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     tempo,
     swing,
     program: instrument.program,
-    bars: [...counted, ...bars],
+    bars: [...before, ...bars],
     chords: passage.chords.map(({ start, symbol }) => ({ start: start + lead, symbol })),
     tracks: [
       track('line', instrument.name, instrument.program, options.lineOut ? [] : cutLine(line, from, to)),
@@ -106,7 +108,12 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
       track('chords', 'Chords', 4, voiceChords(passage, feel, seed)),
       track('drums', 'Drums', null, playDrums(passage.bars, feel, seed)),
       track('click', 'Click', null, clicks),
-      { part: 'count', name: 'Count-in', program: null, notes: countIn(counted) },
+      {
+        part: 'count',
+        name: 'Count-in',
+        program: null,
+        notes: countIn(before.slice(Math.max(0, leading - options.countIn))),
+      },
     ],
   }
 }

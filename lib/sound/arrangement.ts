@@ -1,10 +1,10 @@
 /** What a band plays over a stretch of a tune: named tracks of notes, in ticks; and the stretch that it is made from. */
+import type { Feel } from '../brief.ts'
 import type { PlayedBar } from '../changes/unrollChart.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import type { Line } from '../line/line.ts'
 import type { Key } from '../theory/key.ts'
 import { midiOf } from '../theory/pitch.ts'
-import type { Feel } from './feel.ts'
 
 /** `click` goes on through the tune, `count` only before it. */
 export const parts = ['line', 'bass', 'chords', 'drums', 'click', 'count'] as const

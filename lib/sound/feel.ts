@@ -1,10 +1,7 @@
 /** The feels that a rhythm section plays, and the one that a tune asks for. */
+import type { Feel } from '../brief.ts'
 import type { Changes } from '../changes/unrollChart.ts'
 import { beatGroups, type Meter, ticksPerBar, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
-
-/** swing: walking bass and ride; ballad: in two, with brushes; waltz: swung in three; even: even eighths; click: no band. */
-export const feels = ['swing', 'ballad', 'waltz', 'even', 'click'] as const
-export type Feel = (typeof feels)[number]
 
 /**
  * The feel that a tune asks for: by the words of its style line, else by its meter, else by its tempo. A waltz swings in

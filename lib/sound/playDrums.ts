@@ -1,8 +1,9 @@
 /** The drums and the clicks: what each feel plays in each meter, on General MIDI's percussion keys. */
+import type { Feel } from '../brief.ts'
 import { randomFrom } from '../theory/lattice.ts'
 import { type Meter, strongTicks, ticksPerBeat } from '../theory/meter.ts'
 import type { ArrangedBar, SoundNote } from './arrangement.ts'
-import { countedTicks, type Feel, groupsOf } from './feel.ts'
+import { countedTicks, groupsOf } from './feel.ts'
 
 /** Keys of General MIDI's percussion map (GM level 1, from memory). */
 export const drum = {

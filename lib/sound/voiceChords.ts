@@ -1,4 +1,5 @@
 /** The chords: voicings that move as little as they can, and the rhythm that they are played in. */
+import type { Feel } from '../brief.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import { guideDegrees, has, tensions } from '../theory/chord.ts'
 import { type Degree, degreeChroma } from '../theory/degree.ts'
@@ -6,7 +7,7 @@ import { bestPath, randomFrom } from '../theory/lattice.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf } from '../theory/pitch.ts'
 import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'
-import { type Feel, groupsOf } from './feel.ts'
+import { groupsOf } from './feel.ts'
 
 /** C3 to G sharp 4: below it chords growl, above it they cover the line. */
 export const chordRange = { low: 48, high: 68 } as const

@@ -1,4 +1,5 @@
 /** The bass: a walking line as a cheapest path through the beats of the changes. */
+import type { Feel } from '../brief.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import { chordTones } from '../theory/chord.ts'
 import { degreeChroma } from '../theory/degree.ts'
@@ -6,7 +7,7 @@ import { bestPath, type Edge, randomFrom } from '../theory/lattice.ts'
 import { strongTicks, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'
-import { countedTicks, type Feel, groupsOf } from './feel.ts'
+import { countedTicks, groupsOf } from './feel.ts'
 
 /** E1 to G3, sounding: the open string up to where a walking bass still sounds like one. */
 export const bassRange = { low: 28, high: 55 } as const

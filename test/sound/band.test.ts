@@ -1,9 +1,10 @@
 /** The band: bass, chords and drums keep their rules over every key, quality, meter and seed. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { feels } from '../../lib/brief.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
 import { type Arrangement, cutPassage, type Part } from '../../lib/sound/arrangement.ts'
-import { feelFor, feels } from '../../lib/sound/feel.ts'
+import { feelFor } from '../../lib/sound/feel.ts'
 import { backBeats, drum, playDrums } from '../../lib/sound/playDrums.ts'
 import { chooseVoicings, chordRange, motionBetween, voiceChords, voicingsOf } from '../../lib/sound/voiceChords.ts'
 import { bassChroma, bassRange, writeBass } from '../../lib/sound/writeBass.ts'

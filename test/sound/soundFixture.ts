@@ -121,7 +121,8 @@ export function lineOver(harmony: Harmony, instrumentId = 'alto-sax', seed = 1):
       at += ticks
     }
   }
-  return { key: harmony.key, instrument, harmony, targets: [], figures: [], notes, relaxed: [] }
+  const bars = [1, harmony.bars.length] as const
+  return { key: harmony.key, instrument, harmony, bars, targets: [], figures: [], notes, relaxed: [] }
 }
 
 /** A form of 32 bars with the usual turns, for anything that needs a whole chorus. */

@@ -1,0 +1,62 @@
+/** FLAC files, by libFLAC as mediabunny carries it; loaded only when a file is asked for. */
+
+/**
+ * Encodes sixteen-bit stereo samples, given block by block, as a FLAC file handed on piece by piece. `frames` is how many there
+ * are in all: it goes into the header before the first of them.
+ */
+export async function* writeFlac(
+  blocks: Iterable<Int16Array>,
+  frames: number,
+  rate: number,
+): AsyncGenerator<Uint8Array, void> {
+  const { AudioSample, AudioSampleSource, FlacOutputFormat, Output, StreamTarget } = await import('mediabunny')
+  const { registerFlacEncoder } = await import('@mediabunny/flac-encoder')
+  registerFlacEncoder()
+  const ready: Uint8Array[] = []
+  const sink = new WritableStream<{ readonly data: Uint8Array }>({
+    write: ({ data }) => {
+      ready.push(data.slice())
+    },
+  })
+  const output = new Output({ format: new FlacOutputFormat({ appendOnly: true }), target: new StreamTarget(sink) })
+  const source = new AudioSampleSource({ codec: 'flac' })
+  output.addAudioTrack(source)
+  await output.start()
+  let told = false
+  let done = 0
+  function* drain(): Generator<Uint8Array> {
+    while (ready.length > 0) {
+      const bytes = ready.shift()!
+      if (!told && bytes.length >= streamInfoEnd) {
+        tellLength(bytes, frames)
+        told = true
+      }
+      yield bytes
+    }
+  }
+  for (const data of blocks) {
+    const sample = new AudioSample({
+      data,
+      format: 's16',
+      numberOfChannels: 2,
+      sampleRate: rate,
+      timestamp: done / rate,
+    })
+    await source.add(sample)
+    sample.close()
+    done += data.length / 2
+    yield* drain()
+  }
+  await output.finalize()
+  yield* drain()
+}
+
+/** The marker, the head of the STREAMINFO block and the block itself. */
+const streamInfoEnd = 4 + 4 + 34
+
+/** Writes the number of frames into STREAMINFO: the last 36 bits before the checksum (RFC 9639, 8.2). */
+function tellLength(bytes: Uint8Array, frames: number): void {
+  const view = new DataView(bytes.buffer, bytes.byteOffset)
+  bytes[21] = (bytes[21]! & 0xf0) | (Math.floor(frames / 2 ** 32) & 0x0f)
+  view.setUint32(22, frames >>> 0)
+}

@@ -1,0 +1,94 @@
+/** From lines and a brief to what is heard: pass after pass, each a performance of its own, and all of them as one. */
+import type { Brief } from '../brief.ts'
+import type { Line } from '../line/line.ts'
+import { arrange } from './arrange.ts'
+import type { Arrangement } from './arrangement.ts'
+import { type Performance, playTime } from './playTime.ts'
+import { type Pass, type Practice, passAt } from './practise.ts'
+
+/** What of a brief says how its lines are played. */
+export type Playing = Pick<
+  Brief,
+  | 'tempo'
+  | 'feel'
+  | 'swing'
+  | 'countIn'
+  | 'loop'
+  | 'passes'
+  | 'faster'
+  | 'goal'
+  | 'keyAfter'
+  | 'lineOut'
+  | 'build'
+  | 'rest'
+  | 'seed'
+>
+
+/** The tempo where neither the brief nor the chart says one. */
+export const usualTempo = 120
+
+/**
+ * What a brief asks to practise over lines, one a key and the first of them the start. Bars that the tune does not have are
+ * left out; where none are left, all bars are practised.
+ */
+export function practiceOf(lines: readonly Line[], brief: Playing): Practice {
+  const line = lines[0]
+  if (!line) throw new Error('there is no line to practise')
+  const count = line.harmony.bars.length
+  const loop = brief.loop && brief.loop[0] <= count ? brief.loop : line.bars
+  return {
+    tempo: brief.tempo ?? line.harmony.tempo ?? usualTempo,
+    bars: [loop[0], Math.min(count, loop[1])],
+    passes: brief.passes,
+    faster: brief.faster,
+    goal: brief.goal,
+    keys: lines.map((each) => each.key),
+    keyAfter: brief.keyAfter,
+    lineOut: brief.lineOut,
+    build: brief.build,
+    rest: brief.rest,
+    countIn: brief.countIn,
+  }
+}
+
+/** Arranges one pass. Passes differ a little, as a band's choruses do: the seed moves on with each. */
+export function arrangePass(lines: readonly Line[], brief: Playing, pass: Pass): Arrangement {
+  const { tempo, bars, countIn, lead, lineOut, round } = pass
+  const seed = (brief.seed + Math.imul(pass.index, 0x9e3779b1)) >>> 0
+  const { feel, swing } = brief
+  return arrange(lines[pass.keyIndex]!, { tempo, feel, swing, countIn, lead, seed, bars, round, lineOut })
+}
+
+/** Plays one pass. */
+export const playPass = (lines: readonly Line[], brief: Playing, pass: Pass): Performance =>
+  playTime(arrangePass(lines, brief, pass))
+
+/** Plays performances one after another as one, without a gap; the sound of the line's instrument is that of the first. */
+export function joinPerformances(all: readonly Performance[]): Performance {
+  let seconds = 0
+  const notes = all.flatMap((each) => {
+    const from = seconds
+    seconds += each.seconds
+    return each.notes.map((note) => ({ ...note, start: note.start + from, end: note.end + from }))
+  })
+  return { notes, seconds, program: all[0]?.program ?? 0 }
+}
+
+/**
+ * The passes that a recording holds: those that are practised, or where the key does not change, each line once through its
+ * passes, one key after another with a count-in for each. What would go on until stopped is played once.
+ */
+export function recordedPasses(lines: readonly Line[], brief: Playing): readonly Pass[] {
+  const practice = practiceOf(lines, brief)
+  const finite = { ...practice, passes: practice.passes === 0 ? null : practice.passes }
+  if (lines.length === 1 || practice.keyAfter > 0) return passesOf(finite)
+  return lines.flatMap((line, keyIndex) =>
+    passesOf({ ...finite, keys: [line.key] }).map((pass) => ({ ...pass, keyIndex })),
+  )
+}
+
+function passesOf(practice: Practice): readonly Pass[] {
+  const passes: Pass[] = []
+  for (let pass = passAt(practice, 0); pass; pass = passAt(practice, passes.length)) passes.push(pass)
+  return passes
+}

@@ -1,0 +1,59 @@
+/** Sound files: lines and their band as WAV or FLAC, rendered block by block so that long ones take little memory. */
+import type { Brief } from '../brief.ts'
+import type { Line } from '../line/line.ts'
+import { writeFlac } from './flac.ts'
+import { joinPerformances, type Playing, playPass, recordedPasses } from './playPasses.ts'
+import type { Performance } from './playTime.ts'
+import { mixChunk, renderChunk, tail } from './synth.ts'
+import { interleave, pcmBytes, wavHeader, wavHeaderBytes } from './wav.ts'
+
+export type SoundFormat = 'wav' | 'flac'
+
+/** Samples a second of the files. */
+export const fileRate = 44_100
+
+/** The longest recording, in seconds: twelve keys of 32 bars of four at 60 with their count-ins. */
+export const longestRecording = 1_800
+
+export interface Recording {
+  readonly performance: Performance
+  /** The parts that are heard; the count-in always is. */
+  readonly hear: Brief['hear']
+  /** Frames at `fileRate`, what rings on at the end included. */
+  readonly frames: number
+}
+
+/**
+ * What a brief's recording holds: its passes one after another, of each key where there are several. Line and band, or the band
+ * alone where `hear` leaves the line out.
+ */
+export function planRecording(lines: readonly Line[], brief: Playing & Pick<Brief, 'hear'>): Recording {
+  const passes = recordedPasses(lines, brief)
+  const performance = joinPerformances(passes.map((pass) => playPass(lines, brief, pass)))
+  return { performance, hear: brief.hear, frames: Math.ceil((performance.seconds + tail) * fileRate) }
+}
+
+/** Seconds of a recording, the end that rings on included. */
+export const secondsOfRecording = ({ frames }: Recording): number => frames / fileRate
+
+/** The samples of a recording, a second and a half at a time: interleaved sixteen-bit stereo. */
+export function* samplesOf({ performance, hear, frames }: Recording): Generator<Int16Array, void> {
+  const size = 65_536
+  for (let from = 0; from < frames; from += size) {
+    const chunk = renderChunk(performance, from, Math.min(frames, from + size), fileRate, [...hear, 'count'])
+    yield interleave(...mixChunk(chunk))
+  }
+}
+
+/** The bytes of a WAV file, known before it is rendered; those of a FLAC file are not. */
+export const wavBytes = ({ frames }: Recording): number => wavHeaderBytes + 4 * frames
+
+/** Renders a recording as a file, piece by piece. The same recording gives the same bytes. */
+export async function* recordSound(recording: Recording, format: SoundFormat): AsyncGenerator<Uint8Array, void> {
+  if (format === 'flac') {
+    yield* writeFlac(samplesOf(recording), recording.frames, fileRate)
+    return
+  }
+  yield wavHeader(recording.frames, fileRate)
+  for (const samples of samplesOf(recording)) yield pcmBytes(samples)
+}
