@@ -1,0 +1,42 @@
+/** Builds the server and the page from their sources into a folder of its own, so that tests never meet a stale build. */
+import { mkdtempSync, rmSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath, pathToFileURL } from 'node:url'
+import { build } from 'esbuild'
+import { afterAll } from 'vitest'
+import { buildPage } from '../../web/buildPage.ts'
+import { noLog } from '../../web/log.ts'
+import type { Running, ServerOptions } from '../../web/server.ts'
+
+const root = fileURLToPath(new URL('../../', import.meta.url))
+
+/** Builds into a new folder below `node_modules`, where the packages are found; gives its path. */
+export async function buildServer(): Promise<string> {
+  const out = mkdtempSync(join(root, 'node_modules', '.throughline-test-'))
+  await build({
+    entryPoints: { server: join(root, 'web/server.ts'), worker: join(root, 'web/worker.ts') },
+    outdir: out,
+    bundle: true,
+    platform: 'node',
+    format: 'esm',
+    target: 'node20',
+    packages: 'external',
+    logLevel: 'warning',
+  })
+  await buildPage(join(root, 'web/page'), join(out, 'page'))
+  return out
+}
+
+/** Starts the real server on a free port for the tests of a file, and closes it after them. */
+export async function startForTests(options: ServerOptions = {}): Promise<Running & { readonly folder: string }> {
+  const folder = await buildServer()
+  const { startServer } = (await import(/* @vite-ignore */ pathToFileURL(join(folder, 'server.js')).href)) as {
+    startServer: (options: ServerOptions) => Promise<Running>
+  }
+  const running = await startServer({ log: noLog, perMinute: 0, ...options })
+  afterAll(async () => {
+    await running.close()
+    rmSync(folder, { recursive: true, force: true })
+  })
+  return { ...running, folder }
+}

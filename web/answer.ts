@@ -1,0 +1,75 @@
+/** What goes back over the wire, and how it is sent: finished bytes with their kind, compressed once and kept so. */
+import { createHash } from 'node:crypto'
+import { gunzipSync, gzipSync } from 'node:zlib'
+import type { Request, Response } from 'express'
+
+export interface Answer {
+  readonly status: number
+  /** The media type. */
+  readonly type: string
+  readonly body: Uint8Array
+  readonly encoding: 'gzip' | 'identity'
+  /** The name under which a download is saved; null for what is shown in place. */
+  readonly file: string | null
+}
+
+/** How long others may keep an answer: a page is asked after each time, an export never changes at its address. */
+export type Keeping = 'ask' | 'forever' | 'never'
+
+/** Bytes below which compressing is not worth it. */
+const worthwhile = 860
+
+/** Makes an answer of a text, compressed where that helps. */
+export function textAnswer(status: number, type: string, text: string, file: string | null = null): Answer {
+  const body = Buffer.from(text, 'utf8')
+  return body.length < worthwhile
+    ? { status, type, body, encoding: 'identity', file }
+    : { status, type, body: gzipSync(body), encoding: 'gzip', file }
+}
+
+export const pageAnswer = (status: number, html: string): Answer => textAnswer(status, 'text/html; charset=utf-8', html)
+
+/** A strong tag for what an address gives in this build: the same build gives the same bytes on every machine. */
+export const tagOf = (build: string, address: string): string =>
+  createHash('sha256').update(build).update('\0').update(address).digest('base64url').slice(0, 27)
+
+/** Whether the browser says that it holds this very answer. */
+export function holds(request: Request, tag: string): boolean {
+  const given = request.headers['if-none-match']
+  return given !== undefined && new RegExp(`"${tag}(-gz)?"`).test(given)
+}
+
+const keepingWords: Readonly<Record<Keeping, string>> = {
+  ask: 'public, no-cache',
+  forever: 'public, max-age=31536000, immutable',
+  never: 'no-store',
+}
+
+export function sendNotModified(response: Response, tag: string, keeping: Keeping): void {
+  response
+    .status(304)
+    .set({ ETag: `"${tag}"`, 'Cache-Control': keepingWords[keeping], Vary: 'Accept-Encoding' })
+    .end()
+}
+
+/** Sends an answer in the encoding that the browser takes. */
+export function sendAnswer(
+  request: Request,
+  response: Response,
+  answer: Answer,
+  tag: string | null,
+  keeping: Keeping,
+): void {
+  const zipped = answer.encoding === 'gzip' && request.acceptsEncodings('gzip') === 'gzip'
+  const body = answer.encoding === 'gzip' && !zipped ? gunzipSync(answer.body) : answer.body
+  const good = answer.status === 200
+  response.status(answer.status)
+  response.set('Content-Type', answer.type)
+  response.set('Vary', 'Accept-Encoding')
+  response.set('Cache-Control', keepingWords[good ? keeping : keeping === 'never' ? 'never' : 'ask'])
+  if (good && tag !== null) response.set('ETag', `"${tag}${zipped ? '-gz' : ''}"`)
+  if (zipped) response.set('Content-Encoding', 'gzip')
+  if (answer.file !== null && good) response.set('Content-Disposition', `attachment; filename="${answer.file}"`)
+  response.set('Content-Length', String(body.byteLength))
+  response.end(body)
+}

@@ -1,0 +1,57 @@
+/** What a choice on the staff does to the brief: pins set and let go, places drawn anew. Each gives the fields of a new address. */
+import { limits } from '../lib/brief.ts'
+import type { Given } from './address.ts'
+
+const entries = (text: string | undefined): readonly string[] =>
+  (text ?? '')
+    .split(/[,;]/)
+    .map((each) => each.trim())
+    .filter((each) => each !== '')
+
+/** The bars of `FROM-TO` or `BAR`; null where it is neither. */
+export function readBars(text: string): readonly [number, number] | null {
+  const match = /^(\d{1,5})(?:-(\d{1,5}))?$/.exec(text.trim())
+  if (!match) return null
+  const [from, to] = [Number(match[1]), Number(match[2] ?? match[1])]
+  return from >= 1 && to >= from ? [from, to] : null
+}
+
+const barOf = (entry: string): number => Number.parseInt(entry, 10)
+
+/** With a pin; a pin at the same place gives way. */
+export function pinned(given: Given, pin: string): Given {
+  const place = pin.slice(0, pin.indexOf('=') + 1)
+  const rest = entries(given.pins).filter((each) => !each.startsWith(place))
+  return {
+    ...given,
+    pins: [...rest, pin].sort((a, b) => barOf(a) - barOf(b) || (a < b ? -1 : a > b ? 1 : 0)).join(','),
+  }
+}
+
+/** Without the pins of some bars, or without any. */
+export function unpinned(given: Given, bars: readonly [number, number] | 'all'): Given {
+  const rest =
+    bars === 'all' ? [] : entries(given.pins).filter((each) => barOf(each) < bars[0] || barOf(each) > bars[1])
+  return { ...given, pins: rest.join(',') }
+}
+
+/**
+ * Another line: for `all`, the next number and nothing drawn anew any more; for bars `FROM-TO`, the next drawing of these. What
+ * is pinned stays.
+ *
+ * @example
+ * another({ seed: '4' }, 'all') // => { seed: '5', again: '' }
+ * another({ again: '5-8:1' }, '5-8') // => { again: '5-8:2' }
+ */
+export function another(given: Given, where: string): Given {
+  const bars = readBars(where)
+  if (!bars) {
+    const seed = /^\d{1,10}$/.test(given.seed?.trim() ?? '') ? Number(given.seed) : 1
+    return { ...given, seed: String(seed >= limits.seed ? 0 : seed + 1), again: '' }
+  }
+  const range = `${bars[0]}-${bars[1]}`
+  const drawn = entries(given.again)
+  const before = drawn.find((each) => each.startsWith(`${range}:`))
+  const seed = before ? Number(before.slice(range.length + 1)) + 1 : 1
+  return { ...given, again: [...drawn.filter((each) => each !== before), `${range}:${seed}`].join(',') }
+}

@@ -1,0 +1,85 @@
+/** The form: each change is a new state; the changes themselves are read while they are typed; a file can be dropped in. */
+import { move, say } from './moving.ts'
+
+/** Milliseconds without typing after which the changes are read. */
+const pause = 450
+/** Bytes of a dropped file, beyond which it cannot be changes. */
+const longestFile = 200_000
+
+export function watchChanges(): void {
+  let waiting = 0
+  let burst = false
+
+  const post = (submitter: HTMLElement | null, history: 'push' | 'replace'): void => {
+    window.clearTimeout(waiting)
+    const form = document.getElementById('brief') as HTMLFormElement
+    const fields = new URLSearchParams()
+    for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields.append(name, value)
+    if (submitter instanceof HTMLButtonElement && submitter.name) fields.append(submitter.name, submitter.value)
+    void move({ to: fields, history })
+  }
+
+  document.addEventListener('submit', (event) => {
+    const submitter = event.submitter
+    if ((event.target as HTMLElement).id !== 'brief' || submitter?.hasAttribute('formaction')) return
+    event.preventDefault()
+    // A hint put in place or bars lined up must show even while the text has the focus.
+    if (submitter instanceof HTMLButtonElement && submitter.name) (document.activeElement as HTMLElement | null)?.blur()
+    burst = false
+    post(submitter, 'push')
+  })
+  document.addEventListener('change', (event) => {
+    const field = event.target as HTMLElement
+    if (!field.closest('#brief') || field.id === 'changes') return
+    // The number stands for a line: choosing to type one's own keys waits for the keys.
+    if (field.id === 'keys' && (field as HTMLSelectElement).value === 'list') {
+      const list = document.getElementById('keyList') as HTMLInputElement
+      if (list.value.trim() === '') return list.focus()
+    }
+    post(null, 'push')
+  })
+  document.addEventListener('input', (event) => {
+    if ((event.target as HTMLElement).id !== 'changes') return
+    window.clearTimeout(waiting)
+    waiting = window.setTimeout(() => {
+      post(null, burst ? 'replace' : 'push')
+      burst = true
+    }, pause)
+  })
+  document.addEventListener('focusout', (event) => {
+    if ((event.target as HTMLElement).id === 'changes') burst = false
+  })
+
+  // A problem clicked puts the cursor on its characters.
+  document.addEventListener('click', (event) => {
+    const typed = (event.target as Element).closest<HTMLElement>('.typed')
+    const text = document.getElementById('changes') as HTMLTextAreaElement | null
+    if (!typed || !text) return
+    text.focus()
+    text.setSelectionRange(Number(typed.dataset.start), Number(typed.dataset.end))
+  })
+
+  const over = (event: DragEvent): HTMLTextAreaElement | null =>
+    event.dataTransfer?.types.includes('Files')
+      ? ((event.target as Element).closest?.('.changes')?.querySelector('textarea') ?? null)
+      : null
+  document.addEventListener('dragover', (event) => {
+    const text = over(event)
+    if (!text) return
+    event.preventDefault()
+    text.classList.add('over')
+  })
+  document.addEventListener('dragleave', (event) => over(event)?.classList.remove('over'))
+  document.addEventListener('drop', (event) => {
+    const text = over(event)
+    const file = event.dataTransfer?.files[0]
+    if (!text || !file) return
+    event.preventDefault()
+    text.classList.remove('over')
+    if (file.size > longestFile) return say(`${file.name} is too large to be changes as text.`)
+    void file.text().then((content) => {
+      text.value = content
+      post(null, 'push')
+    })
+  })
+}

@@ -1,0 +1,134 @@
+/** From one state to the next: fetch the page of an address, swap what changed, keep the focus, and let history undo it. */
+import { Idiomorph } from 'idiomorph'
+
+export interface Move {
+  /** An address to get, or the form's fields to post. */
+  readonly to: string | URLSearchParams
+  /** A new step in the history, the same step again, or a step that the browser has taken itself. */
+  readonly history: 'push' | 'replace' | 'none'
+}
+
+const narrow = window.matchMedia('(max-width: 640px)')
+const swapped = new EventTarget()
+let going: AbortController | null = null
+
+/** Bars across, as this screen has room for. */
+export const across = (): '4' | '2' => (narrow.matches ? '2' : '4')
+
+/** Calls back whenever the music in the page is new, the first time included. */
+export const onMusic = (listener: (music: HTMLElement) => void): void => {
+  swapped.addEventListener('music', () => listener(document.getElementById('music')!))
+}
+
+const isPage = (): boolean => document.body.dataset.kind === 'page'
+
+/** Reads the page as it stands, and from now on follows the browser's back and forward. */
+export function start(): void {
+  if (!isPage()) return
+  window.addEventListener('popstate', () => void move({ to: location.href, history: 'none' }))
+  narrow.addEventListener('change', () => void move({ to: location.href, history: 'none' }))
+  if (document.body.dataset.across !== across()) void move({ to: location.href, history: 'none' })
+  swapped.dispatchEvent(new Event('music'))
+}
+
+/** Goes to a state. A later move gives up an earlier one that is still under way. */
+export async function move({ to, history: step }: Move): Promise<void> {
+  going?.abort()
+  const controller = new AbortController()
+  going = controller
+  document.getElementById('music')?.setAttribute('aria-busy', 'true')
+  try {
+    const response = await ask(to, controller.signal)
+    const text = await response.text()
+    if (controller.signal.aborted) return
+    const page = new DOMParser().parseFromString(text, 'text/html')
+    if (page.body.dataset.kind !== 'page') {
+      const words = page.querySelector('main')?.textContent?.trim() ?? 'There is no answer just now.'
+      say(words.replace(/\s+/g, ' '))
+      return
+    }
+    swap(page)
+    const address = plain(response.url)
+    // An answer to the post itself has no address of its own: the last one stays.
+    const posted = typeof to !== 'string' && !response.redirected
+    if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address)
+    else if (!posted && step !== 'none') history.replaceState(null, '', address)
+  } catch (error) {
+    if (!controller.signal.aborted) say(`The server cannot be reached: ${(error as Error).message}`)
+  } finally {
+    if (going === controller) {
+      going = null
+      document.getElementById('music')?.removeAttribute('aria-busy')
+    }
+  }
+}
+
+function ask(to: string | URLSearchParams, signal: AbortSignal): Promise<Response> {
+  if (typeof to === 'string') {
+    const url = new URL(to, location.href)
+    if (across() !== '4') url.searchParams.set('across', across())
+    return fetch(url, { signal })
+  }
+  to.set('across', across())
+  return fetch('/', { method: 'POST', body: to, signal })
+}
+
+/** An address without what only says how wide this screen is. */
+function plain(address: string): string {
+  const url = new URL(address, location.href)
+  if (!url.searchParams.has('across')) return url.pathname + url.search
+  url.searchParams.delete('across')
+  return url.pathname + url.search
+}
+
+function swap(page: Document): void {
+  const form = document.getElementById('brief')
+  const next = page.getElementById('brief')
+  const music = document.getElementById('music')
+  const played = page.getElementById('music')
+  if (!form || !next || !music || !played) return
+  // What was opened stays open.
+  for (const details of document.querySelectorAll('details[open]')) {
+    const same = [...page.querySelectorAll('details')].find(
+      (each) => each.className === details.className && nth(each) === nth(details),
+    )
+    same?.setAttribute('open', '')
+  }
+  document.title = page.title
+  document.documentElement.className = `${page.documentElement.className} scripted`
+  Idiomorph.morph(form, next, { morphStyle: 'outerHTML', ignoreActiveValue: true, restoreFocus: true })
+  const empty = played.querySelector('.part') === null
+  if (empty && music.querySelector('.part')) {
+    // Nothing to show for what is typed so far: the last music stays, faded, with what is said of it.
+    music.classList.add('stale')
+    say(played.querySelector('.notice')?.textContent ?? '')
+    return
+  }
+  const held = document.activeElement?.closest('[data-at]')?.getAttribute('data-at')
+  const inMusic = music.contains(document.activeElement)
+  music.replaceWith(document.adoptNode(played))
+  swapped.dispatchEvent(new Event('music'))
+  if (inMusic) {
+    const again = held ? played.querySelector<SVGElement>(`[data-at="${CSS.escape(held)}"]`) : null
+    ;(again ?? played).focus({ preventScroll: true })
+  }
+  say(played.querySelector('h2')?.textContent ? `Written: ${played.querySelector('h2')!.textContent}` : '')
+}
+
+const nth = (details: Element): number =>
+  [...(details.ownerDocument.querySelectorAll('details') ?? [])]
+    .filter((each) => each.className === details.className)
+    .indexOf(details as HTMLDetailsElement)
+
+/** Says something in a line that screen readers read out and everyone can see. */
+export function say(words: string): void {
+  let teller = document.getElementById('teller')
+  if (!teller) {
+    teller = document.createElement('p')
+    teller.id = 'teller'
+    teller.className = 'teller'
+    teller.setAttribute('role', 'status')
+    document.body.append(teller)
+  }
+  teller.textContent = words
+}

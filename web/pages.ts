@@ -1,0 +1,245 @@
+/** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
+import { renderSVG } from 'uqr'
+import { type Brief, type BriefProblem, limits, readBrief } from '../lib/brief.ts'
+import { type Lines, writeLines } from '../lib/lines.ts'
+import { type Key, keyName } from '../lib/theory/key.ts'
+import { addressOf, type Given } from './address.ts'
+import { type Answer, pageAnswer } from './answer.ts'
+import { assetsPath, build } from './assets.ts'
+import { examples, firstExample } from './examples.ts'
+import { formats } from './formats.ts'
+import { webLimits } from './limits.ts'
+import { showProblems } from './problems.ts'
+import type { PageQuestion } from './question.ts'
+import { type ControlName, controlsOf, meanings, withSigns } from './sentence.ts'
+import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
+import { fill } from './templates.ts'
+import { readView, type View } from './view.ts'
+import { barsInWords, sayPicture, shownNotes } from './words.ts'
+
+/** A state read: its fields with the example filled in where no changes are given, the brief, and what is wrong with it. */
+export interface State {
+  readonly given: Given
+  readonly brief: Brief
+  readonly view: View
+  readonly written: Lines
+  readonly problems: readonly BriefProblem[]
+  readonly wrong: boolean
+}
+
+const badLinkProblem: BriefProblem = {
+  severity: 'error',
+  code: 'bad-link',
+  choice: 'changes',
+  span: { start: 0, end: 0 },
+  found: 'a link whose changes cannot be read',
+  expected: 'the whole link as it was sent',
+  hint: 'copy the link again, to its last character',
+}
+
+/** Reads the fields of an address and writes its lines. */
+export function readState(asked: Given, badLink: boolean): State {
+  const given = asked.changes === undefined ? { ...asked, changes: firstExample.changes } : asked
+  const { brief, problems: misread } = readBrief(given)
+  const written = writeLines(brief)
+  const problems = [...(badLink ? [badLinkProblem] : []), ...misread, ...written.choiceProblems]
+  const wrong = problems.length > 0 || written.problems.some(({ severity }) => severity === 'error')
+  return { given, brief, view: readView(given), written, problems, wrong }
+}
+
+/** Fields without those that only say how this screen shows them. */
+export const plainGiven = ({ across: _, ...rest }: Given): Given => rest
+
+/** An address under a path, with further fields; null where the state is too long for one. */
+function link(given: Given, path: string, more: Readonly<Record<string, string>> = {}): string | null {
+  const address = addressOf(plainGiven(given), path)
+  if (address === null) return null
+  const query = new URLSearchParams(more).toString()
+  return query === '' ? address : `${address}${address.includes('?') ? '&' : '?'}${query}`
+}
+
+/** Answers with the page of a state. */
+export async function answerPage(question: PageQuestion): Promise<Answer> {
+  const state = readState(question.given, question.badLink)
+  const { given, brief, view, written, problems, wrong } = state
+  const heard = written.lines[0] ? homeKey(written) : null
+  const controls = controlsOf(brief, view, given, problems, heard)
+  const errors = written.problems.filter(({ severity }) => severity === 'error').length
+  const shown = showProblems(brief.changes, written.problems)
+  const address = link(given, '/')
+  const music = await musicOf(state, question.origin, address)
+  const amiss = (names: readonly ControlName[]) => problems.some(({ choice }) => names.includes(choice as ControlName))
+  const html = fill('page', {
+    title: `${music.title}Throughline`,
+    assets: assetsPath,
+    view,
+    controls,
+    briefProblems: problems.map(({ choice, found, expected, hint }) => ({
+      choice,
+      label: choice === 'changes' ? 'The changes' : (meanings[choice as ControlName]?.[0] ?? choice),
+      found,
+      expected,
+      hint,
+    })),
+    furtherOpen: amiss([
+      'rhythm',
+      'low',
+      'high',
+      'choruses',
+      'bars',
+      'tempo',
+      'each',
+      'textbook',
+      'bebop',
+      'cells',
+      'plan',
+      'level',
+      'minorDominant',
+      'halfDiminished',
+      'sharpNine',
+      'spelling',
+      'title',
+    ]),
+    readingOpen: amiss(['show', 'pitch', 'print', 'paper']),
+    kept: (['pins', 'again', 'scales'] as const).map((name) => ({ name, value: given[name] ?? '' })),
+    changes: given.changes ?? '',
+    rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length + 1)),
+    longest: limits.changes,
+    errors: errors > 0,
+    problems: shown,
+    problemHeading: errors > 0 ? `${errors} ${errors === 1 ? 'thing' : 'things'} to put right` : 'Read like this',
+    unshown: Math.max(0, written.problems.length - shown.length),
+    shelf: examples.map((example) => ({ name: example.name, href: shelfLink(given, example.changes) })),
+    music,
+  })
+  return pageAnswer(wrong ? 422 : 200, html)
+}
+
+/** The rest of the brief goes with other changes, but for what hangs on these. */
+function shelfLink(given: Given, changes: string): string {
+  const { pins: _p, again: _a, scales: _s, bars: _b, title: _t, key: _k, plan: _l, ...rest } = given
+  return link({ ...rest, changes }, '/') ?? '/'
+}
+
+/** The key that the changes stand in by themselves. */
+function homeKey({ brief, lines }: Lines): Key | null {
+  return brief.key === null ? (lines[0]?.key ?? null) : null
+}
+
+async function musicOf(state: State, origin: string, address: string | null) {
+  const { given, brief, view, written } = state
+  const nothing = {
+    heading: 'The music',
+    sub: '',
+    message: '',
+    parts: [] as object[],
+    downloads: [] as object[],
+    relaxed: [] as readonly string[],
+    relaxedHeading: '',
+    words: [] as object[],
+    unspoken: '',
+    notes: '[]',
+    paper: brief.paper,
+    address: '',
+    title: '',
+  }
+  const [first] = written.lines
+  if (!first) return { ...nothing, message: 'Put right what is marked, and the line stands here again.' }
+
+  const bars = written.lines.reduce((sum, line) => sum + line.bars[1] - line.bars[0] + 1, 0)
+  const whole = address === null ? null : `${origin}${address}`
+  const code = whole && origin !== '' && whole.length <= webLimits.printedCode ? renderSVG(whole, { border: 1 }) : ''
+  const several = written.lines.length > 1
+  const parts: object[] = []
+  let inPage = 0
+  let score = partOf(first, brief, view.across)
+  for (const [index, line] of written.lines.entries()) {
+    const part = index === 0 ? score : null
+    const sheets = part ? sheetsOf(part) : sheetsOf(partOf(line, brief, '4'))
+    const shown: object[] = []
+    for (const [number, sheet] of sheets.entries()) {
+      const here = index === 0 && inPage < webLimits.sheetsInPage
+      if (here) inPage += 1
+      const place = { part: String(index + 1), sheet: String(number + 1), v: build }
+      shown.push({
+        svg: here ? await engraveSheet(sheet, brief, view.across) : '',
+        wide: link(given, '/sheet.svg', place) ?? '',
+        narrow: link(given, '/sheet.svg', { ...place, across: '2' }) ?? '',
+        label: sayPicture(sheet.score, brief),
+        width: 980,
+        height: 140 * Math.ceil(sheet.score.bars.length / 4),
+        code: index === 0 && number === 0 ? code : '',
+      })
+    }
+    parts.push({ number: index + 1, heading: several ? withSigns(keyName(line.key)) : '', sheets: shown })
+  }
+  score = partOf(first, brief, '4')
+  const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
+  const title = score.title || 'Untitled'
+  const file = fileName(title, brief)
+  return {
+    ...nothing,
+    heading: `${title} – ${score.instrument.name}`,
+    title: `${title}, ${score.instrument.name.toLowerCase()} – `,
+    sub: '',
+    message:
+      whole === null
+        ? 'These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.'
+        : '',
+    parts,
+    downloads: Object.entries(formats).map(([ending, { name }]) => ({
+      href: link(given, `/line.${ending}`, { v: build }) ?? `/line.${ending}`,
+      name,
+      file: `${file}.${ending}`,
+      form: address === null,
+    })),
+    relaxed: written.lines.flatMap((line) =>
+      line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
+    ),
+    relaxedHeading: 'Where a rule had to bend',
+    words: barsInWords(told, first, (at) => link(given, '/choices', { at }) ?? ''),
+    unspoken:
+      score.bars.length > webLimits.barsInWords
+        ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
+        : '',
+    notes: JSON.stringify(shownNotes(score, first)).replaceAll('<', '\\u003c'),
+    address: whole ?? '',
+    bars,
+  }
+}
+
+/** A file name that any system takes. */
+export function fileName(title: string, brief: Brief): string {
+  const plain = (text: string) =>
+    text
+      .normalize('NFKD')
+      .replace(/[^\w\s-]/g, '')
+      .trim()
+      .replace(/\s+/g, '-')
+      .slice(0, 60)
+      .toLowerCase()
+  return [plain(title) || 'line', brief.instrument].join('-')
+}
+
+/** A page that says why there is nothing to take away, with the way back to where it can be put right. */
+export function problemPage({ given, view, written, problems }: State, more = ''): Answer {
+  const lines = [
+    ...(more === '' ? [] : [more]),
+    ...problems.map(({ found, expected, hint }) => `Found ${found}; expected ${expected}; ${hint}.`),
+    ...written.problems
+      .filter(({ severity }) => severity === 'error')
+      .slice(0, webLimits.problemsShown)
+      .map(({ found, expected, hint }) => `In the changes: found ${found}; expected ${expected}; ${hint}.`),
+  ]
+  return pageAnswer(
+    422,
+    fill('message', {
+      title: 'Not to be read – Throughline',
+      assets: assetsPath,
+      view,
+      heading: 'This could not be read',
+      lines: lines.length > 0 ? lines : ['There is no such part or sheet.'],
+      back: link(given, '/') ?? '/',
+    }),
+  )
+}

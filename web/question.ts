@@ -1,0 +1,55 @@
+/** What a worker can be asked: each a plain function of what stands here, so that the same question has one answer. */
+import type { Given } from './address.ts'
+
+export interface PageQuestion {
+  readonly kind: 'page'
+  readonly given: Given
+  /** A packed link that could not be read; said on the page. */
+  readonly badLink: boolean
+  /** Scheme, host and port as the reader sees them, for the printed code; empty where not known. */
+  readonly origin: string
+}
+
+export interface ChoicesQuestion {
+  readonly kind: 'choices'
+  readonly given: Given
+  readonly badLink: boolean
+  /** `BAR.BEAT` of the note chosen. */
+  readonly at: string
+  /** The bars chosen, `FROM-TO`; empty for the note's own bar. */
+  readonly chosen: string
+  /** Only the choices themselves, for the page's script to show beside the note. */
+  readonly bare: boolean
+}
+
+export interface DownloadQuestion {
+  readonly kind: 'download'
+  readonly given: Given
+  readonly badLink: boolean
+  readonly format: string
+  /** Which of several keys, from 1. */
+  readonly part: number
+}
+
+/** One sheet of music as a picture that stands alone. */
+export interface SheetQuestion {
+  readonly kind: 'sheet'
+  readonly given: Given
+  readonly part: number
+  readonly sheet: number
+}
+
+/** Something done to the changes: the answer is the new text. */
+export interface EditQuestion {
+  readonly kind: 'edit'
+  readonly changes: string
+  readonly edit: 'align' | 'up' | 'down'
+}
+
+export type Question =
+  | { readonly kind: 'warm' }
+  | PageQuestion
+  | ChoicesQuestion
+  | DownloadQuestion
+  | SheetQuestion
+  | EditQuestion

@@ -1,0 +1,59 @@
+/** From lines to what is shown: each line laid out as a part and cut into sheets of eight systems, each engraved by itself. */
+import type { Brief } from '../lib/brief.ts'
+import { type Engraver, loadEngraver } from '../lib/engrave/engraver.ts'
+import type { Line } from '../lib/line/line.ts'
+import { layScore } from '../lib/score/layScore.ts'
+import type { Score, ScoreBar } from '../lib/score/score.ts'
+import { writeMei } from '../lib/score/writeMei.ts'
+import type { View } from './view.ts'
+import { sayPicture } from './words.ts'
+
+/** Systems on a sheet: 32 bars of four a line. */
+const systems = 8
+
+/** A cut of a part that is engraved as one picture. */
+export interface Sheet {
+  readonly score: Score
+  readonly first: boolean
+}
+
+/** Width of the picture in CSS pixels, so that its staves come out at a size to read. */
+const widths: Readonly<Record<View['across'], number>> = { '4': 980, '2': 500, '1': 290 }
+
+/** The part of a line for the screen. */
+export const partOf = (line: Line, brief: Brief, across: View['across']): Score =>
+  layScore(line, brief, {
+    barsPerLine: Math.max(1, Number(across) - (brief.print === 'large' && across === '4' ? 1 : 0)),
+  })
+
+/** Cuts a part into sheets. */
+export function sheetsOf(score: Score): readonly Sheet[] {
+  const sheets: Sheet[] = []
+  let bars: ScoreBar[] = []
+  let lines = 0
+  for (const bar of score.bars) {
+    if (bar.systemStart && lines === systems) {
+      sheets.push({ score: { ...score, bars }, first: sheets.length === 0 })
+      bars = []
+      lines = 0
+    }
+    if (bar.systemStart || bars.length === 0) lines += 1
+    bars.push(bar)
+  }
+  if (bars.length > 0) sheets.push({ score: { ...score, bars }, first: sheets.length === 0 })
+  return sheets
+}
+
+/** The picture of a sheet. */
+export async function engraveSheet(sheet: Sheet, brief: Brief, across: View['across'], prefix = ''): Promise<string> {
+  const engraver: Engraver = await loadEngraver()
+  const mei = writeMei(sheet.score, { show: brief.show, head: sheet.first, prefix })
+  const [svg = ''] = engraver.engrave(mei, {
+    paper: 'screen',
+    width: widths[across],
+    large: brief.print === 'large',
+    title: sheet.score.title || 'Untitled',
+    description: sayPicture(sheet.score, brief),
+  })
+  return svg
+}
