@@ -185,7 +185,8 @@ function layer(bar: ScoreBar, options: MeiOptions): string {
     if (event.beam === 'end') parts.push('</beam>')
     if (closesTuplet) parts.push('</tuplet>')
   })
-  if (bar.events.length === 0) parts.push('<mRest/>')
+  // A bar left free to write in.
+  if (bar.events.length === 0) parts.push('<mSpace/>')
   return parts.join('')
 }
 
