@@ -178,9 +178,27 @@ function sameKeyReward(fromKind: Kind, a: Reading, toKind: Kind, b: Reading, up:
   return a.above === 0 ? 0.2 : 0
 }
 
-/** What it costs to hear a chord so, apart from its neighbours: a chord held for long is likelier at rest. */
+/** What it costs to hear a chord so, apart from its neighbours: a chord held for long is likelier at rest than passing. */
 export function restingCost(sound: Sound, reading: Reading): number {
-  const held = Math.min(Math.max(sound.bars - 1, 0), 4)
-  const rests = isTonic(reading, sound.kind) || (sound.kind === 'sus' && reading.above === 7)
-  return reading.cost + (rests ? 0 : 0.5 * held)
+  const { kind, bars } = sound
+  if (isTonic(reading, kind) || (kind === 'sus' && reading.above === 7)) return reading.cost
+  const held = Math.min(Math.max(bars - 1, 0), 7)
+  if (isDominant(kind)) return reading.cost + 0.4 * held
+  return reading.cost * (bars >= 4 ? 3 : 1) + 0.55 * held
+}
+
+const motions = new Map<string, Float64Array>()
+
+/**
+ * The motion costs from every reading of one chord to every reading of the next, in rows by the first: worked out once for each
+ * pair of kinds and each step of the root, since nothing else matters.
+ */
+export function motionCosts(from: Sound, to: Sound): Float64Array {
+  const name = `${from.kind} ${to.kind} ${(to.root - from.root + 12) % 12} ${to.opens}`
+  const known = motions.get(name)
+  if (known) return known
+  const costs = readingsOf(from.kind).flatMap((a) => readingsOf(to.kind).map((b) => motionCost(from, a, to, b)))
+  const table = Float64Array.from(costs)
+  motions.set(name, table)
+  return table
 }

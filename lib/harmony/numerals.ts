@@ -14,10 +14,13 @@ const targets: Readonly<Record<Key['mode'], Readonly<Record<number, string>>>> =
   minor: { 0: 'i', 3: 'bIII', 5: 'iv', 7: 'V', 8: 'bVI', 10: 'bVII' },
 }
 
-/** What follows a chord, as far as its function hangs on it: semitones up to its root, and its kind. Null: nothing. */
+/** What follows a chord, as far as its function hangs on it. */
 export interface Following {
+  /** Semitones up to its root. */
   readonly up: number
   readonly kind: Kind
+  /** Whether it is itself a link in a chain of dominants that goes on down the fifths. */
+  readonly chain?: boolean
 }
 
 const isDominant = (kind: Kind) => kind === 'dominant' || kind === 'sus' || kind === 'aug'
@@ -54,7 +57,7 @@ function dominantNumeral(kind: Kind, mode: Key['mode'], above: number, following
   if (kind === 'sus' && above === 0 && up !== 5) return 'I'
   const down = targets[mode][(above + 11) % 12]
   const fifth = targets[mode][(above + 5) % 12]
-  const blues = following !== null && isDominant(following.kind)
+  const blues = following !== null && isDominant(following.kind) && !following.chain
   if (up === 11 && above === 1) return 'subV'
   if (above === 0 && (up !== 5 || blues)) return `${plain}7`
   if (above === 5 && up !== 5 && up !== 11) return `${plain}7`

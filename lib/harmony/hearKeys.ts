@@ -1,0 +1,227 @@
+/** Which key every chord of a tune is heard in, and as what: the cheapest path through all keys and functions. */
+import type { Changes } from '../changes/unrollChart.ts'
+import { pitchClassesOf } from '../theory/chord.ts'
+import { type Key, keyAt, signatureOf } from '../theory/key.ts'
+import { bestPath } from '../theory/lattice.ts'
+import { chromaOf, fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
+import { type Kind, kindOf, motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
+
+/** Neighbouring chords on one root and of one kind, heard as one: Fm Fm(maj7) Fm7 Fm6, or a sus chord and its dominant. */
+export interface Event extends Sound {
+  readonly name: PitchClass
+  /** The symbol of its first chord. */
+  readonly symbol: string
+  /** Indexes into the changes' chords. */
+  readonly chords: readonly number[]
+  /** The key the chart states there. */
+  readonly stated: Key | null
+  /** The pitch classes of its first chord. */
+  readonly sounds: readonly number[]
+}
+
+/** An event with the way it is heard; neighbours in one key share the key object. */
+export interface HeardEvent extends Event {
+  readonly reading: Reading
+  readonly key: Key
+}
+
+const groups: readonly (readonly Kind[])[] = [
+  ['maj7', 'triad'],
+  ['aug', 'dominant', 'sus'],
+  ['m7', 'm', 'm6'],
+]
+const alike = (a: Kind, b: Kind) => a === b || groups.some((group) => group.includes(a) && group.includes(b))
+
+/** The events of the first chords of the changes, so many of them; no-chords are passed over. */
+function eventsOf(changes: Changes, count: number): readonly Event[] {
+  const events: { -readonly [K in keyof Event]: Event[K] }[] = []
+  for (let i = 0; i < count; i++) {
+    const { root, chord, bar, ticks, symbol } = changes.chords[i]!
+    if (!root || !chord) continue
+    const played = changes.bars[bar - 1]!
+    const kind = kindOf(chord)
+    const bars = ticks / played.ticks
+    const last = events.at(-1)
+    if (last && last.root === chromaOf(root) && alike(last.kind, kind)) {
+      last.chords = [...last.chords, i]
+      last.bars += bars
+      if (last.kind === 'sus' || last.kind === 'm') last.kind = kind
+      continue
+    }
+    events.push({
+      root: chromaOf(root),
+      name: root,
+      kind,
+      bars,
+      symbol,
+      opens: played.section !== null && changes.chords[i - 1]?.bar !== bar,
+      chords: [i],
+      stated: played.key,
+      sounds: pitchClassesOf(chord).map((up) => (up + chromaOf(root)) % 12),
+    })
+  }
+  return events
+}
+
+const tonicOf = (event: Sound, reading: Reading) => (event.root - reading.above + 12) % 12
+
+/** A key by pitch class, before it has a name. */
+interface Place {
+  readonly tonic: number
+  readonly mode: Key['mode']
+}
+
+const placeOf = (key: Key): Place => ({ tonic: chromaOf(key.tonic), mode: key.mode })
+
+/** The tune's own key is expected; its relative and parallel hardly less than it. */
+function strangeness(event: Event, reading: Reading, home: Place): number {
+  const up = (tonicOf(event, reading) - home.tonic + 12) % 12
+  if (up === 0) return reading.mode === home.mode ? 0 : 0.3
+  const relative = home.mode === 'major' ? up === 9 && reading.mode === 'minor' : up === 3 && reading.mode === 'major'
+  return relative ? 0.3 : 0.45
+}
+
+/** The ways on through the events; the first event follows the last again, since a tune goes round. */
+function layOut(events: readonly Event[]) {
+  const layers = [...events, ...events.slice(0, 1)]
+  const readings = layers.map((event) => readingsOf(event.kind))
+  const layerStart = new Int32Array(layers.length + 1)
+  readings.forEach((each, layer) => {
+    layerStart[layer + 1] = layerStart[layer]! + each.length
+  })
+  const edges = readings.reduce((sum, each, layer) => sum + each.length * (readings[layer + 1]?.length ?? 0), 0)
+  const nodes = layerStart[layers.length]!
+  const edgeStart = new Int32Array(nodes + 1)
+  const edgeTo = new Int32Array(edges)
+  const edgeCost = new Float64Array(edges)
+  const edgeLabel = new Int32Array(edges).fill(-1)
+  let e = 0
+  for (let layer = 0; layer < layers.length; layer++) {
+    const next = readings[layer + 1]?.length ?? 0
+    const costs = next > 0 ? motionCosts(layers[layer]!, layers[layer + 1]!) : null
+    for (let node = 0; node < readings[layer]!.length; node++) {
+      for (let to = 0; to < next; to++, e++) {
+        edgeTo[e] = layerStart[layer + 1]! + to
+        edgeCost[e] = costs![node * next + to]!
+      }
+      edgeStart[layerStart[layer]! + node + 1] = e
+    }
+  }
+  return { layers, readings, layerStart, edgeStart, edgeTo, edgeCost, edgeLabel }
+}
+
+type Layout = ReturnType<typeof layOut>
+
+/**
+ * The cheapest way to hear the events, one reading each, where a key is expected: that of the place, or none. It is expected so
+ * many times more of the first chord than of the others.
+ */
+function hear(laid: Layout, home: Place | null, atTheStart: number): { cost: number; readings: readonly Reading[] } {
+  const { layers, readings, layerStart } = laid
+  const nodeCost = new Float64Array(layerStart.at(-1)!)
+  layers.forEach((event, layer) => {
+    const place = event.stated ? placeOf(event.stated) : home
+    readings[layer]!.forEach((reading, node) => {
+      const strange = place ? strangeness(event, reading, place) * (layer === 0 ? atTheStart : 1) : 0
+      nodeCost[layerStart[layer]! + node] = restingCost(event, reading) + strange
+    })
+  })
+  const path = bestPath({ ...laid, nodeCost })
+  if (!path) throw new Error('a chord that no key holds')
+  const heard = path.steps.slice(0, -1).map((step, layer) => readings[layer]![step.node]!)
+  return { cost: path.cost, readings: heard }
+}
+
+/** The key that a chord standing first or last in a tune speaks for, and how loudly, in nats. */
+function speaksFor({ kind, root }: Event): Place & { readonly loud: number } {
+  if (kind === 'maj7' || kind === 'triad') return { tonic: root, mode: 'major', loud: 2 }
+  if (kind === 'm' || kind === 'm6') return { tonic: root, mode: 'minor', loud: 2 }
+  if (kind === 'm7') return { tonic: root, mode: 'minor', loud: 0.5 }
+  return { tonic: root, mode: 'major', loud: kind === 'dominant' || kind === 'power' ? 1 : 0 }
+}
+
+/**
+ * The key of a tune that states none: of the keys it rests in, and those its first and last chords speak for, the one in which
+ * the whole is heard most easily.
+ */
+function findHome(events: readonly Event[], laid: Layout): Place {
+  const first = events[0]!
+  const last = events.at(-1)!
+  const rests = hear(laid, null, 1).readings.flatMap((reading, i) =>
+    reading.above === 0 ? [{ tonic: events[i]!.root, mode: reading.mode, bars: Math.min(events[i]!.bars, 8) }] : [],
+  )
+  const places: (Place & { bars: number })[] = []
+  const ends = [first, last].map((event) => ({ ...speaksFor(event), bars: Number.POSITIVE_INFINITY }))
+  for (const { tonic, mode, bars } of [...rests, ...ends]) {
+    const known = places.find((place) => place.tonic === tonic && place.mode === mode)
+    if (known) known.bars += bars
+    else places.push({ tonic, mode, bars })
+  }
+  const weight = Math.max(events.length / 16, 1)
+  const costOf = (place: Place) => {
+    const spoken = [first, last]
+      .map(speaksFor)
+      .reduce((sum, said) => sum + (said.tonic === place.tonic && said.mode === place.mode ? said.loud : 0), 0)
+    const hanging = last.kind === 'dominant' && (last.root + 5) % 12 === place.tonic ? 1.5 : 0
+    return hear(laid, place, 3).cost - (spoken + hanging) * weight
+  }
+  const likely = places.sort((a, b) => b.bars - a.bars).slice(0, 6)
+  return likely.map((place) => ({ place, cost: costOf(place) })).reduce((a, b) => (b.cost < a.cost - 1e-9 ? b : a))
+    .place
+}
+
+/** How far along the line of fifths a root lies above its tonic, by the usual name of its degree. */
+const fifthsAbove = [0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5]
+
+interface Member {
+  readonly event: Event
+  readonly reading: Reading
+}
+
+/** The name of a local key, as the chords that belong to it are spelled; in doubt, its usual name. */
+function nameKey({ tonic, mode }: Place, members: readonly Member[]): Key {
+  const usual = keyAt(tonic, mode)
+  const names = [-12, 0, 12]
+    .map((shift): Key => ({ tonic: noteAtFifths(fifthsOf(usual.tonic) + shift), mode }))
+    .filter((key) => Math.abs(signatureOf(key)) <= 7)
+  const votes = (key: Key) =>
+    members.reduce((sum, { event, reading }) => {
+      const spelled = fifthsOf(event.name) - fifthsAbove[reading.above]! === fifthsOf(key.tonic)
+      const weight = reading.above === 0 ? 3 : reading.above === 7 || reading.above === 2 ? 2 : 1
+      return sum + (spelled ? weight : 0)
+    }, 0)
+  return names.reduce((best, key) => (votes(key) > votes(best) ? key : best), usual)
+}
+
+/** The same, with the keys named: neighbours in one key together. */
+function nameKeys(members: readonly Member[]): readonly HeardEvent[] {
+  const heard: HeardEvent[] = []
+  let from = 0
+  for (let i = 1; i <= members.length; i++) {
+    const { event, reading } = members[from]!
+    const place = { tonic: tonicOf(event, reading), mode: reading.mode }
+    const next = members[i]
+    if (next && next.reading.mode === place.mode && tonicOf(next.event, next.reading) === place.tonic) continue
+    const key = nameKey(place, members.slice(from, i))
+    for (const member of members.slice(from, i)) heard.push({ ...member.event, reading: member.reading, key })
+    from = i
+  }
+  return heard
+}
+
+/** The tune's key, stated or heard, and the events of its first so many chords with the keys they are heard in. */
+export function hearKeys(
+  changes: Changes,
+  count: number,
+): { readonly home: Key; readonly events: readonly HeardEvent[] } {
+  const events = eventsOf(changes, count)
+  if (events.length === 0) return { home: changes.key ?? keyAt(0, 'major'), events: [] }
+  const laid = layOut(events)
+  const place = changes.key ? placeOf(changes.key) : findHome(events, laid)
+  const { readings } = hear(laid, place, 8)
+  const members = events.map((event, i): Member => ({ event, reading: readings[i]! }))
+  const athome = members.filter(
+    ({ event, reading }) => tonicOf(event, reading) === place.tonic && reading.mode === place.mode,
+  )
+  return { home: changes.key ?? nameKey(place, athome), events: nameKeys(members) }
+}
