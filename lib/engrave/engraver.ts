@@ -1,73 +1,45 @@
 /** The engraver: MEI in, pages of SVG out, by Verovio. One toolkit a process or worker, loaded when first asked for. */
 import type { VerovioToolkit } from 'verovio/esm'
-import { tidySvg } from './tidySvg.ts'
-
-export interface Sheet {
-  /** A page of paper, or one strip as wide as the window. */
-  readonly paper: 'A4' | 'Letter' | 'screen'
-  /** Width of a screen in CSS pixels; 960 unless given. */
-  readonly width?: number
-  /** Large print: staves half as large again. */
-  readonly large?: boolean
-  /** Said of the picture to whoever cannot see it. */
-  readonly title?: string
-  readonly description?: string
-}
+import { pagesAtLeast, type Sheet, type SheetSize, sizeFor, smallestUnit } from './sheet.ts'
+import { type Described, tidySvg } from './tidySvg.ts'
 
 export interface Engraver {
   /** Pages of SVG, one string each; the same bytes for the same MEI and sheet. Throws on MEI that is not well formed. */
-  readonly engrave: (mei: string, sheet: Sheet) => readonly string[]
+  readonly engrave: (mei: string, sheet: Sheet & Described) => readonly string[]
   /** The toolkit itself, for reading back what an engraved note sounds. */
   readonly toolkit: VerovioToolkit
 }
 
-/** Verovio counts in tenths of a millimetre; `unit` is half the distance between two staff lines. */
-const papers = {
-  A4: { pageWidth: 2100, pageHeight: 2970 },
-  Letter: { pageWidth: 2159, pageHeight: 2794 },
-} as const
-
 const usual = {
+  // System breaks as the score has them; pages as they come.
   breaks: 'line',
   header: 'encoded',
   footer: 'none',
-  spacingSystem: 6,
+  spacingSystem: 4,
+  bottomMarginHeader: 5,
+  // A last line that fills four fifths of its width is stretched to the margin, a shorter one is left as it is.
+  minLastJustification: 0.8,
   svgViewBox: true,
   svgFormatRaw: true,
-  svgAdditionalAttribute: [],
   smuflTextFont: 'none',
+  // Ids that follow from the music, not from the time of day.
   xmlIdChecksum: true,
   mnumInterval: 0,
 } as const
 
-function optionsFor({ paper, width = 960, large = false }: Sheet) {
-  if (paper !== 'screen')
-    return {
-      ...usual,
-      ...papers[paper],
-      unit: large ? 12 : 8,
-      pageMarginTop: 150,
-      pageMarginBottom: 150,
-      pageMarginLeft: 150,
-      pageMarginRight: 150,
-      adjustPageHeight: false,
-      justifyVertically: true,
-      justificationMaxVertical: 0.3,
-      minLastJustification: 0.8,
-    }
+function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, screen: boolean) {
   return {
     ...usual,
-    pageWidth: Math.max(300, Math.round(width * 2)),
-    pageHeight: 60_000,
-    unit: large ? 12 : 8,
-    pageMarginTop: 20,
-    pageMarginBottom: 20,
-    pageMarginLeft: 10,
-    pageMarginRight: 10,
-    adjustPageHeight: true,
-    justifyVertically: false,
-    justificationMaxVertical: 0,
-    minLastJustification: 0.8,
+    pageWidth,
+    pageHeight,
+    unit,
+    pageMarginLeft: margin,
+    pageMarginRight: screen ? 10 : margin,
+    pageMarginTop: screen ? 20 : margin,
+    pageMarginBottom: screen ? 20 : margin,
+    adjustPageHeight: screen,
+    justifyVertically: !screen,
+    justificationMaxVertical: screen ? 0 : 0.3,
   }
 }
 
@@ -81,18 +53,26 @@ export function loadEngraver(): Promise<Engraver> {
       import('verovio/esm'),
     ])
     const toolkit = new Toolkit(await createModule())
-    return { toolkit, engrave: (mei: string, sheet: Sheet) => engraveWith(toolkit, mei, sheet) }
+    return { toolkit, engrave: (mei: string, sheet: Sheet & Described) => engraveWith(toolkit, mei, sheet) }
   })()
   return engraver
 }
 
 /** Pages of SVG for a score in MEI; see `Engraver.engrave`. */
-export const engraveSvg = async (mei: string, sheet: Sheet): Promise<readonly string[]> =>
+export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise<readonly string[]> =>
   (await loadEngraver()).engrave(mei, sheet)
 
-function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet): readonly string[] {
-  toolkit.setOptions(optionsFor(sheet) as never)
-  if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
-  const count = toolkit.getPageCount()
-  return Array.from({ length: count }, (_, page) => tidySvg(toolkit.renderToSVG(page + 1), sheet, page + 1, count))
+function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Described): readonly string[] {
+  const screen = sheet.paper === 'screen'
+  const load = (size: SheetSize) => {
+    toolkit.setOptions(optionsFor(size, screen) as never)
+    if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
+    return toolkit.getPageCount()
+  }
+  const size = sizeFor(mei, sheet)
+  let pages = load(size)
+  // High notes and many labels can take more height than lines usually do: then the smallest staves, as on a fuller page.
+  if (!screen && size.unit > smallestUnit && !sheet.large && pages > pagesAtLeast(mei))
+    pages = load({ ...size, unit: smallestUnit })
+  return Array.from({ length: pages }, (_, page) => tidySvg(toolkit.renderToSVG(page + 1), sheet, page + 1, pages))
 }

@@ -1,5 +1,6 @@
 /** What Verovio draws, made fit to stand inside a page: no style sheet, no font of its own, a name for those who cannot see it. */
 
+/** What is said of the picture to whoever cannot see it. */
 export interface Described {
   readonly title?: string
   readonly description?: string
@@ -33,18 +34,25 @@ export function tidySvg(svg: string, { title, description }: Described, page: nu
   const words = [`<title id="${own}-title">${xml(named)}</title>`]
   if (description !== undefined) words.push(`<desc id="${own}-desc">${xml(description)}</desc>`)
   const by = `${own}-title${description === undefined ? '' : ` ${own}-desc`}`
-  return svg
-    .replace(/<style\b[^>]*>[\s\S]*?<\/style>/g, '')
-    .replace(/<desc>[^<]*<\/desc>/, '')
-    .replace(/^<svg ([^>]*)>/, (_, rest: string) => `<svg ${rest} role="img" aria-labelledby="${by}">${words.join('')}`)
-    .replace(/font-family="Times, serif"/, `font-family="${faces}"`)
-    .replace(/<tspan font-family="Leipzig"( [^>]*)?>([^<]*)<\/tspan>/g, (_, rest = '', text: string) =>
-      musicText(rest, text),
-    )
-    .replace(/<g class="page-margin"/, '<g class="page-margin" stroke="currentColor"')
-    .replace(/<text /g, '<text stroke="none" ')
-    .replace(/(<g id="[^"]*" class="(?:ending|fing|reh|tempo)")/g, '$1 font-weight="bold"')
-    .replace(/(<g id="[^"]*" class="(?:dir|dynam|mNum)[^"]*")/g, '$1 font-style="italic"')
+  return (
+    placeSections(svg)
+      .replace(/<style\b[^>]*>[\s\S]*?<\/style>/g, '')
+      .replace(/<desc>[^<]*<\/desc>/, '')
+      .replace(
+        /^<svg ([^>]*)>/,
+        (_, rest: string) => `<svg ${rest} role="img" aria-labelledby="${by}">${words.join('')}`,
+      )
+      .replace(/font-family="Times, serif"/, `font-family="${faces}"`)
+      .replace(/<tspan font-family="Leipzig"( [^>]*)?>([^<]*)<\/tspan>/g, (_, rest = '', text: string) =>
+        musicText(rest, text),
+      )
+      .replace(/<g class="page-margin"/, '<g class="page-margin" stroke="currentColor"')
+      // Bar numbers hang in the margin beside the clef, out of the way of chords and section letters.
+      .replace(/(class="mNum[^"]*"><text )(y="-?\d+") text-anchor="middle"/g, '$1x="-90" $2 text-anchor="end"')
+      .replace(/<text /g, '<text stroke="none" ')
+      .replace(/(<g id="[^"]*" class="(?:ending|fing|reh|tempo)")/g, '$1 font-weight="bold"')
+      .replace(/(<g id="[^"]*" class="(?:dir|dynam|mNum)[^"]*")/g, '$1 font-style="italic"')
+  )
 }
 
 /** Music characters in words: Verovio sets them larger than the letters beside them, text faces do not. */
@@ -52,4 +60,32 @@ function musicText(rest: string, text: string): string {
   const size = /font-size="(\d+)px"/.exec(rest)?.[1]
   const smaller = size === undefined ? '' : ` font-size="${Math.round(Number(size) * 0.5625)}px"`
   return `<tspan${smaller}>${[...text].map((sign) => signs[sign] ?? sign).join('')}</tspan>`
+}
+
+/**
+ * Puts a boxed section letter where a reader looks for it: on the line of the chord symbols, over the clef. Verovio sets it at
+ * the first free height above its note, which may be under the chords. Where it has no room there, it goes above them.
+ */
+function placeSections(svg: string): string {
+  if (!svg.includes('class="reh')) return svg
+  return svg
+    .split(/(?=<g id="[^"]*" class="measure)/)
+    .map((measure) => {
+      const reh =
+        /class="reh[^"]*"><rect [^>]*?x="(-?\d+)" y="(-?\d+)" height="(\d+)" width="(\d+)"\/><text x="-?\d+" y="(-?\d+)"/.exec(
+          measure,
+        )
+      const harm = /class="harm[^"]*"><text x="(-?\d+)" y="(-?\d+)"/.exec(measure)
+      const staff = /<path d="M(-?\d+) /.exec(measure)
+      if (!reh || !harm || !staff) return measure
+      const [x, y, height, width, baseline] = reh.slice(1).map(Number) as [number, number, number, number, number]
+      const [chordX, chordY] = [Number(harm[1]), Number(harm[2])]
+      const left = Number(staff[1])
+      const fits = left + width + height / 3 <= chordX
+      // A superscript reaches about as high as the box is.
+      const above = Math.min(0, chordY - height * 1.1 - (y + height))
+      const [dx, dy] = fits ? [left - x, chordY - baseline] : [0, above]
+      return measure.replace(/class="reh[^"]*"/, `$& transform="translate(${Math.round(dx)}, ${Math.round(dy)})"`)
+    })
+    .join('')
 }

@@ -1,21 +1,31 @@
 /** From a line to a written part: its key, its bars and systems, note values, ties, beams, accidentals and chord symbols. */
 import type { Brief } from '../brief.ts'
 import type { ChordSymbol } from '../changes/chart.ts'
+import { transposeSymbol } from '../changes/transposeChart.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'
-import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
+import { type Key, keyAt, signatureOf, transposeKey } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
-import { invert, type Pitch } from '../theory/pitch.ts'
+import { chromaOf, invert, type Pitch } from '../theory/pitch.ts'
 import { accidentalsOf } from './accidentals.ts'
+import { barWidth } from './lineWidth.ts'
 import { beamValues, type NoteValue, type Piece, writeValues } from './noteValues.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
-import { lineStarts } from './systems.ts'
-import { type WrittenPart, writtenChord, writtenNote, writtenPart } from './writtenPart.ts'
+import { breakLines } from './systems.ts'
+import { type WrittenPart, writtenNote, writtenPart } from './writtenPart.ts'
 
 export interface Layout {
-  /** Bars a line, at most; four unless the width says otherwise. */
+  /** Bars a line, at most; four unless given. */
   readonly barsPerLine?: number
+  /**
+   * What a line holds, in staff spaces: where so many bars would be cramped, there are half as many, and so on. As much as a
+   * page of paper unless given; no end to it where only the bars are given.
+   */
+  readonly room?: number
 }
+
+/** What a line of an A4 page holds, in staff spaces, at the smallest staves and in large print. */
+const pageRoom = { normal: 112.5, large: 75 }
 
 /**
  * Lays a line out as a part. Bars stand as they are played: repeats are written out, since each pass has notes of its own. What
@@ -26,10 +36,11 @@ export interface Layout {
  */
 export function layScore(
   line: Line,
-  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show'>,
+  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print'>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
+  const { barsPerLine = 4, room = layout.barsPerLine === undefined ? pageRoom[brief.print] : Infinity } = layout
   const part = writtenPart(line.key, instrument, brief.pitch === 'concert')
   const tempo = brief.tempo ?? harmony.tempo ?? 120
   return {
@@ -43,7 +54,7 @@ export function layScore(
     transposition: part.transposition,
     key: part.key,
     concertKey: line.key,
-    bars: layBars(line, part, brief.show, layout.barsPerLine ?? 4),
+    bars: breakIntoLines(layBars(line, part, brief.show), barsPerLine, room),
     figures: line.figures,
   }
 }
@@ -53,15 +64,20 @@ interface Chords {
   readonly written: ScoreHarmony
 }
 
-function layBars(line: Line, part: WrittenPart, show: Brief['show'], most: number): readonly ScoreBar[] {
-  const signatures = signaturesOf(line, part)
-  const chords = chordsByBar(line, part, signatures, show)
-  const written = writtenNotes(line, part, signatures, chords)
+/** A bar before lines are broken: whether a section or a chorus starts with it. */
+interface LaidBar extends Omit<ScoreBar, 'systemStart'> {
+  readonly opens: boolean
+}
+
+function layBars(line: Line, part: WrittenPart, show: Brief['show']): readonly LaidBar[] {
+  const keys = keysByBar(line, part)
+  const chords = chordsByBar(line, part, keys, show)
+  const written = writtenNotes(line, part, keys, chords)
   const pieces = piecesByBar(line)
   const laid = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
     const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees: show.includes('degrees') }
-    return [{ bar, index, signature: signatures[index]!, events: layEvents(line, pieces[index]!, place) }]
+    return [{ bar, index, signature: signatureOf(keys[index]!), events: layEvents(line, pieces[index]!, place) }]
   })
   const accidentals = accidentalsOf(
     laid.map(({ signature, events }) => ({
@@ -70,8 +86,7 @@ function layBars(line: Line, part: WrittenPart, show: Brief['show'], most: numbe
     })),
   )
   const opens = laid.map(({ bar }, at) => bar.section !== null || bar.chorus !== laid[at - 1]?.bar.chorus)
-  const starts = new Set(lineStarts(opens, most))
-  return laid.map(({ bar, index, signature, events }, at) => {
+  return laid.map(({ bar, index, signature, events }, at): LaidBar => {
     const before = laid[at - 1]?.bar.meter
     const { meter } = bar
     return {
@@ -80,7 +95,7 @@ function layBars(line: Line, part: WrittenPart, show: Brief['show'], most: numbe
       meterShown: !before || before.beats !== meter.beats || before.unit !== meter.unit,
       signature,
       section: bar.section,
-      systemStart: starts.has(at),
+      opens: opens[at]!,
       barline: at === laid.length - 1 ? 'final' : opens[at + 1] ? 'double' : 'single',
       harmony: chords[index]!.map((each) => each.written),
       events: events.map((event, place) => ({ ...event, accidental: accidentals[at]![place]! })),
@@ -88,20 +103,31 @@ function layBars(line: Line, part: WrittenPart, show: Brief['show'], most: numbe
   })
 }
 
-/** The written signature of each bar: the chart's own changes of key, else the tune's. */
-function signaturesOf(line: Line, part: WrittenPart): readonly number[] {
+function breakIntoLines(bars: readonly LaidBar[], most: number, room: number): readonly ScoreBar[] {
+  const opening = bars.map(({ opens }) => opens)
+  const starts = new Set(breakLines(opening, bars.map(barWidth), most, room))
+  return bars.map(({ opens, ...bar }, at) => ({ ...bar, systemStart: starts.has(at) }))
+}
+
+/** The written key of each bar: the chart's own changes of key, else the tune's. */
+function keysByBar(line: Line, part: WrittenPart): readonly Key[] {
   let key: Key = line.key
   return line.harmony.bars.map((bar) => {
     key = bar.key ?? key
-    const written = signatureOf(transposeKey(key, invert(part.transposition)))
-    return written > 7 ? written - 12 : written < -7 ? written + 12 : written
+    return keyInPart(key, part)
   })
+}
+
+/** A concert key as a part reads it, within seven signs. */
+function keyInPart(key: Key, part: WrittenPart): Key {
+  const written = transposeKey(key, invert(part.transposition))
+  return Math.abs(signatureOf(written)) > 7 ? keyAt(chromaOf(written.tonic), written.mode) : written
 }
 
 function chordsByBar(
   line: Line,
   part: WrittenPart,
-  signatures: readonly number[],
+  keys: readonly Key[],
   show: Brief['show'],
 ): readonly (readonly Chords[])[] {
   const { bars, chords } = line.harmony
@@ -111,11 +137,11 @@ function chordsByBar(
     const index = place.get(concert.bar)
     if (index === undefined) continue
     const written: ScoreHarmony = {
-      ...writtenChord(symbolOf(concert), part.transposition, signatures[index]!),
+      ...transposeSymbol(symbolOf(concert), invert(part.transposition), keys[index]!),
       at: concert.start - bars[index]!.start,
       ticks: concert.ticks,
       function: show.includes('analysis') ? concert.function : null,
-      localKey: show.includes('analysis') ? writtenLocalKey(concert.localKey, part) : null,
+      localKey: show.includes('analysis') ? concert.localKey && keyInPart(concert.localKey, part) : null,
       scaleName: show.includes('scales') ? (concert.scale?.name ?? null) : null,
     }
     found[index]!.push({ concert, written })
@@ -124,12 +150,6 @@ function chordsByBar(
 }
 
 const symbolOf = ({ symbol, root, chord, bass }: ChordSymbol): ChordSymbol => ({ symbol, root, chord, bass })
-
-function writtenLocalKey(key: Key | null, part: WrittenPart): Key | null {
-  if (key === null) return null
-  return writtenPart(key, { transposition: part.transposition, clef: part.clef, comfortable: [low, low] }, false).key
-}
-const low: Pitch = { letter: 'C', alter: 0, octave: 4 }
 
 /** A stretch of a bar filled by one note of the line, or by rests that follow each other. */
 interface NotePiece extends Piece {
@@ -221,7 +241,7 @@ function tupletOf({ tuplet }: NoteValue, bar: number): ScoreEvent['tuplet'] {
 function writtenNotes(
   line: Line,
   part: WrittenPart,
-  signatures: readonly number[],
+  keys: readonly Key[],
   chords: readonly (readonly Chords[])[],
 ): readonly (Pitch | null)[] {
   const { bars } = line.harmony
@@ -229,6 +249,6 @@ function writtenNotes(
   return line.notes.map(({ pitch, start }) => {
     while (index < bars.length - 1 && start >= bars[index + 1]!.start) index++
     const over = chords[index]?.findLast(({ concert }) => concert.start <= start) ?? null
-    return pitch && writtenNote(pitch, part.transposition, signatures[index] ?? 0, over)
+    return pitch && writtenNote(pitch, part.transposition, signatureOf(keys[index]!), over)
   })
 }

@@ -1,15 +1,42 @@
-/** Where a part's lines break: so many bars a line, a new section on a new line. */
+/** Where a part's lines break: as many bars a line as there is room for, a new section on a new line. */
+import { startWidth } from './lineWidth.ts'
+
+/** What a line can be squeezed by before it looks cramped. */
+const squeeze = 1.08
 
 /**
- * The bars that start a line. A section starts a new one; its bars are shared out evenly, so that no line is left with one bar
- * stretched over it; sections too short to fill half a line share one with their neighbour.
+ * The bars that start a line: so many a line at most, half as many where that would be cramped, and so on. A section starts a
+ * new line; its bars are shared out evenly, so that no line is left with one bar stretched over it; sections too short to fill
+ * half a line share one with their neighbour.
  *
  * @param opens - for each bar, whether a section (or a chorus) starts there
+ * @param widths - the bars' widths in staff spaces
  * @param most - bars a line, at most
+ * @param room - what a line holds, in staff spaces, clef and signature included
  * @returns the indexes of the bars that start a line, ascending, the first bar's among them
  *
  * @example
- * lineStarts([true, false, false, false, false, false, true, false, false, false], 4) // => [0, 3, 6]
+ * breakLines([true, false, false, false, false, false, true, false, false, false], Array(10).fill(20), 4, 112) // => [0, 3, 6]
+ * breakLines([true, false, false, false], Array(4).fill(20), 4, 60) // => [0, 2]
+ */
+export function breakLines(
+  opens: readonly boolean[],
+  widths: readonly number[],
+  most: number,
+  room: number,
+): readonly number[] {
+  const starts = lineStarts(opens, most)
+  const fits = starts.every((from, line) => {
+    const bars = widths.slice(from, starts[line + 1])
+    return startWidth + bars.reduce((sum, width) => sum + width, 0) <= room * squeeze
+  })
+  return fits || most <= 1 ? starts : breakLines(opens, widths, most >> 1, room)
+}
+
+/**
+ * The bars that start a line of so many bars at most.
+ *
+ * @example
  * lineStarts([true, true, false, false], 4) // => [0]
  */
 export function lineStarts(opens: readonly boolean[], most: number): readonly number[] {

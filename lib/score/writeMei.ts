@@ -1,5 +1,6 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
 import type { Mark } from '../brief.ts'
+import { engravedStyle, symbolParts } from '../changes/printSymbol.ts'
 import { keyName } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
 import { ticksPerBeat } from '../theory/meter.ts'
@@ -223,13 +224,14 @@ const onPaper = (text: string): string => text.replace(/b(?=\d|$)/g, '♭').repl
 const noteOnPaper = (note: PitchClass): string =>
   nameOf({ letter: note.letter, alter: note.alter }).replace(/b/g, '♭').replace(/#/g, '♯')
 
-function chordSymbol(bar: ScoreBar, { root, chord, bass, symbol, at }: ScoreHarmony): string {
-  const open = `<harm tstamp="${beatAt(bar, at)}" place="above">`
-  if (root === null || chord === null) return `${open}${xml(symbol)}</harm>`
-  const [, base = '', raised = ''] = /^((?:m(?!aj))?)(.*)$/.exec(chord.named) ?? []
-  const suffix = raised === '' ? '' : `<rend rend="sup" fontsize="130%">${xml(onPaper(raised))}</rend>`
-  const under = bass === null ? '' : `/${noteOnPaper(bass)}`
-  return `${open}<rend fontsize="112%">${noteOnPaper(root)}${base}${suffix}${under}</rend></harm>`
+function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony): string {
+  const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, engravedStyle)
+  const listed = alterations.length === 0 ? '' : bare ? alterations.join('') : `(${alterations.join(',')})`
+  const raised = superscript + listed
+  const above = raised === '' ? '' : `<rend rend="sup" fontsize="130%">${xml(raised)}</rend>`
+  const under = bass === null ? '' : `/${bass}`
+  const text = `<rend fontsize="112%">${xml(root + accidental + main)}${above}${under}</rend>`
+  return `<harm tstamp="${beatAt(bar, harmony.at)}" place="above">${text}</harm>`
 }
 
 /**

@@ -1,4 +1,4 @@
-/** From concert to written: the key, the chords and the notes that a player reads for what is to sound. */
+/** From concert to written: the key and the notes that a player reads for what is to sound. */
 import type { ChordSymbol } from '../changes/chart.ts'
 import { tonesOf } from '../theory/chord.ts'
 import type { Instrument } from '../theory/instrument.ts'
@@ -64,25 +64,6 @@ const otherName = (note: PitchClass): PitchClass => noteAtFifths(fifthsOf(note) 
 
 const odd = (note: PitchClass) => Math.abs(note.alter) > 1 || /^(E#|B#|Cb|Fb)$/.test(nameOf(note))
 const inSignature = (note: PitchClass, signature: number) => signOfLetter(signature, note.letter) === note.alter
-
-/** A root as a player would read it: no double accidental, and no E♯, B♯, C♭ or F♭ that the signature does not hold. */
-export const readableRoot = (root: PitchClass, signature: number): PitchClass =>
-  odd(root) && !inSignature(root, signature) ? otherName(root) : root
-
-/**
- * A chord symbol put in a part's key.
- *
- * @example
- * writtenChord({ symbol: 'Fm7/Bb', root: { letter: 'F', alter: 0 }, chord: { degrees: ['1', 'b3', '5', 'b7'], alt: false, named: 'm7' }, bass: { letter: 'B', alter: -1 } }, { steps: -5, semitones: -9 }, 0).symbol // => 'Dm7/G'
- */
-export function writtenChord(chord: ChordSymbol, transposition: Interval, signature: number): ChordSymbol {
-  if (chord.root === null || chord.chord === null) return chord
-  const up = invert(transposition)
-  const root = readableRoot(transposeClass(chord.root, up), signature)
-  const bass = chord.bass && readableRoot(transposeClass(chord.bass, up), signature)
-  const symbol = nameOf(root) + chord.chord.named + (bass ? `/${nameOf(bass)}` : '')
-  return { symbol, root, chord: chord.chord, bass }
-}
 
 /**
  * A sounding note as it is written over a written chord: letters follow the chord where its root took another name, and what is

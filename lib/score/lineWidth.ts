@@ -1,0 +1,26 @@
+/** How much room music takes across the page, in staff spaces, so that lines can be broken before they are engraved. */
+import type { ScoreBar, ScoreEvent } from './score.ts'
+
+/** Clef, signature and meter at the start of a line; a bar line with its air. */
+export const startWidth = 9
+const barLineWidth = 1.6
+
+/**
+ * The least that a note of a value takes without looking cramped, after the engraver's own spacing (which grows with the power
+ * 0.6 of the length), measured on pages looked at.
+ */
+const valueWidths: Readonly<Record<ScoreEvent['value'], number>> = { 1: 6, 2: 4.6, 4: 3.3, 8: 2.4, 16: 2, 32: 1.8 }
+
+/** The width of one note or rest with its accidental. */
+export const noteWidth = (value: number, accidental: ScoreEvent['accidental']): number =>
+  (valueWidths[value as ScoreEvent['value']] ?? 2.4) + (accidental === null ? 0 : accidental === 'shown' ? 1 : 1.8)
+
+/** The width of a chord symbol by its letters, air included. */
+export const chordWidth = (letters: number): number => 1.4 + letters * 1.15
+
+/** The width of a bar: its notes, or its chord symbols where they need more. */
+export function barWidth({ events, harmony }: Pick<ScoreBar, 'events' | 'harmony'>): number {
+  const notes = events.reduce((sum, event) => sum + noteWidth(event.value, event.accidental), 0)
+  const chords = harmony.reduce((sum, { symbol }) => sum + chordWidth(symbol.length), 0)
+  return Math.max(notes, chords) + barLineWidth
+}
