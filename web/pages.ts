@@ -103,7 +103,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     readingOpen: amiss(['show', 'pitch', 'print', 'paper']),
     kept: (['pins', 'again', 'scales'] as const).map((name) => ({ name, value: given[name] ?? '' })),
     changes: given.changes ?? '',
-    rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length + 1)),
+    rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length)),
     longest: limits.changes,
     errors: errors > 0,
     problems: shown,

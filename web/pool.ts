@@ -1,5 +1,6 @@
 /** The workers that read, write and engrave: as many as the machine has cores, each answer bounded in waiting and in time. */
 import { availableParallelism } from 'node:os'
+import type { Worker } from 'node:worker_threads'
 import { LRUCache } from 'lru-cache'
 import { Piscina } from 'piscina'
 import type { Answer } from './answer.ts'
@@ -14,6 +15,8 @@ export interface Pool {
   answer(question: Question): Promise<{ readonly answer: Answer; readonly from: 'memory' | 'work' } | Refusal>
   /** True once the workers are warm and while there is room to wait. */
   ready(): boolean
+  /** The workers as they are now, for whoever watches over them. */
+  threads(): readonly Worker[]
   close(): Promise<void>
 }
 
@@ -74,6 +77,7 @@ export function startPool(workers: number = availableParallelism()): Pool {
       return { answer, from: 'work' }
     },
     ready: () => warm && pool.queueSize < webLimits.queue,
+    threads: () => pool.threads,
     close: () => pool.close(),
   }
 }

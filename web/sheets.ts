@@ -22,9 +22,7 @@ const widths: Readonly<Record<View['across'], number>> = { '4': 980, '2': 500, '
 
 /** The part of a line for the screen. */
 export const partOf = (line: Line, brief: Brief, across: View['across']): Score =>
-  layScore(line, brief, {
-    barsPerLine: Math.max(1, Number(across) - (brief.print === 'large' && across === '4' ? 1 : 0)),
-  })
+  layScore(line, brief, across === '4' ? {} : { barsPerLine: Number(across) })
 
 /** Cuts a part into sheets. */
 export function sheetsOf(score: Score): readonly Sheet[] {

@@ -24,7 +24,10 @@ const compiled = new Map<string, Handlebars.TemplateDelegate>()
 for (const file of readdirSync(folder).sort()) {
   if (!file.endsWith('.hbs')) continue
   const name = file.slice(0, -4)
-  const template = handlebars.compile(readFileSync(join(folder, file), 'utf8'), { strict: true, preventIndent: true })
+  const template = handlebars.compile(readFileSync(join(folder, file), 'utf8').trimEnd(), {
+    strict: true,
+    preventIndent: true,
+  })
   compiled.set(name, template)
   handlebars.registerPartial(name, template)
 }

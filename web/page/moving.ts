@@ -20,14 +20,19 @@ export const onMusic = (listener: (music: HTMLElement) => void): void => {
   swapped.addEventListener('music', () => listener(document.getElementById('music')!))
 }
 
+/** Bars across in the music as it stands. */
+let shownAcross = document.body.dataset.across
+
 const isPage = (): boolean => document.body.dataset.kind === 'page'
 
 /** Reads the page as it stands, and from now on follows the browser's back and forward. */
 export function start(): void {
   if (!isPage()) return
   window.addEventListener('popstate', () => void move({ to: location.href, history: 'none' }))
-  narrow.addEventListener('change', () => void move({ to: location.href, history: 'none' }))
-  if (document.body.dataset.across !== across()) void move({ to: location.href, history: 'none' })
+  narrow.addEventListener('change', () => {
+    if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
+  })
+  if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
   swapped.dispatchEvent(new Event('music'))
 }
 
@@ -104,6 +109,7 @@ function swap(page: Document): void {
     say(played.querySelector('.notice')?.textContent ?? '')
     return
   }
+  shownAcross = page.body.dataset.across
   const held = document.activeElement?.closest('[data-at]')?.getAttribute('data-at')
   const inMusic = music.contains(document.activeElement)
   music.replaceWith(document.adoptNode(played))
@@ -112,7 +118,7 @@ function swap(page: Document): void {
     const again = held ? played.querySelector<SVGElement>(`[data-at="${CSS.escape(held)}"]`) : null
     ;(again ?? played).focus({ preventScroll: true })
   }
-  say(played.querySelector('h2')?.textContent ? `Written: ${played.querySelector('h2')!.textContent}` : '')
+  say(`Written: ${played.querySelector('h2')?.textContent ?? ''}`, false)
 }
 
 const nth = (details: Element): number =>
@@ -120,15 +126,15 @@ const nth = (details: Element): number =>
     .filter((each) => each.className === details.className)
     .indexOf(details as HTMLDetailsElement)
 
-/** Says something in a line that screen readers read out and everyone can see. */
-export function say(words: string): void {
+/** Says something to screen readers; what went wrong, to everyone. */
+export function say(words: string, wrong = true): void {
   let teller = document.getElementById('teller')
   if (!teller) {
     teller = document.createElement('p')
     teller.id = 'teller'
-    teller.className = 'teller'
     teller.setAttribute('role', 'status')
     document.body.append(teller)
   }
+  teller.className = wrong ? 'teller' : 'unseen'
   teller.textContent = words
 }

@@ -60,6 +60,7 @@ function addReach(element: SVGGElement): void {
   reach.setAttribute('y', String(box.y + box.height / 2 - size / 2))
   reach.setAttribute('width', String(size))
   reach.setAttribute('height', String(size))
+  reach.setAttribute('rx', String(size / 2))
   element.prepend(reach)
 }
 
