@@ -1,4 +1,5 @@
 /** The brief: every choice a person can make, with its default and its limits, read from options or an address alike. */
+import { levelSets } from './levels.ts'
 import type { Problem } from './problem.ts'
 import { instruments } from './theory/instrument.ts'
 import { type Key, type KeyOrder, keyOrders, nameOfKey, readKey } from './theory/key.ts'
@@ -81,7 +82,9 @@ export interface Brief {
   readonly pins: readonly string[]
   /** Places to draw anew, each as `FROM-TO:SEED` in played bars. */
   readonly again: readonly string[]
-  /** Written range; null for the instrument's comfortable one. */
+  /** How wide the line moves where no range is given: a tenth in the middle, the comfortable range, or all of it. */
+  readonly compass: 'small' | 'comfortable' | 'full'
+  /** Written range; null for what the compass gives. */
   readonly low: Pitch | null
   readonly high: Pitch | null
   readonly seed: number
@@ -151,6 +154,7 @@ export const defaultBrief: Brief = {
   plan: '',
   pins: [],
   again: [],
+  compass: 'comfortable',
   low: null,
   high: null,
   seed: 1,
@@ -353,8 +357,9 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   rhythm: oneOf('eighths', 'phrased', 'triplets'),
   level: orNone(whole(1, 6)),
   plan: text(4_096),
-  pins: each(/^\d+\.[\d.]+=.+$/, 'pins such as 3.1=F4', 'try 3.1=F4'),
+  pins: each(/^\d+(\.[\d.]+)?=.+$/, 'pins such as 3.1=F4', 'try 3.1=F4'),
   again: each(/^\d+-\d+:\d+$/, 'bars and a seed such as 5-8:2', 'try 5-8:2'),
+  compass: oneOf('small', 'comfortable', 'full'),
   low: orNone(pitch),
   high: orNone(pitch),
   seed: whole(0, limits.seed),
@@ -390,6 +395,11 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
 
 export const choiceNames = Object.keys(choices) as (keyof Brief)[]
 
+/** What is not chosen otherwise: the defaults, with what a level sets. */
+function usualBrief(level: string | undefined): Brief {
+  return { ...defaultBrief, ...levelSets(/^[1-6]$/.test(level?.trim() ?? '') ? Number(level) : null) }
+}
+
 /**
  * Reads a brief from named texts, such as the options of a command or the fields of an address; what is missing takes its
  * default, what is wrong is reported and takes its default too.
@@ -403,16 +413,17 @@ export function readBrief(given: Readonly<Record<string, string | undefined>>): 
   readonly problems: readonly BriefProblem[]
 } {
   const problems: BriefProblem[] = []
+  const usual = usualBrief(given.level)
   const read = <K extends keyof Brief>(name: K): Brief[K] => {
     const raw = given[name]
-    if (raw === undefined) return defaultBrief[name]
+    if (raw === undefined) return usual[name]
     const typed = name === 'changes' ? raw : raw.trim()
     const reading = choices[name].read(typed)
     if ('value' in reading) return reading.value
     const span = { start: 0, end: raw.length }
     const found = raw.length > 60 ? `${raw.slice(0, 57)}…` : raw || 'nothing'
     problems.push({ severity: 'error', code: `bad-${name}`, choice: name, span, found, ...reading })
-    return defaultBrief[name]
+    return usual[name]
   }
   const brief = Object.fromEntries(choiceNames.map((name) => [name, read(name)])) as unknown as Brief
   return { brief, problems }
@@ -425,8 +436,10 @@ export function readBrief(given: Readonly<Record<string, string | undefined>>): 
  * writeBrief({ ...defaultBrief, seed: 7 }) // => { seed: '7' }
  */
 export function writeBrief(brief: Brief): Readonly<Record<string, string>> {
+  const base = usualBrief(brief.level === null ? undefined : String(brief.level))
   const said = <K extends keyof Brief>(name: K): [string, string] => [name, choices[name].text(brief[name])]
-  const usual = <K extends keyof Brief>(name: K): string => choices[name].text(defaultBrief[name])
+  const usual = <K extends keyof Brief>(name: K): string =>
+    choices[name].text(name === 'level' ? defaultBrief[name] : base[name])
   return Object.fromEntries(choiceNames.filter((name) => said(name)[1] !== usual(name)).map(said))
 }
 

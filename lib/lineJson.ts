@@ -4,11 +4,11 @@ import type { Thread } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines.ts'
 import { type Place, type Problem, placeOf } from './problem.ts'
+import { writtenPitches } from './score/layScore.ts'
 import { tonesOf } from './theory/chord.ts'
-import { writtenPitch } from './theory/instrument.ts'
 import { keyName } from './theory/key.ts'
 import { meterName, ticksPerQuarter } from './theory/meter.ts'
-import { midiOf, nameOf } from './theory/pitch.ts'
+import { midiOf, nameOf, type Pitch } from './theory/pitch.ts'
 
 /** A problem as the JSON shows it: its place as line and column instead of a span. */
 export type ProblemJson = Omit<Problem, 'span'> & Place & { readonly choice?: string }
@@ -20,6 +20,7 @@ export function problemJson(text: string, problem: Problem & { readonly choice?:
   return choice === undefined ? place : { ...place, choice }
 }
 
+const nameOrNull = (pitch: Pitch | null) => pitch && nameOf(pitch)
 const quarters = (ticks: number): number => ticks / ticksPerQuarter
 
 /** Every choice of a brief as text, defaults included, the changes left out: they are the input. */
@@ -50,6 +51,7 @@ function lineJson(line: Line, brief: Brief) {
     beat: 1 + quarters(start - harmony.bars[bar - 1]!.start),
   })
   const figures = line.figures.map((figure, index) => ({ figure, index })).filter(({ figure }) => inside(figure))
+  const written = new Map(writtenPitches(line, brief.pitch).map((pitch, i) => [line.notes[i]!, pitch]))
   const numbers = new Map(figures.map(({ index }, n) => [index, n]))
   return {
     key: keyName(line.key),
@@ -82,12 +84,12 @@ function lineJson(line: Line, brief: Brief) {
       offsets: figure.offsets,
       count: figure.count,
     })),
-    notes: line.notes.filter(inside).map(({ pitch, ...note }) => ({
+    notes: line.notes.filter(inside).map((note) => ({
       ...place(note),
       beats: quarters(note.ticks),
-      pitch: pitch && nameOf(pitch),
-      midi: pitch && midiOf(pitch),
-      written: pitch && nameOf(brief.pitch === 'concert' ? pitch : writtenPitch(instrument, pitch)),
+      pitch: note.pitch && nameOf(note.pitch),
+      midi: note.pitch && midiOf(note.pitch),
+      written: nameOrNull(written.get(note) ?? null),
       role: note.role,
       degree: note.degree,
       figure: note.figure === null ? null : (numbers.get(note.figure) ?? null),

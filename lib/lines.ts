@@ -53,7 +53,7 @@ export function writeLines(brief: Brief): Lines {
   const moves = keys.map((key) => modulo(chromaOf(key.tonic) - chromaOf(harmony.key.tonic), 12))
   const fresh = brief.each === 'fresh'
   const drafted = fresh ? null : draftLine(harmony, brief, windowFor(range, moves), brief.seed)
-  if (drafted && 'found' in drafted) return nothing([rangeProblem(brief, drafted)])
+  if (drafted && 'problems' in drafted) return nothing(drafted.problems)
 
   const lines: Line[] = []
   for (const [i, key] of keys.entries()) {
@@ -62,7 +62,7 @@ export function writeLines(brief: Brief): Lines {
     const line = drafted
       ? carry(drafted, here, instrument, brief, moves[i]!, range)
       : draftFresh(here, instrument, brief, range, i)
-    if ('found' in line) return nothing([rangeProblem(brief, line)])
+    if ('problems' in line) return nothing(line.problems)
     lines.push(brief.bars ? { ...line, bars: brief.bars } : line)
   }
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
@@ -123,7 +123,8 @@ function windowFor([low, high]: readonly [number, number], moves: readonly numbe
   return [low + Math.floor(down * share), high - Math.floor(up * share)]
 }
 
-type Refused = { readonly found: string; readonly expected: string; readonly hint: string }
+type Refused = { readonly problems: readonly BriefProblem[] }
+type Said = Pick<BriefProblem, 'found' | 'expected' | 'hint'>
 
 function carry(
   draft: Draft,
@@ -152,10 +153,10 @@ function draftFresh(
   index: number,
 ): Line | Refused {
   const draft = draftLine(harmony, brief, range, (brief.seed + Math.imul(index, 0x9e3779b1)) >>> 0)
-  return 'found' in draft ? draft : finishLine(harmony, instrument, draft, brief.spelling)
+  return 'problems' in draft ? draft : finishLine(harmony, instrument, draft, brief.spelling)
 }
 
-function rangeProblem(brief: Brief, refused: Refused): BriefProblem {
+function rangeProblem(brief: Brief, refused: Said): BriefProblem {
   const choice = brief.low !== null || brief.high === null ? 'low' : 'high'
   return { severity: 'error', code: 'range-too-small', span: { start: 0, end: 0 }, choice, ...refused }
 }
@@ -175,7 +176,7 @@ function checkRange(brief: Brief, instrument: Instrument): readonly BriefProblem
 
 function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
   const played = chart.playOrder.length * brief.choruses
-  const problem = (choice: BriefProblem['choice'], code: string, refused: Refused): BriefProblem => ({
+  const problem = (choice: BriefProblem['choice'], code: string, refused: Said): BriefProblem => ({
     severity: 'error',
     code,
     span: { start: 0, end: 0 },

@@ -30,7 +30,8 @@ export function carryLine(draft: Draft, up: number, [low, high]: readonly [numbe
     edges: (note, s) => {
       if (note + 1 >= notes.length) return []
       const rest = notes[note + 1]!.moment !== notes[note]!.moment + 1
-      const inApproach = notes[note]!.approach !== null
+      const own = notes[note]!.figure
+      const inApproach = own !== null && draft.figures[own]!.kind === 'approach'
       const joint = rest
         ? foldCost.rest
         : moments[notes[note]!.moment]!.target !== null

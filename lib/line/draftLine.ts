@@ -1,11 +1,14 @@
 /** From harmony and brief to a line in numbers: targets, rhythm and notes as MIDI, ready to be carried to any key and spelled. */
-import type { Brief } from '../brief.ts'
+import type { Brief, BriefProblem } from '../brief.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
-import { type DrawnNote, drawLine, lineLattice } from './drawLine.ts'
+import { type DrawnLine, type DrawnNote, drawLine, lineLattice } from './drawLine.ts'
+import { approachName, cells } from './figures.ts'
 import { mixtureOf } from './mixture.ts'
+import { type Pins, readPins } from './pins.ts'
+import { planSlots } from './plan.ts'
 import { type Moment, planRhythm } from './planRhythm.ts'
 
 /** A rule that could not be kept, and where. */
@@ -20,61 +23,198 @@ export interface Draft {
   readonly targets: readonly Target[]
   readonly moments: readonly Moment[]
   readonly notes: readonly DrawnNote[]
-  readonly approaches: readonly { readonly target: number; readonly offsets: readonly number[] }[]
+  /** The figures drawn as wholes: approaches, and cells that were asked for. */
+  readonly figures: DrawnLine['figures']
   readonly relaxed: readonly Relaxed[]
-}
-
-/** Why no line could be drafted, in words for the person. */
-export interface Refusal {
-  readonly found: string
-  readonly expected: string
-  readonly hint: string
 }
 
 /** The narrowest range that a line is asked to move in, in semitones: every chord has a guide tone in it. */
 export const narrowest = 11
 
-/** The sounding range of a brief: what it says, else the instrument's comfortable range. MIDI, both ends included. */
-export function soundingRange(instrument: Instrument, brief: Pick<Brief, 'low' | 'high'>): readonly [number, number] {
+/** A small compass: a tenth about the middle of the comfortable range. */
+const smallCompass = 16
+
+/** The sounding range of a brief: what it says, else the compass of the instrument. MIDI, both ends included. */
+export function soundingRange(
+  instrument: Instrument,
+  brief: Pick<Brief, 'low' | 'high' | 'compass'>,
+): readonly [number, number] {
   const sounding = (written: Pitch) => pitchMidi(soundingPitch(instrument, written))
-  return [sounding(brief.low ?? instrument.comfortable[0]), sounding(brief.high ?? instrument.comfortable[1])]
+  const [low, high] = (brief.compass === 'full' ? instrument.range : instrument.comfortable).map(sounding) as [
+    number,
+    number,
+  ]
+  const spare = brief.compass === 'small' ? Math.max(0, high - low - smallCompass) : 0
+  return [
+    brief.low ? sounding(brief.low) : low + Math.floor(spare / 2),
+    brief.high ? sounding(brief.high) : high - Math.ceil(spare / 2),
+  ]
 }
 
+/** What of a brief a draft needs. */
+export type DraftBrief = Pick<
+  Brief,
+  'every' | 'on' | 'land' | 'approach' | 'notes' | 'textbook' | 'cells' | 'rhythm' | 'plan' | 'pins' | 'again'
+>
+
 /**
- * Drafts a line over a harmony: slots, targets, rhythm and notes, all drawn by the seed inside a sounding range. A refusal
- * where the range holds no such line.
+ * Drafts a line over a harmony: slots, targets, rhythm and notes, all drawn by the seed inside a sounding range, pins kept.
+ * Problems where the range, the plan or the pins leave no such line.
  */
 export function draftLine(
   harmony: Harmony,
-  brief: Brief,
+  brief: DraftBrief,
   range: readonly [number, number],
   seed: number,
-): Draft | Refusal {
-  const slots: readonly TargetSlot[] = placeTargets(harmony, brief)
-  const targets = chooseTargets(harmony, slots, range, seed)
-  if (!targets) return refusal(range)
-  const moments = planRhythm(harmony, targets, { rhythm: brief.rhythm, seed })
-  const laid = lineLattice(harmony, moments, targets, range, {
+): Draft | { readonly problems: readonly BriefProblem[] } {
+  const { pins, problems: pinProblems } = readPins(brief.pins, harmony)
+  const planned = planSlots(harmony, placeTargets(harmony, brief), brief.plan)
+  const outside = [...pins.notes, ...[...pins.bars.values()].flat().map(({ start, midi }) => [start, midi] as const)]
+    .filter(([, midi]) => midi !== null && (midi < range[0] || midi > range[1]))
+    .map(([, midi]) => pinProblem(brief, `a pinned note at MIDI ${midi}`, `notes from MIDI ${range[0]} to ${range[1]}`))
+  const problems = [...pinProblems, ...planned.problems, ...outside.slice(0, 1)]
+  if (problems.length > 0) return { problems }
+
+  const first = drawOnce(harmony, planned.slots, brief, pins, range, seed, null)
+  if ('problems' in first) return first
+  return redraw(harmony, planned.slots, brief, pins, range, first)
+}
+
+/** Draws anew the stretches that the brief asks for, everything outside them kept. */
+function redraw(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  brief: DraftBrief,
+  pins: Pins,
+  range: readonly [number, number],
+  draft: Draft,
+): Draft | { readonly problems: readonly BriefProblem[] } {
+  let current = draft
+  for (const text of brief.again) {
+    const [, from = '', to = '', seed = ''] = /^(\d+)-(\d+):(\d+)$/.exec(text) ?? []
+    const keeps = (bar: number) => bar < Number(from) || bar > Number(to)
+    const again = drawOnce(harmony, slots, brief, pins, range, Number(seed), { draft: current, keeps })
+    if ('problems' in again) return again
+    current = again
+  }
+  return current
+}
+
+/** What stays of an earlier draft while a stretch is drawn anew. */
+interface Kept {
+  readonly draft: Draft
+  readonly keeps: (bar: number) => boolean
+}
+
+function drawOnce(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  brief: DraftBrief,
+  pins: Pins,
+  range: readonly [number, number],
+  seed: number,
+  kept: Kept | null,
+): Draft | { readonly problems: readonly BriefProblem[] } {
+  const keptBar = new Map([...pins.bars.values()].flat().map(({ start, midi }) => [start, midi]))
+  const keptTarget = new Map(
+    kept?.draft.targets.filter(({ bar }) => kept.keeps(bar)).map(({ start, midi }) => [start, midi]) ?? [],
+  )
+  const pinned = slots
+    .filter(({ start }) => keptBar.get(start) !== null)
+    .map((slot) => ({
+      ...slot,
+      pinned: pins.notes.get(slot.start) ?? keptBar.get(slot.start) ?? keptTarget.get(slot.start) ?? null,
+    }))
+  const targets = chooseTargets(harmony, pinned, range, seed)
+  if (!targets) return { problems: [rangeProblem(range)] }
+  const moments =
+    kept?.draft.moments ?? planRhythm(harmony, targets, { rhythm: brief.rhythm, seed, keptBars: pins.bars })
+
+  const pinnedApproaches = new Map<number, readonly number[]>()
+  const pinnedCells = new Map<number, readonly number[]>()
+  targets.forEach(({ start }, i) => {
+    const offsets = pins.approaches.get(start)
+    const cell = pins.cells.get(start)
+    if (offsets) pinnedApproaches.set(i, offsets)
+    if (cell) pinnedCells.set(i, cell)
+  })
+  const pinnedNotes = new Map<number, number>()
+  moments.forEach(({ start }, m) => {
+    const midi = pins.notes.get(start) ?? keptBar.get(start) ?? null
+    if (midi !== null) pinnedNotes.set(m, midi)
+  })
+  if (kept) keepNotes(kept, pinnedNotes, pinnedApproaches)
+  const choices = {
     kinds: brief.approach,
     notes: brief.notes,
     textbook: brief.textbook,
+    cells: cells.filter(({ name }) => brief.cells.includes(name)),
     mixture: mixtureOf(brief.approach),
-    pinnedApproaches: new Map(),
-    pinnedNotes: new Map(),
-  })
-  const drawn = laid.moments.length === 0 ? { notes: [], approaches: [], cost: 0 } : drawLine(laid, seed)
-  if (!drawn) return refusal(range)
-  const relaxed = drawn.approaches
-    .filter(({ forced }) => forced)
-    .map(({ target, offsets }) => ({
-      rule: 'approach-kinds',
-      bar: targets[target]!.bar,
-      why: `no ${brief.approach.join(' or ')} approach of at most ${brief.notes} notes fits here; ${Math.abs(offsets[0]!)} semitones ${offsets[0]! > 0 ? 'from above' : 'from below'} instead`,
-    }))
-  return { targets, moments, notes: drawn.notes, approaches: drawn.approaches, relaxed }
+    pinnedApproaches,
+    pinnedCells,
+    pinnedNotes,
+  }
+  const laid = lineLattice(harmony, moments, targets, range, choices)
+  const drawn = laid.moments.length === 0 ? { notes: [], figures: [], cost: 0 } : drawLine(laid, seed)
+  if (!drawn) {
+    const asked = brief.pins.length > 0
+    return {
+      problems: [
+        asked
+          ? pinProblem(brief, 'pins that no line can join', 'pins within an octave of their neighbours')
+          : rangeProblem(range),
+      ],
+    }
+  }
+  return {
+    targets,
+    moments,
+    notes: drawn.notes,
+    figures: drawn.figures,
+    relaxed: relaxedOf(drawn.figures, targets, brief),
+  }
 }
 
-const refusal = ([low, high]: readonly [number, number]): Refusal => ({
+/** Keeps every note outside the stretch, and every approach that lies outside it whole. */
+function keepNotes(
+  { draft, keeps }: Kept,
+  notes: Map<number, number>,
+  approaches: Map<number, readonly number[]>,
+): void {
+  const bar = (moment: number) => draft.moments[moment]!.bar
+  for (const { moment, midi } of draft.notes) if (keeps(bar(moment))) notes.set(moment, midi)
+  draft.figures.forEach(({ kind, target, offsets }, f) => {
+    const own = draft.notes.filter(({ figure }) => figure === f)
+    if (kind === 'approach' && own.every(({ moment }) => keeps(bar(moment))) && keeps(draft.targets[target]!.bar))
+      approaches.set(target, offsets)
+  })
+}
+
+/** Which rules gave way: kinds of approach where none that was asked for fits, or where a pin overrides them. */
+function relaxedOf(figures: Draft['figures'], targets: readonly Target[], brief: DraftBrief): readonly Relaxed[] {
+  return figures.flatMap(({ kind, forced, target, offsets }): Relaxed[] => {
+    if (kind !== 'approach' || !forced) return []
+    const asked = `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
+    const bar = targets[target]!.bar
+    return [{ rule: 'approach-kinds', bar, why: `no ${asked} fits here; a ${approachName(offsets)} leads in instead` }]
+  })
+}
+
+const pinProblem = (brief: DraftBrief, found: string, expected: string): BriefProblem => ({
+  severity: 'error',
+  code: 'pins-contradict',
+  choice: 'pins',
+  span: { start: 0, end: brief.pins.join(',').length },
+  found,
+  expected,
+  hint: 'take one of the pins out',
+})
+
+const rangeProblem = ([low, high]: readonly [number, number]): BriefProblem => ({
+  severity: 'error',
+  code: 'range-too-small',
+  choice: 'low',
+  span: { start: 0, end: 0 },
   found: `a range of ${Math.max(0, high - low)} semitones`,
   expected: `a range of at least ${narrowest} semitones, so that every target has a place`,
   hint: 'lower the low note or raise the high note',

@@ -3,28 +3,37 @@ import type { Harmony } from '../harmony/harmony.ts'
 import { bestPath, type FlatLattice, type Path, randomFrom, samplePath } from '../theory/lattice.ts'
 import type { Target } from './chooseTargets.ts'
 import { intervalShare } from './figures.ts'
-import { approachesAt, type LineChoices, masksOf, widest } from './leadIn.ts'
+import { approachesAt, type LineChoices, masksOf, scaleOffset, widest } from './leadIn.ts'
 import { bucketOf, noInterval } from './mixture.ts'
 import type { Moment } from './planRhythm.ts'
 
-/** A note of the line at its moment, with the approach it belongs to (an index into `approaches`) or null. */
+/** A note of the line at its moment, with the figure it belongs to (an index into `figures`) or null. */
 export interface DrawnNote {
   /** Index into the moments. */
   readonly moment: number
   readonly midi: number
-  readonly approach: number | null
+  readonly figure: number | null
+}
+
+/** A figure drawn as a whole: the notes that lead into a target, or a cell's that leave it, as semitones from the target. */
+export interface DrawnFigure {
+  readonly kind: 'approach' | 'cell'
+  /** Index into the targets. */
+  readonly target: number
+  readonly offsets: readonly number[]
+  /** An approach outside what the brief allows, where nothing else fits. */
+  readonly forced: boolean
 }
 
 export interface DrawnLine {
   readonly notes: readonly DrawnNote[]
-  readonly approaches: readonly {
-    readonly target: number
-    readonly offsets: readonly number[]
-    readonly forced: boolean
-  }[]
+  readonly figures: readonly DrawnFigure[]
   /** Summed cost in nats. */
   readonly cost: number
 }
+
+/** Nats by which a cell that was asked for goes before notes found on foot. */
+const askedBonus = 6
 
 /** How many semitones from its nearer targets a connecting note may lie. */
 const reach = 9
@@ -45,11 +54,7 @@ const fitCosts = {
 export interface LineLattice {
   readonly lattice: FlatLattice
   readonly midiOf: Int16Array
-  readonly figures: readonly {
-    readonly target: number
-    readonly offsets: readonly number[]
-    readonly forced: boolean
-  }[]
+  readonly figures: readonly DrawnFigure[]
   /** The moments that the layers stand for: all that are no rest. */
   readonly moments: readonly number[]
 }
@@ -100,7 +105,7 @@ export function lineLattice(
 
   const edges = growingEdges()
   const edgeCount: number[] = []
-  const figures: { target: number; offsets: readonly number[]; forced: boolean }[] = []
+  const figures: DrawnFigure[] = []
   const { link } = edges
   const { steps } = choices.mixture
 
@@ -143,6 +148,26 @@ export function lineLattice(
     }
   }
 
+  /** The cells asked for that may start from a target: four even notes before the next approach, in scale and range. */
+  const cellsFrom = (layer: number, target: number) => {
+    const pinned = choices.pinnedCells.get(target)
+    const asked = pinned ? [{ steps: pinned, count: 1 }] : choices.cells
+    const room = (nextTarget[layer]! < 0 ? layers : nextTarget[layer]!) - layer > 4
+    if (asked.length === 0 || !room || [1, 2, 3].some((i) => afterRest[layer + i]!)) return []
+    const { midi, chord } = targets[target]!
+    const all = asked.reduce((sum, { count }) => sum + count, 0)
+    return asked.flatMap(({ steps: cell, count }) => {
+      const offsets = cell.map((step) => scaleOffset(harmony.chords[chord]!, midi, step))
+      const plays = offsets.every((offset, i) => {
+        if (offset === null) return false
+        const pitch = midi + offset
+        const pin = i > 0 ? choices.pinnedNotes.get(sounding[layer + i]!) : undefined
+        return pitch >= low && pitch <= high && (pin ?? pitch) === pitch
+      })
+      return plays ? [{ offsets: offsets as number[], cost: -Math.log(count / all) - askedBonus }] : []
+    })
+  }
+
   // The first layer is reached from nowhere: a node before it stands for the silence.
   goOn(0, low, noInterval, false)
   edgeCount.push(edges.count())
@@ -159,11 +184,23 @@ export function lineLattice(
           const first = (offsets[1] ?? 0) - offsets[0]!
           if (bucket === 6 && first === 0) continue
           const shape = bucket === noInterval ? 0 : steps[bucket]![first + 12]! + Math.log(intervalShare(first))
-          figures.push({ target, offsets, forced })
+          figures.push({ kind: 'approach', target, offsets, forced })
           const into = layer + offsets.length
           link(into, nodeAt(into, 0, pitch, bucketOf(-offsets.at(-1)!)), cost + shape, figures.length - 1)
         }
       } else if (layer + 1 < layers) {
+        const target = at(layer).target
+        const run = target === null ? [] : cellsFrom(layer, target)
+        for (const { offsets, cost } of run) {
+          const last = offsets.at(-1)!
+          figures.push({ kind: 'cell', target: target!, offsets, forced: false })
+          const into = nodeAt(layer + 3, 0, midi + last, bucketOf(last - offsets.at(-2)!))
+          link(layer + 3, into, cost, figures.length - 1)
+        }
+        if (target !== null && run.length > 0 && choices.pinnedCells.has(target)) {
+          edgeCount.push(edges.count() - before)
+          continue
+        }
         const outside = at(layer).target === null && grounds[layer]!.inScale[midi - low] === 0
         goOn(layer + 1, midi, bucket, outside)
       }
@@ -335,19 +372,35 @@ const sameOffsets = (a: readonly number[], b: readonly number[]) =>
 function readLine(laid: LineLattice, path: Path): DrawnLine {
   const { lattice, midiOf, figures, moments } = laid
   const notes: DrawnNote[] = []
-  const used: { target: number; offsets: readonly number[]; forced: boolean }[] = []
+  const used: DrawnFigure[] = []
   for (const { layer, node, label } of path.steps.slice(1)) {
     const midi = midiOf[lattice.layerStart[layer]! + node]!
-    if (label !== undefined && label >= 0) {
-      const figure = figures[label]!
-      const first = layer - figure.offsets.length
+    // A layer of the lattice is one higher than its place among the sounding moments: the silence comes first.
+    const moment = moments[layer - 1]!
+    const figure = label !== undefined && label >= 0 ? figures[label]! : null
+    if (figure?.kind === 'cell') {
+      used.push(figure)
+      const root = midi - figure.offsets.at(-1)!
+      for (let i = 1; i < figure.offsets.length; i++)
+        notes.push({
+          moment: moments[layer - figure.offsets.length + i]!,
+          midi: root + figure.offsets[i]!,
+          figure: used.length - 1,
+        })
+      continue
+    }
+    if (figure) {
       notes.pop()
       used.push(figure)
       figure.offsets.forEach((offset, i) => {
-        notes.push({ moment: moments[first + i - 1]!, midi: midi + offset, approach: used.length - 1 })
+        notes.push({
+          moment: moments[layer - figure.offsets.length + i - 1]!,
+          midi: midi + offset,
+          figure: used.length - 1,
+        })
       })
     }
-    notes.push({ moment: moments[layer - 1]!, midi, approach: null })
+    notes.push({ moment, midi, figure: null })
   }
-  return { notes, approaches: used, cost: path.cost }
+  return { notes, figures: used, cost: path.cost }
 }

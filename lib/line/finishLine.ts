@@ -84,7 +84,7 @@ function readFigures(
   draft: Draft,
   shift: (note: number) => number,
 ): { readonly figures: readonly LineFigure[]; readonly plain: readonly Plain[] } {
-  const { moments, notes, approaches } = draft
+  const { moments, notes, figures: drawn } = draft
   const noteAt = new Map(notes.map((note, i) => [note.moment, i]))
   const figures: LineFigure[] = []
   const approachFigure = new Map<number, number>()
@@ -92,9 +92,14 @@ function readFigures(
   moments.forEach((moment, m) => {
     const n = noteAt.get(m)
     const note = n === undefined ? undefined : notes[n]!
-    if (note?.approach !== null && note?.approach !== undefined && !approachFigure.has(note.approach)) {
-      const { target, offsets } = approaches[note.approach]!
-      approachFigure.set(note.approach, figures.length)
+    if (
+      note?.figure !== null &&
+      note?.figure !== undefined &&
+      drawn[note.figure]!.kind === 'approach' &&
+      !approachFigure.has(note.figure)
+    ) {
+      const { target, offsets } = drawn[note.figure]!
+      approachFigure.set(note.figure, figures.length)
       figures.push({
         kind: 'approach',
         name: approachName(offsets),
@@ -112,7 +117,7 @@ function readFigures(
     figures.push({ kind: 'cell', bar: moment.bar, start: moment.start, target: moment.target, ...cell })
   })
   const approachOf = new Map<number, number>()
-  approaches.forEach(({ target }, i) => {
+  drawn.forEach(({ target }, i) => {
     const figure = approachFigure.get(i)
     if (figure !== undefined) approachOf.set(target, figure)
   })
@@ -125,8 +130,8 @@ function readFigures(
     const midi = note.midi + shift(n)
     if (target !== null)
       return { bar, start, ticks, midi, chord, role: 'target', figure: approachOf.get(target) ?? null, target }
-    if (note.approach !== null)
-      return { bar, start, ticks, midi, chord, role: 'approach', figure: approachFigure.get(note.approach)!, target }
+    const approach = note.figure === null ? undefined : approachFigure.get(note.figure)
+    if (approach !== undefined) return { bar, start, ticks, midi, chord, role: 'approach', figure: approach, target }
     const cell = cellAt.get(m)
     return {
       bar,
@@ -148,12 +153,18 @@ function cellFrom(
   draft: Draft,
   moment: number,
 ): { readonly name: string; readonly offsets: readonly number[]; readonly count: number } | null {
+  const drawn = draft.figures
   const four = [0, 1, 2, 3].map((i) => ({ moment: draft.moments[moment + i], i }))
   const byMoment = new Map(draft.notes.map((note) => [note.moment, note]))
   const pitches: number[] = []
   for (const { moment: each, i } of four) {
     const note = byMoment.get(moment + i)
-    if (!each || !note || each.ticks !== eighth || (i > 0 && (note.approach !== null || each.target !== null)))
+    if (
+      !each ||
+      !note ||
+      each.ticks !== eighth ||
+      (i > 0 && ((note.figure !== null && drawn[note.figure]!.kind === 'approach') || each.target !== null))
+    )
       return null
     pitches.push(note.midi)
   }

@@ -5,7 +5,7 @@ import { familyOf } from '../theory/chord.ts'
 import { degreeChroma, numberOf } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { Target } from './chooseTargets.ts'
-import { type Approach, approaches, type CountedQuality, hardlyPlayed, leaningTo } from './figures.ts'
+import { type Approach, approaches, type Cell, type CountedQuality, hardlyPlayed, leaningTo } from './figures.ts'
 import type { Mixture } from './mixture.ts'
 import type { Moment } from './planRhythm.ts'
 
@@ -16,6 +16,10 @@ export interface LineChoices {
   /** Whether enclosures that recordings hardly hold may occur. */
   readonly textbook: boolean
   readonly mixture: Mixture
+  /** Cells to carry on with from a target, where there is room. */
+  readonly cells: readonly Pick<Cell, 'steps' | 'count'>[]
+  /** Cells that must leave a target, as scale steps, by its index. */
+  readonly pinnedCells: ReadonlyMap<number, readonly number[]>
   /** Approaches that must lead into a target, by its index. */
   readonly pinnedApproaches: ReadonlyMap<number, readonly number[]>
   /** Sounding pitches that must stand at a moment, by its index. */
@@ -52,6 +56,16 @@ export function masksOf(chord: HarmonyChord): Masks {
   const masks = { tones, scale, avoid }
   knownMasks.set(chord, masks)
   return masks
+}
+
+/** So many scale steps from a note as semitones, in the chord's scale; null where the note is outside it. */
+export function scaleOffset(chord: HarmonyChord, midi: number, steps: number): number | null {
+  const chromas = chord.scale?.notes.map(chromaOf) ?? []
+  const above = chromas.map((chroma) => modulo(chroma - (chromas[0] ?? 0), 12))
+  const place = above.indexOf(modulo(midi - (chromas[0] ?? 0), 12))
+  if (place < 0) return null
+  const to = place + steps
+  return above[modulo(to, above.length)]! + 12 * Math.floor(to / above.length) - above[place]!
 }
 
 /** An approach that may begin somewhere, the target it leads to, and its cost in nats. */

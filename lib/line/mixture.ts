@@ -36,7 +36,7 @@ const drill: Mixture = {
     scale: costs(1, [0.02, 1, 1, 1]),
     arpeggio: costs(0.5, [0.02, 1, 1, 1]),
   },
-  steps: countedSteps(),
+  steps: correctedSteps(packedSoloBigrams),
 }
 
 function costs(kind: number, byLength: readonly number[]): readonly number[] {

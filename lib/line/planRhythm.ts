@@ -3,6 +3,7 @@ import type { Harmony } from '../harmony/harmony.ts'
 import { randomFrom } from '../theory/lattice.ts'
 import { strongTicks, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
 import { chordIndexAt, type TargetSlot } from './chooseTargets.ts'
+import type { KeptNote } from './pins.ts'
 
 /** The line's usual note, in ticks. */
 export const eighth = ticksPerQuarter / 2
@@ -31,6 +32,8 @@ type Place = Pick<TargetSlot, 'start' | 'chord'>
 export interface RhythmChoices {
   readonly rhythm: 'eighths' | 'phrased' | 'triplets'
   readonly seed: number
+  /** Bars whose notes stay as they are, by number. */
+  readonly keptBars?: ReadonlyMap<number, readonly KeptNote[]>
 }
 
 /** How often, in phrased lines, an offbeat note is held over the next beat. Real lines: 12 % of beats (counts by beat). */
@@ -63,14 +66,19 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
       if (rest) moments.push(rest)
       rest = null
     }
-    for (const at of ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random)) {
-      if (at.start < heldUntil) continue
+    const kept = choices.keptBars?.get(bar.bar)
+    if (kept && heldUntil > bar.start) cutLast(moments, bar.start)
+    for (const at of kept ?? ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random)) {
+      if (at.start < heldUntil && !kept) continue
       const target = targetAt.get(at.start) ?? null
       const chord = target === null ? chordIndexAt(harmony, at.start) : targets[target]!.chord
       const breathing = breaths.some(([from, to]) => at.start >= from && at.start < to)
-      const silent = target === null && (!harmony.chords[chord]?.chord || at.start > closing || breathing)
-      let ticks = Math.min(at.ticks, barEnd - at.start)
-      if (target !== null && at.start === closing) ticks = Math.max(ticks, Math.min(lastNote, end - at.start))
+      const silent = kept
+        ? at.midi === null
+        : target === null && (!harmony.chords[chord]?.chord || at.start > closing || breathing)
+      let ticks = kept ? at.ticks : Math.min(at.ticks, barEnd - at.start)
+      if (kept) heldUntil = at.start + ticks
+      else if (target !== null && at.start === closing) ticks = Math.max(ticks, Math.min(lastNote, end - at.start))
       else if (target !== null && targets[target]!.chord > chordIndexAt(harmony, at.start)) ticks += eighth
       else if (target !== null && breaths.some(([from]) => from === at.start + ticksPerQuarter)) ticks = ticksPerQuarter
       const moment: Moment = {
@@ -93,6 +101,12 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
   return choices.rhythm === 'phrased' ? holdOver(moments, random) : moments
 }
 
+/** Shortens the last moment so that it ends at a tick. */
+function cutLast(moments: Moment[], tick: number): void {
+  const last = moments.pop()
+  if (last) moments.push({ ...last, ticks: tick - last.start })
+}
+
 /** The ticks of a bar at which something may begin, each with the ticks up to the next. */
 function ticksOf(
   harmony: Harmony,
@@ -100,7 +114,7 @@ function ticksOf(
   targetAt: ReadonlyMap<number, number>,
   rhythm: RhythmChoices['rhythm'],
   random: () => number,
-): readonly { readonly start: number; readonly ticks: number }[] {
+): readonly (Omit<KeptNote, 'midi'> & { readonly midi?: number | null })[] {
   const bar = harmony.bars[number - 1]!
   const starts: number[] = []
   for (let offset = 0; offset < bar.ticks; offset += ticksPerQuarter) {

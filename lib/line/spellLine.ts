@@ -179,7 +179,8 @@ function motionCost(from: Pitch, fromChromatic: boolean, to: Pitch, toChromatic:
   if (size > 12) return 0
   const letters = 7 * (to.octave - from.octave) + stepOf(to.letter) - stepOf(from.letter)
   const steps = semitones < 0 ? -letters : letters
-  if (size > 0 && steps === 0) return fromChromatic && !toChromatic ? cost.unresolved : cost.repeated
+  if (size > 0 && steps === 0)
+    return fromChromatic && !toChromatic && from.alter !== 0 ? cost.unresolved : cost.repeated
   if (size === 1 && steps !== 1) return cost.unresolved
   const expected = expectedSteps[size]!
   return expected.includes(steps) ? 0 : cost.odd

@@ -237,6 +237,13 @@ function tupletOf({ tuplet }: NoteValue, bar: number): ScoreEvent['tuplet'] {
   return tuplet && { id: `t-${bar}-${tuplet.from}`, actual: tuplet.actual, normal: tuplet.normal }
 }
 
+/** What the player reads for each note of a line, null for rests: the very pitches that stand on the part. */
+export function writtenPitches(line: Line, pitch: Brief['pitch']): readonly (Pitch | null)[] {
+  const part = writtenPart(line.key, line.instrument, pitch === 'concert')
+  const keys = keysByBar(line, part)
+  return writtenNotes(line, part, keys, chordsByBar(line, part, keys, []))
+}
+
 /** Every note of the line as it is written, over the chord and in the signature where it starts. */
 function writtenNotes(
   line: Line,

@@ -1,0 +1,275 @@
+#!/usr/bin/env node
+/** The command line: `throughline chart | line | guide-tones | serve`. Results on standard output, problems on standard error. */
+import { readFileSync, writeFileSync } from 'node:fs'
+import { basename } from 'node:path'
+import { type Brief, type BriefProblem, choiceNames, limits, nearest, readBrief } from './brief.ts'
+import { chartJson } from './changes/chartJson.ts'
+import { readChart } from './changes/readChart.ts'
+import { type Ending, endings, writeFiles } from './files.ts'
+import { soundingRange } from './line/draftLine.ts'
+import { readGuideTones, threadLine } from './line/guideTones.ts'
+import type { Line } from './line/line.ts'
+import { guideTonesJson, linesJson } from './lineJson.ts'
+import { homeOf, writeLines } from './lines.ts'
+import { chartText, guideTonesText, lineText } from './lineText.ts'
+import { describeProblem, type Problem } from './problem.ts'
+import { instrumentOf } from './theory/instrument.ts'
+
+/** A command that could not be understood: exit 2. */
+class Usage extends Error {}
+
+const usage = `usage: throughline chart [FILE|-] [--format json|text]
+       throughline line [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png] [-o PATH] [choices]
+       throughline guide-tones [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png] [-o PATH] [choices]
+       throughline serve [--port N]
+choices: ${choiceNames
+  .filter((name) => name !== 'changes')
+  .map((name) => `--${dashed(name)}`)
+  .join(' ')}
+A file is a chart as text; - is standard input. Give --pin and --again as often as needed.
+`
+
+function dashed(name: string): string {
+  return name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)
+}
+
+/** Options by their names as typed; `--pin` and the like gather into one list. */
+interface Options {
+  readonly file: string
+  readonly given: Readonly<Record<string, string>>
+}
+
+const formatNames = ['json', 'text', 'mei', 'svg', 'pdf', 'midi', 'musicxml', 'mxl', 'abc', 'png']
+const gathered: Readonly<Record<string, string>> = {
+  pin: 'pins',
+  pins: 'pins',
+  again: 'again',
+  scale: 'scales',
+  scales: 'scales',
+}
+
+function readOptions(args: readonly string[], known: readonly string[]): Options {
+  const given: Record<string, string> = {}
+  const files: string[] = []
+  for (let i = 0; i < args.length; i++) {
+    const arg = args[i]!
+    if (arg === '-' || !arg.startsWith('-')) {
+      files.push(arg)
+      continue
+    }
+    const [flag = '', inline] = arg.split(/=(.*)/s)
+    const typed = flag === '-o' ? 'output' : flag.replace(/^--/, '')
+    const name = gathered[typed] ?? known.find((choice) => dashed(choice) === typed || choice === typed)
+    if (flag.startsWith('--') === (flag === '-o') || name === undefined || !known.includes(name)) {
+      const options = known.map((choice) => `--${dashed(choice)}`)
+      throw new Usage(`found ${flag}; expected an option of this command; try ${nearest(flag, options)}`)
+    }
+    const value = inline ?? args[++i]
+    if (value === undefined) throw new Usage(`found ${flag} with nothing after it; expected a value`)
+    given[name] = gathered[typed] && given[name] !== undefined ? `${given[name]},${value}` : value
+  }
+  if (files.length > 1) throw new Usage(`found ${files.length} files; expected one; run the command once for each`)
+  return { file: files[0] ?? '-', given }
+}
+
+function readInput(file: string): string {
+  try {
+    return readFileSync(file === '-' ? 0 : file, 'utf8')
+  } catch {
+    throw new Usage(`found no file ${file} that can be read; expected a chart as text, or - for standard input`)
+  }
+}
+
+const nameOfInput = (file: string) => (file === '-' ? 'stdin' : file)
+
+/** Says errors on standard error; whether there were any. */
+function reportErrors(name: string, text: string, problems: readonly Problem[]): boolean {
+  const errors = problems.filter(({ severity }) => severity === 'error')
+  for (const problem of errors) process.stderr.write(`${describeProblem(name, text, problem)}\n`)
+  return errors.length > 0
+}
+
+function reportChoices(given: Readonly<Record<string, string>>, problems: readonly BriefProblem[]): boolean {
+  for (const problem of problems) {
+    const text = given[problem.choice] ?? ''
+    process.stderr.write(`${describeProblem(`--${dashed(problem.choice)}`, text, problem)}\n`)
+  }
+  return problems.length > 0
+}
+
+const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`
+
+/** The format asked for: by name, else by the ending of the output, else JSON. */
+function formatOf(given: Readonly<Record<string, string>>, allowed: readonly string[]): string {
+  const { format, output } = given
+  const named = format ?? (output?.includes('.') ? output.split('.').at(-1)!.toLowerCase() : 'json')
+  const known = { mid: 'midi', xml: 'musicxml', txt: 'text' }[named] ?? named
+  if (!allowed.includes(known))
+    throw new Usage(`found format ${named}; expected one of ${allowed.join(', ')}; try ${nearest(named, allowed)}`)
+  return known
+}
+
+function put(output: string | undefined, bytes: string | Uint8Array): void {
+  if (output === undefined) process.stdout.write(bytes)
+  else write(output, bytes)
+}
+
+function write(path: string, bytes: string | Uint8Array): void {
+  try {
+    writeFileSync(path, bytes)
+  } catch {
+    throw new Usage(`found no place to write ${path}; expected a path in a folder that exists`)
+  }
+}
+
+/** Writes lines as files: to standard output where it is one, else beside each other, named by key and page. */
+async function putFiles(
+  lines: readonly Line[],
+  brief: Brief,
+  format: string,
+  output: string | undefined,
+): Promise<void> {
+  const ending = (format === 'midi' ? 'mid' : format) as Ending
+  if (!endings.includes(ending)) throw new Usage(`found format ${format}; expected one of ${endings.join(', ')}`)
+  const files = await writeFiles(lines, brief, ending)
+  if (files.length === 1) return put(output, files[0]!.bytes)
+  if (output === undefined)
+    throw new Usage(
+      `found ${files.length} ${format} files for standard output; expected one; give -o PATH, or ask for one key, fewer bars or pdf`,
+    )
+  const stem = output.replace(/\.[^./]+$/, '')
+  const tail = output.slice(stem.length)
+  for (const { suffix, bytes } of files) write(`${stem}${suffix}${tail}`, bytes)
+}
+
+function chart(args: readonly string[]): number {
+  const { file, given } = readOptions(args, ['format', 'output'])
+  const format = formatOf(given, ['json', 'text'])
+  const text = readInput(file)
+  const tooLong = readBrief({ changes: text }).problems
+  if (tooLong.length > 0) return reportErrors(nameOfInput(file), text, tooLong) ? 1 : 0
+  const read = readChart(text)
+  put(given.output, format === 'json' ? json(chartJson(read, text)) : chartText(read))
+  return reportErrors(nameOfInput(file), text, read.problems) ? 1 : 0
+}
+
+/** What `line` and `guide-tones` have in common: the brief, from a file and options. */
+function readAsked(
+  args: readonly string[],
+): Options & { readonly brief: Brief; readonly failed: boolean; readonly problems: readonly BriefProblem[] } {
+  const { file, given } = readOptions(args, ['format', 'output', ...choiceNames.filter((name) => name !== 'changes')])
+  formatOf(given, formatNames)
+  const changes = readInput(file)
+  const { brief, problems } = readBrief({ ...given, changes })
+  const own = problems.filter(({ choice }) => choice !== 'changes')
+  const failed = [
+    reportErrors(
+      nameOfInput(file),
+      changes,
+      problems.filter(({ choice }) => choice === 'changes'),
+    ),
+    reportChoices(given, own),
+  ]
+  return { file, given, brief, failed: failed.includes(true), problems }
+}
+
+async function line(args: readonly string[]): Promise<number> {
+  const { file, given, brief, failed, problems } = readAsked(args)
+  const format = formatOf(given, formatNames)
+  const output = given.output
+  if (failed) {
+    if (format === 'json')
+      put(
+        output,
+        json(linesJson({ ...writeLines({ ...brief, changes: '' }), brief, problems: [], choiceProblems: problems })),
+      )
+    return 1
+  }
+  const written = writeLines(brief)
+  const wrong = [
+    reportErrors(nameOfInput(file), brief.changes, written.problems),
+    reportChoices(given, written.choiceProblems),
+  ].includes(true)
+  if (format === 'json') put(output, json(linesJson(written)))
+  else if (format === 'text') put(output, written.lines.map((each) => lineText(each, brief.pitch)).join('\n'))
+  else if (written.lines.length > 0) await putFiles(written.lines, brief, format, output)
+  return wrong ? 1 : 0
+}
+
+async function guideTones(args: readonly string[]): Promise<number> {
+  const { file, given, brief, failed, problems } = readAsked(args)
+  if (failed) return 1
+  void problems
+  const format = formatOf(given, formatNames)
+  const output = given.output
+  const read = readChart(brief.changes)
+  const wrong = reportErrors(nameOfInput(file), brief.changes, read.problems)
+  if (wrong || read.playOrder.length * brief.choruses > limits.bars) {
+    if (format === 'json') put(output, json(guideTonesJson([[], []], [], brief.changes, read.problems)))
+    return 1
+  }
+  const { harmony } = homeOf(read, brief)
+  const threads = readGuideTones(harmony)
+  if (format === 'json') put(output, json(guideTonesJson(threads, harmony.bars, brief.changes, read.problems)))
+  else if (format === 'text') put(output, guideTonesText(threads, harmony.chords))
+  else {
+    const instrument = instrumentOf(brief.instrument)!
+    const range = soundingRange(instrument, brief)
+    await putFiles(
+      threads.map((thread) => threadLine(harmony, thread, instrument, range)),
+      brief,
+      format,
+      output,
+    )
+  }
+  return 0
+}
+
+async function serve(args: readonly string[]): Promise<number> {
+  const { file, given } = readOptions(args, ['port'])
+  const port = given.port ?? process.env.PORT ?? '3000'
+  if (file !== '-' || !/^\d{1,5}$/.test(port) || Number(port) > 65_535)
+    throw new Usage(`found --port ${port}; expected a number from 0 to 65535; try --port 3000`)
+  const { serve: run } = await import('../web/server.ts')
+  await run({ port: Number(port) })
+  return 0
+}
+
+async function main([command = '', ...args]: readonly string[]): Promise<number> {
+  switch (command) {
+    case 'chart':
+      return chart(args)
+    case 'line':
+      return line(args)
+    case 'guide-tones':
+      return guideTones(args)
+    case 'serve':
+      return serve(args)
+    case 'help':
+    case '--help':
+    case '-h':
+      process.stdout.write(usage)
+      return 0
+    default:
+      throw new Usage(`found ${command || 'no command'}; expected chart, line, guide-tones or serve`)
+  }
+}
+
+// A reader that stops early, such as `head`, is no fault of ours.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => process.exit(error.code === 'EPIPE' ? 0 : 1))
+
+main(process.argv.slice(2)).then(
+  (code) => {
+    process.exitCode = code
+  },
+  (error: unknown) => {
+    const known = error instanceof Usage || (error as NodeJS.ErrnoException)?.code === 'EADDRINUSE'
+    const said = error instanceof Error ? error.message : String(error)
+    process.stderr.write(
+      known
+        ? `${basename('throughline')}: ${said}\n${error instanceof Usage ? usage : ''}`
+        : `throughline: an error of its own: ${said}\n`,
+    )
+    process.exitCode = known ? 2 : 1
+  },
+)
