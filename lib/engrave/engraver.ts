@@ -3,6 +3,8 @@ import type { VerovioToolkit } from 'verovio/esm'
 import { pagesAtLeast, type Sheet, type SheetSize, sizeFor, smallestUnit } from './sheet.ts'
 import { type Described, tidySvg } from './tidySvg.ts'
 
+export type { Sheet } from './sheet.ts'
+
 export interface Engraver {
   /** Pages of SVG, one string each; the same bytes for the same MEI and sheet. Throws on MEI that is not well formed. */
   readonly engrave: (mei: string, sheet: Sheet & Described) => readonly string[]
@@ -27,7 +29,10 @@ const usual = {
   mnumInterval: 0,
 } as const
 
-function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, screen: boolean) {
+function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet) {
+  const screen = sheet.paper === 'screen'
+  const { head = 0, foot = 0, short = false } = sheet
+  const cut = screen || short
   return {
     ...usual,
     pageWidth,
@@ -35,11 +40,11 @@ function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, screen: 
     unit,
     pageMarginLeft: margin,
     pageMarginRight: screen ? 10 : margin,
-    pageMarginTop: screen ? 20 : margin,
-    pageMarginBottom: screen ? 20 : margin,
-    adjustPageHeight: screen,
-    justifyVertically: !screen,
-    justificationMaxVertical: screen ? 0 : 0.3,
+    pageMarginTop: screen ? 20 : short ? 0 : margin + head,
+    pageMarginBottom: screen ? 20 : short ? 0 : margin + foot,
+    adjustPageHeight: cut,
+    justifyVertically: !cut,
+    justificationMaxVertical: cut ? 0 : 0.3,
   }
 }
 
@@ -65,7 +70,7 @@ export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise
 function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Described): readonly string[] {
   const screen = sheet.paper === 'screen'
   const load = (size: SheetSize) => {
-    toolkit.setOptions(optionsFor(size, screen) as never)
+    toolkit.setOptions(optionsFor(size, sheet) as never)
     if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
     return toolkit.getPageCount()
   }

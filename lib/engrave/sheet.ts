@@ -11,6 +11,11 @@ export interface Sheet {
   readonly width?: number
   /** Large print: staves half as large again. */
   readonly large?: boolean
+  /** Paper only: room kept free above and below the music for what else stands on the page, in tenths of a millimetre. */
+  readonly head?: number
+  readonly foot?: number
+  /** Paper only: the page is cut off where its music ends, so that several pieces may stand on one sheet. */
+  readonly short?: boolean
 }
 
 /** In Verovio's units, tenths of a millimetre; `unit` is half a staff space. */
