@@ -1,6 +1,6 @@
 /** From an address or a posted form to the texts of a brief, and back: every state of the page is an address. */
 import { deflateRawSync, inflateRawSync } from 'node:zlib'
-import { type BriefProblem, choiceNames, limits, readBrief, writeBrief } from '../lib/brief.ts'
+import { type BriefProblem, choiceNames, choices, defaultBrief, limits, readBrief, writeBrief } from '../lib/brief.ts'
 import { webLimits } from './limits.ts'
 import { readView, viewNames, writeView } from './view.ts'
 
@@ -8,8 +8,11 @@ import { readView, viewNames, writeView } from './view.ts'
 export type Given = Readonly<Record<string, string | undefined>>
 
 /** Choices that take several values: ticked boxes of one name, joined by commas. */
-const several = ['land', 'approach', 'show', 'cells', 'pins', 'again', 'scales']
-const emptyMeansNone = ['show']
+const several: readonly string[] = choiceNames.filter((name) => Array.isArray(defaultBrief[name]))
+/** Those of them that may be empty: then no box ticked means none, not the usual. */
+const mayBeNone: readonly string[] = choiceNames.filter(
+  (name) => several.includes(name) && 'value' in choices[name].read('none'),
+)
 
 /** Fields that ask for something to be done to the brief rather than being part of it. */
 export const deeds = ['fix', 'edit', 'another', 'only', 'keyList'] as const
@@ -29,7 +32,7 @@ export function readFields(fields: URLSearchParams): {
     if (values.length === 0) continue
     if (several.includes(name)) {
       const said = values.filter((value) => value.trim() !== '')
-      given[name] = said.join(',') || (emptyMeansNone.includes(name) ? 'none' : '')
+      given[name] = said.join(',') || (mayBeNone.includes(name) ? 'none' : '')
     } else given[name] = values.at(-1)!
   }
   const packed = fields.get('z')

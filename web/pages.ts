@@ -1,6 +1,6 @@
 /** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
 import { renderSVG } from 'uqr'
-import { type Brief, type BriefProblem, limits, readBrief } from '../lib/brief.ts'
+import { type Brief, type BriefProblem, choiceNames, limits, readBrief } from '../lib/brief.ts'
 import { type Lines, writeLines } from '../lib/lines.ts'
 import { type Key, keyName } from '../lib/theory/key.ts'
 import { addressOf, type Given } from './address.ts'
@@ -101,7 +101,9 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
       'title',
     ]),
     readingOpen: amiss(['show', 'pitch', 'print', 'paper']),
-    kept: (['pins', 'again', 'scales'] as const).map((name) => ({ name, value: given[name] ?? '' })),
+    kept: choiceNames
+      .filter((name) => !(name in meanings) && name !== 'changes')
+      .flatMap((name) => (given[name] === undefined ? [] : [{ name, value: given[name] }])),
     changes: given.changes ?? '',
     rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length)),
     longest: limits.changes,

@@ -42,7 +42,10 @@ export const meanings = {
     'Landing notes',
     'The degrees of the chord that a line may land on. Thirds and sevenths alone already say the harmony.',
   ],
-  every: ['How often to land', 'Where a landing waits: once in each bar, at each new chord, or twice in each bar.'],
+  every: [
+    'How often to land',
+    'Where a landing waits: on each downbeat and wherever the chord changes on a strong beat, once in each bar, on every chord as well, or twice in each bar.',
+  ],
   on: [
     'Which beat to land on',
     'The beat of the landing. On the and of 4 it comes early, as players push it over the bar line.',
@@ -107,7 +110,12 @@ export type ControlName = keyof typeof meanings
 
 const numberWords = ['', 'one', 'two', 'three', 'four']
 const words: Readonly<Record<string, Readonly<Record<string, string>>>> = {
-  every: { bar: 'once a bar', chord: 'on every chord', half: 'twice a bar' },
+  every: {
+    strong: 'on downbeats and changes',
+    bar: 'once a bar',
+    chord: 'on every chord',
+    half: 'twice a bar',
+  },
   on: { '1': 'on beat 1', '3': 'on beat 3', '4&': 'early, on the and of 4' },
   approach: { enclosure: 'enclosures', chromatic: 'chromatic steps', scale: 'scale steps', arpeggio: 'arpeggios' },
   keys: {
@@ -197,7 +205,7 @@ export function controlsOf(
     land: control('land', {
       options: landings.map((value) => ({ value, words: withSigns(value), chosen: brief.land.includes(value) })),
     }),
-    every: pick('every', ['bar', 'chord', 'half'], brief.every),
+    every: pick('every', ['strong', 'bar', 'chord', 'half'], brief.every),
     on: pick('on', ['1', '3', '4&'], brief.on),
     notes: control('notes', {
       options: [1, 2, 3, 4].map((n) => ({
