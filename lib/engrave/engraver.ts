@@ -31,10 +31,11 @@ const usual = {
 
 function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet) {
   const screen = sheet.paper === 'screen'
-  const { head = 0, foot = 0, short = false } = sheet
+  const { head = 0, foot = 0, short = false, marked = false } = sheet
   const cut = screen || short
   return {
     ...usual,
+    breaks: marked ? 'encoded' : usual.breaks,
     pageWidth,
     pageHeight,
     unit,

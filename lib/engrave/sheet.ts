@@ -16,6 +16,8 @@ export interface Sheet {
   readonly foot?: number
   /** Paper only: the page is cut off where its music ends, so that several pieces may stand on one sheet. */
   readonly short?: boolean
+  /** Paper only: pages break where the score says so (`<pb/>`), rather than where one is full. */
+  readonly marked?: boolean
 }
 
 /** In Verovio's units, tenths of a millimetre; `unit` is half a staff space. */
