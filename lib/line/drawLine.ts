@@ -169,7 +169,7 @@ export function lineLattice(
   }
 
   // The first layer is reached from nowhere: a node before it stands for the silence.
-  goOn(0, low, noInterval, false)
+  if (layers > 0) goOn(0, low, noInterval, false)
   edgeCount.push(edges.count())
   for (let layer = 0; layer < layers; layer++) {
     for (let n = 0; n < nodes[layer]!.length; n++) {
