@@ -6,6 +6,7 @@ import { transposeChart } from './changes/transposeChart.ts'
 import { type Changes, unrollChart } from './changes/unrollChart.ts'
 import type { Harmony } from './harmony/harmony.ts'
 import { readHarmony } from './harmony/readHarmony.ts'
+import { type Alternative, alternativesAt } from './line/alternatives.ts'
 import { carryLine, foldsOf } from './line/carryLine.ts'
 import { type Draft, draftLine, narrowest, rangeName, soundingRange } from './line/draftLine.ts'
 import { finishLine } from './line/finishLine.ts'
@@ -14,6 +15,7 @@ import type { Problem } from './problem.ts'
 import { type Instrument, instrumentOf } from './theory/instrument.ts'
 import { intervalToKey, type Key, keyAt, keyName, keyOrders, keysInOrder, nameOfKey } from './theory/key.ts'
 import { randomFrom } from './theory/lattice.ts'
+import { ticksPerQuarter } from './theory/meter.ts'
 import { chromaOf, modulo } from './theory/pitch.ts'
 
 /** What a brief comes to. */
@@ -50,7 +52,7 @@ export function writeLines(brief: Brief): Lines {
   const home = homeOf(read, brief)
   const { harmony, chart } = home
   const keys = keysOf(brief, harmony.key)
-  const moves = keys.map((key) => modulo(chromaOf(key.tonic) - chromaOf(harmony.key.tonic), 12))
+  const moves = movesOf(keys, harmony.key)
   const fresh = brief.each === 'fresh'
   const drafted = fresh ? null : draftLine(harmony, brief, windowFor(range, moves), brief.seed)
   if (drafted && 'problems' in drafted) return nothing(drafted.problems)
@@ -66,6 +68,61 @@ export function writeLines(brief: Brief): Lines {
     lines.push(brief.bars ? { ...line, bars: brief.bars } : line)
   }
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
+}
+
+/** The line of a brief in the tune's own key, in numbers, with what it was drawn from; null where the brief gives none. */
+export function draftHome(brief: Brief): {
+  readonly harmony: Harmony
+  readonly range: readonly [number, number]
+  readonly draft: Draft
+} | null {
+  const read = readChart(brief.changes)
+  if (read.problems.some(({ severity }) => severity === 'error')) return null
+  const instrument = instrumentOf(brief.instrument)!
+  const full = soundingRange(instrument, brief)
+  if ([...checkRange(brief, instrument), ...checkBars(read, brief)].length > 0) return null
+  const { harmony } = homeOf(read, brief)
+  const keys = keysOf(brief, harmony.key)
+  const fresh = brief.each === 'fresh'
+  const range = fresh ? full : windowFor(full, movesOf(keys, harmony.key))
+  const draft = draftLine(harmony, brief, range, brief.seed)
+  return 'problems' in draft ? null : { harmony, range, draft }
+}
+
+/**
+ * What could stand instead at a target of a brief's line, in the tune's own key: landings, approaches and cells, each with its
+ * cost, its count and the pin that keeps it. Beats count quarters from 1. Empty where no target waits.
+ */
+export function alternatives(brief: Brief, bar: number, beat: number): readonly Alternative[] {
+  const home = draftHome(brief)
+  const start = home?.harmony.bars[bar - 1]?.start
+  if (!home || start === undefined) return []
+  return alternativesAt(home.harmony, brief, home.range, home.draft, start + Math.round((beat - 1) * ticksPerQuarter))
+}
+
+/**
+ * Seeds of so many lines that differ in at least two notes of five, likeliest first, the brief's own seed first of all.
+ * Fewer where the brief leaves so little room that lines come out alike.
+ */
+export function differentLines(brief: Brief, count: number): readonly number[] {
+  const own = draftHome(brief)
+  if (!own) return []
+  const kept: { seed: number; draft: Draft }[] = [{ seed: brief.seed, draft: own.draft }]
+  const tried = Array.from({ length: 4 * count }, (_, i) => (brief.seed + i + 1) >>> 0).flatMap((seed) => {
+    const draft = draftLine(own.harmony, brief, own.range, seed)
+    return 'problems' in draft ? [] : [{ seed, draft }]
+  })
+  tried.sort((a, b) => a.draft.cost - b.draft.cost)
+  for (const each of tried)
+    if (kept.length < count && kept.every(({ draft }) => alike(draft, each.draft) <= 0.6)) kept.push(each)
+  return kept.map(({ seed }) => seed)
+}
+
+/** The share of notes that two drafts have in common: the same pitch at the same time. */
+function alike(a: Draft, b: Draft): number {
+  const at = new Map(a.notes.map(({ moment, midi }) => [a.moments[moment]!.start, midi]))
+  const same = b.notes.filter(({ moment, midi }) => at.get(b.moments[moment]!.start) === midi)
+  return same.length / Math.max(1, b.notes.length)
 }
 
 /** The chart in the key that the brief puts it in, and its harmony. */
@@ -106,6 +163,10 @@ export function keysOf(brief: Pick<Brief, 'keys' | 'seed'>, home: Key): readonly
   if (typeof brief.keys === 'string') return keysInOrder(brief.keys, home)
   return brief.keys.map(({ tonic }) => ({ tonic, mode: home.mode }))
 }
+
+/** By how many semitones up, within the octave, each key lies above the tune's own. */
+const movesOf = (keys: readonly Key[], home: Key): readonly number[] =>
+  keys.map((key) => modulo(chromaOf(key.tonic) - chromaOf(home.tonic), 12))
 
 /** So many semitones a window keeps at least, where it is narrowed so that every key fits. */
 const keptWindow = 17

@@ -5,8 +5,8 @@ import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawLine, lineLattice } from './drawLine.ts'
-import { approachName, cells } from './figures.ts'
-import { mixtureOf } from './mixture.ts'
+import { approachName } from './figures.ts'
+import { choicesOf } from './leadIn.ts'
 import { type Pins, readPins } from './pins.ts'
 import { planSlots } from './plan.ts'
 import { type Moment, planRhythm } from './planRhythm.ts'
@@ -26,10 +26,15 @@ export interface Draft {
   /** The figures drawn as wholes: approaches, and cells that were asked for. */
   readonly figures: DrawnLine['figures']
   readonly relaxed: readonly Relaxed[]
+  /** Nats of the notes between the targets: the less, the likelier. */
+  readonly cost: number
 }
 
 /** The narrowest range that a line is asked to move in, in semitones: every chord has a guide tone in it. */
 export const narrowest = 11
+
+/** So often are targets drawn between pins before the pins are said to contradict. */
+const pinTries = 12
 
 /** A small compass: a tenth about the middle of the comfortable range. */
 const smallCompass = 16
@@ -54,7 +59,18 @@ export function soundingRange(
 /** What of a brief a draft needs. */
 export type DraftBrief = Pick<
   Brief,
-  'every' | 'on' | 'land' | 'approach' | 'notes' | 'textbook' | 'cells' | 'rhythm' | 'plan' | 'pins' | 'again'
+  | 'every'
+  | 'on'
+  | 'land'
+  | 'approach'
+  | 'compass'
+  | 'notes'
+  | 'textbook'
+  | 'cells'
+  | 'rhythm'
+  | 'plan'
+  | 'pins'
+  | 'again'
 >
 
 /**
@@ -75,7 +91,10 @@ export function draftLine(
   const problems = [...pinProblems, ...planned.problems, ...outside.slice(0, 1)]
   if (problems.length > 0) return { problems }
 
-  const first = drawOnce(harmony, planned.slots, brief, pins, range, seed, null)
+  let first = drawOnce(harmony, planned.slots, brief, pins, range, seed, null)
+  // Targets drawn between pins may leave no way to join them: others are drawn, the pins never moved.
+  for (let i = 1; 'problems' in first && brief.pins.length > 0 && i < pinTries; i++)
+    first = drawOnce(harmony, planned.slots, brief, pins, range, (seed + i * 7919) >>> 0, null)
   if ('problems' in first) return first
   return redraw(harmony, planned.slots, brief, pins, range, first)
 }
@@ -120,7 +139,7 @@ function drawOnce(
     kept?.draft.targets.filter(({ bar }) => kept.keeps(bar)).map(({ start, midi }) => [start, midi]) ?? [],
   )
   const pinned = slots
-    .filter(({ start }) => keptBar.get(start) !== null)
+    .filter(({ start, bar }) => !pins.bars.has(bar) || (keptBar.get(start) ?? null) !== null)
     .map((slot) => ({
       ...slot,
       pinned: pins.notes.get(slot.start) ?? keptBar.get(slot.start) ?? keptTarget.get(slot.start) ?? null,
@@ -144,16 +163,7 @@ function drawOnce(
     if (midi !== null) pinnedNotes.set(m, midi)
   })
   if (kept) keepNotes(kept, pinnedNotes, pinnedApproaches)
-  const choices = {
-    kinds: brief.approach,
-    notes: brief.notes,
-    textbook: brief.textbook,
-    cells: cells.filter(({ name }) => brief.cells.includes(name)),
-    mixture: mixtureOf(brief.approach),
-    pinnedApproaches,
-    pinnedCells,
-    pinnedNotes,
-  }
+  const choices = { ...choicesOf(brief), pinnedApproaches, pinnedCells, pinnedNotes }
   const laid = lineLattice(harmony, moments, targets, range, choices)
   const drawn = laid.moments.length === 0 ? { notes: [], figures: [], cost: 0 } : drawLine(laid, seed)
   if (!drawn) {
@@ -166,13 +176,8 @@ function drawOnce(
       ],
     }
   }
-  return {
-    targets,
-    moments,
-    notes: drawn.notes,
-    figures: drawn.figures,
-    relaxed: relaxedOf(drawn.figures, targets, brief),
-  }
+  const { notes, figures, cost } = drawn
+  return { targets, moments, notes, figures, relaxed: relaxedOf(figures, targets, brief), cost }
 }
 
 /** Keeps every note outside the stretch, and every approach that lies outside it whole. */

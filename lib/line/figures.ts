@@ -1,5 +1,6 @@
 /** Figures: what an approach or a cell is, what it is called, how it sounds on a chord, and how often players were counted using it. */
 import type { ApproachKind } from '../brief.ts'
+import { type Chord, familyOf } from '../theory/chord.ts'
 import {
   packedApproaches,
   packedApproachesByTarget,
@@ -182,6 +183,22 @@ const byTargetTotals = [...approachCountsByTarget].reduce((sums, [key, count]) =
   const total = `${quality} ${degree} ${offsets.length}`
   return sums.set(total, (sums.get(total) ?? 0) + count)
 }, new Map<string, number>())
+
+const countedAs: Readonly<Record<string, CountedQuality>> = {
+  major: 'major',
+  minor: 'minor',
+  'minor-major': 'minor',
+  dominant: 'dom',
+  sus: 'dom',
+  'half-diminished': 'hdim',
+}
+
+/** The quality under which the counts know a chord; null where they are silent. */
+export const countedQuality = (chord: Chord): CountedQuality | null => countedAs[familyOf(chord)] ?? null
+
+/** How often a degree (its number, 9 as 2) of a quality was landed on with two notes leading in. */
+export const landingCount = (quality: CountedQuality | null, number: number): number =>
+  byTargetTotals.get(`${quality} ${((number - 1) % 7) + 1} 2`) ?? 0
 
 /** How much likelier an approach is on this degree of this chord than anywhere: 1 where the counts are silent. */
 export function leaningTo(

@@ -1,12 +1,20 @@
 /** Which approaches may lead into each target: those that fit its chord, its rhythm, its range and the brief, with their costs. */
-import type { ApproachKind } from '../brief.ts'
+import type { ApproachKind, Brief } from '../brief.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
-import { familyOf } from '../theory/chord.ts'
 import { degreeChroma, numberOf } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { Target } from './chooseTargets.ts'
-import { type Approach, approaches, type Cell, type CountedQuality, hardlyPlayed, leaningTo } from './figures.ts'
-import type { Mixture } from './mixture.ts'
+import {
+  type Approach,
+  approaches,
+  type Cell,
+  type CountedQuality,
+  cells,
+  countedQuality,
+  hardlyPlayed,
+  leaningTo,
+} from './figures.ts'
+import { type Mixture, mixtureOf } from './mixture.ts'
 import type { Moment } from './planRhythm.ts'
 
 export interface LineChoices {
@@ -77,15 +85,6 @@ export interface Entry {
   readonly forced: boolean
 }
 
-const countedAs: Readonly<Record<string, CountedQuality>> = {
-  major: 'major',
-  minor: 'minor',
-  'minor-major': 'minor',
-  dominant: 'dom',
-  sus: 'dom',
-  'half-diminished': 'hdim',
-}
-
 /** Where a target stands: everything on which the fit of an approach depends, counted from the target's own pitch. */
 interface Setting {
   readonly quality: CountedQuality | null
@@ -121,8 +120,7 @@ export function approachesAt(
   for (let layer = 0; layer < layers; layer++) {
     const target = at(layer).target
     if (target === null) continue
-    const { midi, chord, degree } = targets[target]!
-    const landed = harmony.chords[chord]!
+    const { midi } = targets[target]!
     const add = (offsets: readonly number[], cost: number, forced: boolean) => {
       const begins = layer - offsets.length
       for (let i = 0; i < offsets.length; i++) {
@@ -141,24 +139,65 @@ export function approachesAt(
       add(pinned, 0, false)
       continue
     }
-    const scale = masksOf(landed).scale
     const before = Array.from({ length: Math.min(room, choices.notes) }, (_, i) => at(layer - 1 - i))
-    const setting: Setting = {
-      quality: landed.chord ? (countedAs[familyOf(landed.chord)] ?? null) : null,
-      degree: degree === '' ? 0 : ((numberOf(degree) - 1) % 7) + 1,
-      landed: turn(scale, midi),
-      sounding: before.map(({ chord: there }) => {
-        const heard = harmony.chords[there]
-        return turn(heard?.chord ? masksOf(heard).scale : scale, midi)
-      }),
-      weights: before.map(({ weight }) => weight),
-    }
+    const setting = settingOf(harmony, targets[target]!, before)
     for (const { offsets, cost } of fitting(setting)) add(offsets, cost, false)
     // Where nothing that the brief allows fits, any single note leads in, and the line says so.
     for (let offset = -widest; offset <= widest && room > 0; offset++)
-      if (offset !== 0) add([offset], forcedCost + Math.abs(offset) / 4, true)
+      if (offset !== 0 || pinnedAt(layer - 1) === midi) add([offset], forcedCost + Math.abs(offset) / 4, true)
   }
   return entries
+}
+
+/** Where a target stands, with the moments one, two, three… notes before it. */
+function settingOf(harmony: Harmony, { midi, chord, degree }: Target, before: readonly Moment[]): Setting {
+  const landed = harmony.chords[chord]!
+  const scale = masksOf(landed).scale
+  return {
+    quality: landed.chord ? countedQuality(landed.chord) : null,
+    degree: degree === '' ? 0 : ((numberOf(degree) - 1) % 7) + 1,
+    landed: turn(scale, midi),
+    sounding: before.map(({ chord: there }) => {
+      const heard = harmony.chords[there]
+      return turn(heard?.chord ? masksOf(heard).scale : scale, midi)
+    }),
+    weights: before.map(({ weight }) => weight),
+  }
+}
+
+/** The choices of a brief for its lines, nothing pinned. */
+export const choicesOf = (
+  brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'>,
+): LineChoices => ({
+  kinds: brief.approach,
+  notes: brief.notes,
+  textbook: brief.textbook,
+  cells: cells.filter(({ name }) => brief.cells.includes(name)),
+  mixture: mixtureOf(brief.approach, brief.compass),
+  pinnedApproaches: new Map(),
+  pinnedCells: new Map(),
+  pinnedNotes: new Map(),
+})
+
+/** The approaches that fit one target of a planned line, each with its cost in nats. */
+export function approachesInto(
+  harmony: Harmony,
+  moments: readonly Moment[],
+  targets: readonly Target[],
+  [low, high]: readonly [number, number],
+  choices: LineChoices,
+  target: number,
+): readonly { readonly offsets: readonly number[]; readonly cost: number }[] {
+  const place = moments.findIndex((moment) => moment.target === target)
+  const before: Moment[] = []
+  for (let i = place - 1; i >= 0 && before.length < choices.notes; i--) {
+    if (moments[i]!.rest || moments[i]!.target !== null) break
+    before.push(moments[i]!)
+  }
+  const { midi } = targets[target]!
+  return fitter(choices)(settingOf(harmony, targets[target]!, before)).filter(({ offsets }) =>
+    offsets.every((offset) => midi + offset >= low && midi + offset <= high),
+  )
 }
 
 /** A memo of the approaches that fit a setting: tunes come back to the same few. */

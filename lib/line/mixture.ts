@@ -62,7 +62,19 @@ function correctedSteps(packed: string): Float64Array[] {
   return countedSteps().map((row, bucket) => row.map((cost, i) => cost + (rows[bucket]?.[i] ?? 0) / 100))
 }
 
-export const mixtures = { drill, solo } as const
+/** A drill for beginners: as a drill, but leaps are rarer the wider they are. Chosen by ear. */
+const gentle: Mixture = {
+  ...drill,
+  approach: {
+    ...drill.approach,
+    chromatic: costs(1.2, [1, 1, 1, 1]),
+    scale: costs(1, [1, 1, 1, 1]),
+  },
+  steps: countedSteps().map((row) => row.map((cost, i) => cost + 0.6 * Math.max(0, Math.abs(i - 12) - 2))),
+}
 
-/** A solo's mixture where all four kinds are asked for; a drill's otherwise. */
-export const mixtureOf = (kinds: readonly ApproachKind[]): Mixture => (kinds.length === 4 ? solo : drill)
+export const mixtures = { drill, solo, gentle } as const
+
+/** A solo's mixture where all four kinds are asked for; a gentle drill in a small compass; a drill otherwise. */
+export const mixtureOf = (kinds: readonly ApproachKind[], compass: 'small' | 'comfortable' | 'full'): Mixture =>
+  compass === 'small' ? gentle : kinds.length === 4 ? solo : drill

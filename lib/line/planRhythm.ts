@@ -46,7 +46,8 @@ const phraseBars = [2, 3, 4] as const
 const pickupEighths = [2, 3, 4] as const
 
 /**
- * Plans a line's rhythm around its targets. Eighths: even eighths, the last target held up to a half note. Phrased: a breath
+ * Plans a line's rhythm around its targets. Eighths: even eighths; where the tune ends at home the last target is held up to a
+ * half note, else the line runs on to the double bar, ready for the top. Phrased: a breath
  * every two to four bars after a landing held as a quarter, pickups, now and then a triplet or a note held over the beat.
  * Triplets: three to the quarter. Bars without a chord rest.
  */
@@ -56,6 +57,7 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
   const breaths = choices.rhythm === 'phrased' ? planBreaths(harmony, targets, random) : []
   const last = targets.at(-1)
   const closing = last ? last.start : -1
+  const arrives = last !== undefined && /^[Ii]$/.test(harmony.chords[last.chord]?.function ?? '')
   const end = harmony.bars.reduce((at, bar) => Math.max(at, bar.start + bar.ticks), 0)
   const moments: Moment[] = []
   let heldUntil = 0
@@ -75,10 +77,11 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
       const breathing = breaths.some(([from, to]) => at.start >= from && at.start < to)
       const silent = kept
         ? at.midi === null
-        : target === null && (!harmony.chords[chord]?.chord || at.start > closing || breathing)
+        : target === null && (!harmony.chords[chord]?.chord || (arrives && at.start > closing) || breathing)
       let ticks = kept ? at.ticks : Math.min(at.ticks, barEnd - at.start)
       if (kept) heldUntil = at.start + ticks
-      else if (target !== null && at.start === closing) ticks = Math.max(ticks, Math.min(lastNote, end - at.start))
+      else if (arrives && target !== null && at.start === closing)
+        ticks = Math.max(ticks, Math.min(lastNote, end - at.start))
       else if (target !== null && targets[target]!.chord > chordIndexAt(harmony, at.start)) ticks += eighth
       else if (target !== null && breaths.some(([from]) => from === at.start + ticksPerQuarter)) ticks = ticksPerQuarter
       const moment: Moment = {

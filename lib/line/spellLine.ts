@@ -1,19 +1,23 @@
 /** The letters of a line: every note spelled from its chord, its role and where it goes, then settled over each bar. */
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import { degreeChroma, degreeNote } from '../theory/degree.ts'
 import { signatureOf, signOfLetter } from '../theory/key.ts'
 import { bestPath, type Edge } from '../theory/lattice.ts'
 import {
   fifthsOf,
+  type Interval,
+  midiOf,
   modulo,
   nameOf,
   noteAtFifths,
   type Pitch,
   type PitchClass,
   pitchAt,
+  sameNote,
   stepOf,
 } from '../theory/pitch.ts'
-import type { Role } from './line.ts'
+import type { Line, Role } from './line.ts'
 
 /** A note or rest before it is spelled. */
 export interface NoteToSpell {
@@ -37,8 +41,6 @@ const cost = {
   chordTone: 3.5,
   /** Under another letter than the scale's: that of the chord, or of the chord approached. */
   scaleTone: 1.4,
-  /** A B sharp, E sharp, C flat or F flat that nothing asks for. */
-  awkward: 5,
   /** An accidental that has to be printed. */
   accidental: 0.5,
   /** A half step out of a chromatic note, or into one, that stays on its letter. */
@@ -106,7 +108,7 @@ interface Sung {
   readonly midi: number
   readonly bar: number
   readonly signature: number
-  readonly options: readonly { readonly note: PitchClass; readonly cost: number; readonly chromatic: boolean }[]
+  readonly options: readonly { readonly pitch: Pitch; readonly cost: number; readonly chromatic: boolean }[]
 }
 
 function sing(
@@ -137,19 +139,22 @@ function sing(
     const inScale = there.scale.get(chroma) ?? here.scale.get(chroma)
     const chromatic = inScale === undefined && !here.tones.has(chroma)
     const goalName = goal && there.tones.get(modulo(goal.midi!, 12))?.[0]
-    const options = namesOf[chroma]!.map((name) => {
-      const own = here.tones.get(chroma)
-      const same = (other: PitchClass) => other.letter === name.letter && other.alter === name.alter
+    const own = here.tones.get(chroma)
+    const allowed = namesOf[chroma]!.filter(
+      (name) =>
+        !isAwkward(name) || inSignature(name, signature) || (strict && own?.some((tone) => sameNote(tone, name))),
+    )
+    const options = allowed.map((name) => {
       let sum = 0
-      if (own && role !== 'approach') sum += own.some(same) ? 0 : role === 'target' ? cost.target : cost.chordTone
-      else if (inScale && !same(inScale)) sum += cost.scaleTone
+      if (own && role !== 'approach') {
+        if (!own.some((tone) => sameNote(tone, name))) sum += role === 'target' ? cost.target : cost.chordTone
+      } else if (inScale && !sameNote(inScale, name)) sum += cost.scaleTone
       if (chromatic) sum += cost.far * Math.abs(fifthsOf(name) - here.middle)
-      if (isAwkward(name) && !inSignature(name, signature) && !(strict && own?.some(same))) sum += cost.awkward
       if (goal && goalName && Math.abs(goal.midi! - midi) === 1) {
-        const step = stepOf(goalName.letter) - stepOf(name.letter)
-        if (modulo(step, 7) !== (goal.midi! > midi ? 1 : 6)) sum += cost.neighbour
+        const steps = modulo(stepOf(goalName.letter) - stepOf(name.letter), 7)
+        if (steps !== (goal.midi! > midi ? 1 : 6)) sum += cost.neighbour
       }
-      return { note: name, cost: sum, chromatic }
+      return { pitch: pitchAt(name, midi), cost: sum, chromatic }
     })
     sung.push({ index, midi, bar, signature, options })
   }
@@ -190,21 +195,26 @@ function motionCost(from: Pitch, fromChromatic: boolean, to: Pitch, toChromatic:
 interface State {
   readonly option: number
   readonly pitch: Pitch
-  readonly inForce: string
+  /** A digit in base 4 for each place of the bar: 0 for the signature's own, else one more than the alteration plus one. */
+  readonly inForce: number
 }
 
-const placeOf = (pitch: Pitch) => `${pitch.letter}${pitch.octave}`
-
-/** The accidentals in force after a note, and whether one had to be printed for it. */
-function mark(inForce: string, pitch: Pitch, signature: number): { readonly inForce: string; readonly shown: boolean } {
-  const place = placeOf(pitch)
-  const at = inForce.indexOf(`${place}:`)
-  const current =
-    at < 0 ? signOfLetter(signature, pitch.letter) : Number(inForce.slice(at + place.length + 1).split(' ')[0])
-  if (current === pitch.alter) return { inForce, shown: false }
-  const others = inForce.split(' ').filter((each) => each !== '' && !each.startsWith(`${place}:`))
-  return { inForce: [...others, `${place}:${pitch.alter}`].sort().join(' '), shown: true }
+/** The lines and spaces that a bar's notes may stand on, each with the weight of its digit; digits stay exact to 2 to the 52. */
+function placesOf(sung: readonly Sung[]): readonly ReadonlyMap<number, number>[] {
+  let bar = -1
+  let places = new Map<number, number>()
+  return sung.map((note) => {
+    if (note.bar !== bar) places = new Map()
+    bar = note.bar
+    for (const { pitch } of note.options) {
+      const place = placeOf(pitch)
+      if (!places.has(place) && places.size < 26) places.set(place, 4 ** places.size)
+    }
+    return places
+  })
 }
+
+const placeOf = (pitch: Pitch) => 7 * pitch.octave + stepOf(pitch.letter)
 
 /**
  * Spells a line. Targets and chord tones take their letter from the chord, scale notes from the chord scale (an approach's from
@@ -223,34 +233,33 @@ export function spellNotes(
   const sung = sing(notes, harmony, choices.spelling === 'strict')
   const spelled: (Pitch | null)[] = notes.map(() => null)
   if (sung.length === 0) return spelled
+  const places = placesOf(sung)
   const layers: State[][] = []
   const edges: Edge[][][] = []
   sung.forEach((note, layer) => {
     const states: State[] = []
-    const known = new Map<string, number>()
+    const known = new Map<number, number>()
     const before = sung[layer - 1]
     const froms: readonly (State | null)[] = before ? layers[layer - 1]! : [null]
-    const ways: Edge[][] = froms.map((from) => {
-      const standing = before && from && before.bar === note.bar ? from.inForce : ''
-      return note.options.map((option, o) => {
-        const pitch = pitchAt(option.note, note.midi)
-        const { inForce, shown } = mark(standing, pitch, note.signature)
-        const name = `${o} ${inForce}`
+    const ways = froms.map((from) => {
+      const standing = before && from && before.bar === note.bar ? from.inForce : 0
+      return note.options.map((option, o): Edge => {
+        const { pitch } = option
+        const weight = places[layer]!.get(placeOf(pitch)) ?? 0
+        const digit = weight > 0 ? Math.floor(standing / weight) % 4 : 0
+        const current = digit === 0 ? signOfLetter(note.signature, pitch.letter) : digit - 2
+        const shown = current !== pitch.alter
+        const inForce = shown ? standing + (pitch.alter + 2 - digit) * weight : standing
+        const name = inForce * 2 + o
         let node = known.get(name)
         if (node === undefined) {
           node = states.push({ option: o, pitch, inForce }) - 1
           known.set(name, node)
         }
-        const motion =
-          before && from
-            ? motionCost(
-                from.pitch,
-                before.options[from.option]!.chromatic,
-                pitch,
-                option.chromatic,
-                note.midi - before.midi,
-              )
-            : 0
+        const last = before && from ? before.options[from.option]! : null
+        const motion = last
+          ? motionCost(last.pitch, last.chromatic, pitch, option.chromatic, note.midi - before!.midi)
+          : 0
         return { layer: layer + 1, node, cost: option.cost + motion + (shown ? cost.accidental : 0) }
       })
     })
@@ -266,4 +275,25 @@ export function spellNotes(
     spelled[sung[i]!.index] = layers[i]![step.node]!.pitch
   })
   return spelled
+}
+
+/**
+ * The notes of a finished line as a player of a transposing instrument reads them: moved by an interval and spelled anew, in
+ * the written key, over the written chords.
+ *
+ * @param up - written minus sounding, in the letters of the written key
+ * @returns a written pitch a note, null for rests
+ */
+export function spellPart(
+  line: Pick<Line, 'notes' | 'harmony'>,
+  up: Interval,
+  choices: SpellingChoices,
+): readonly (Pitch | null)[] {
+  const { chords } = line.harmony
+  let chord = 0
+  const notes = line.notes.map(({ bar, start, pitch, role }): NoteToSpell => {
+    while (chord + 1 < chords.length && chords[chord + 1]!.start <= start) chord += 1
+    return { bar, midi: pitch && midiOf(pitch) + up.semitones, role, chord }
+  })
+  return spellNotes(notes, transposeHarmony(line.harmony, up), choices)
 }
