@@ -78,7 +78,7 @@ const blown: Partial<Record<Voice, Blown>> = {
   reed: {
     soft: (k, hz) => (0.35 + formant(hz, 650, 420) + 0.4 * formant(hz, 1500, 500)) / (k * Math.sqrt(k)),
     loud: (k, hz) => (0.35 + formant(hz, 700, 500) + 0.9 * formant(hz, 1700, 700)) / k,
-    attack: 0.014,
+    attack: 0.01,
     held: 0.55,
     breath: 0.012,
     vibrato: 6,
@@ -86,7 +86,7 @@ const blown: Partial<Record<Voice, Blown>> = {
   clarinet: {
     soft: (k, hz) => ((k % 2 === 1 ? 1 : 0.06 + 0.1 * formant(hz, 2500, 900)) * (0.5 + formant(hz, 900, 900))) / k / k,
     loud: (k, hz) => ((k % 2 === 1 ? 1 : 0.15 + 0.3 * formant(hz, 2500, 900)) * (0.5 + formant(hz, 1200, 900))) / k,
-    attack: 0.014,
+    attack: 0.01,
     held: 0.45,
     breath: 0.006,
     vibrato: 0,
@@ -94,7 +94,7 @@ const blown: Partial<Record<Voice, Blown>> = {
   flute: {
     soft: (k) => [0, 1, 0.3, 0.1, 0.03, 0.012][k] ?? 0.006,
     loud: (k) => [0, 1, 0.55, 0.28, 0.1, 0.05, 0.03][k] ?? 0.012,
-    attack: 0.018,
+    attack: 0.012,
     held: 0.5,
     breath: 0.03,
     vibrato: 7,
@@ -102,7 +102,7 @@ const blown: Partial<Record<Voice, Blown>> = {
   brass: {
     soft: (k, hz) => (0.5 + formant(hz, 600, 500)) / (k * k),
     loud: (k, hz) => (0.5 + formant(hz, 1200, 900)) / Math.sqrt(k) / (1 + hz / 3500),
-    attack: 0.012,
+    attack: 0.009,
     held: 0.5,
     breath: 0.004,
     vibrato: 4,
@@ -110,7 +110,7 @@ const blown: Partial<Record<Voice, Blown>> = {
   bowed: {
     soft: (k, hz) => (0.4 + formant(hz, 500, 300) + 0.6 * formant(hz, 2600, 900)) / (k * Math.sqrt(k)),
     loud: (k, hz) => (0.4 + formant(hz, 500, 300) + formant(hz, 2800, 1200)) / k,
-    attack: 0.02,
+    attack: 0.012,
     held: 0.6,
     breath: 0.006,
     vibrato: 8,
@@ -118,7 +118,7 @@ const blown: Partial<Record<Voice, Blown>> = {
   sung: {
     soft: (k, hz) => (0.05 + formant(hz, 700, 150) + 0.5 * formant(hz, 1150, 180) + 0.1 * formant(hz, 2700, 300)) / k,
     loud: (k, hz) => (0.08 + formant(hz, 750, 170) + 0.6 * formant(hz, 1200, 200) + 0.3 * formant(hz, 2800, 300)) / k,
-    attack: 0.018,
+    attack: 0.012,
     held: 0.6,
     breath: 0.008,
     vibrato: 7,
@@ -210,7 +210,7 @@ const ringing: Partial<Record<Voice, Ringing>> = {
     partials: 14,
     ring: (hz) => 0.55 + 30 / hz,
     share: (k) => 1 / (1 + 0.55 * (k - 1)),
-    knock: 0.05,
+    knock: 0.14,
   },
   plucked: {
     strength: (k, velocity) => (pluckedAt(0.16)(k) / k) * (k < 3 ? 1 : 0.4 + 0.6 * velocity),
@@ -263,7 +263,7 @@ function ringingTone(shape: Ringing, midi: number, velocity: number, rate: numbe
   })
   const noise = noiseFrom(midi * 6151 + 3)
   const fade = decayFactor(0.006, rate)
-  const attack = 0.003 * rate
+  const attack = 0.002 * rate
   let knock = shape.knock
   let n = 0
   const next = (): number => {
@@ -292,4 +292,4 @@ export function pitchedTone(voice: Voice, midi: number, velocity: number, rate: 
 
 /** Seconds that a voice takes to fall silent once its note ends. */
 export const releaseOf = (voice: Voice): number =>
-  voice === 'struck' || voice === 'bar' ? 0.09 : voice === 'bass' || voice === 'plucked' ? 0.05 : 0.035
+  voice === 'struck' || voice === 'bar' ? 0.04 : voice === 'bass' || voice === 'plucked' ? 0.03 : 0.02

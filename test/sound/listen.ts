@@ -1,0 +1,108 @@
+/** Listening by spectrum: finds when a tone starts and how high it is, from samples alone; knows nothing of how they were made. */
+import FFT from 'fft.js'
+
+/** Hertz of a MIDI number: A4 is 440, twelve equal steps to the octave (ISO 16). */
+export const hertz = (midi: number): number => 440 * 2 ** ((midi - 69) / 12)
+
+export const cents = (a: number, b: number): number => 1200 * Math.log2(a / b)
+
+/**
+ * The pitch heard in a stretch, as hertz: of all fundamentals within a semitone of the one expected, in cents, the one whose
+ * harmonics hold the most energy (a least-squares comb, each harmonic measured at its own frequency through a Hann window).
+ */
+export function pitchNear(samples: Float32Array, rate: number, expected: number): number {
+  const n = samples.length
+  const windowed = new Float64Array(n)
+  for (let i = 0; i < n; i++) windowed[i] = samples[i]! * (0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / n))
+  const energyAt = (f: number): number => {
+    // Goertzel's filter at any frequency.
+    const w = (2 * Math.PI * f) / rate
+    const c = 2 * Math.cos(w)
+    let a = 0
+    let b = 0
+    for (let i = 0; i < n; i++) {
+      const next = windowed[i]! + c * a - b
+      b = a
+      a = next
+    }
+    return a * a + b * b - c * a * b
+  }
+  const comb = (f: number): number => {
+    let sum = 0
+    for (let k = 1; k <= 4 && k * f < rate / 2.5; k++) sum += energyAt(k * f)
+    return sum
+  }
+  const step = 6
+  let best = 0
+  let most = -1
+  for (let c = -96; c <= 96; c += step) {
+    const energy = comb(expected * 2 ** (c / 1200))
+    if (energy > most) {
+      most = energy
+      best = c
+    }
+  }
+  // The top of a parabola through the best and its neighbours.
+  const [l, m, r] = [-step, 0, step].map((d) => Math.log(comb(expected * 2 ** ((best + d) / 1200)))) as [
+    number,
+    number,
+    number,
+  ]
+  return expected * 2 ** ((best + (step * (l - r)) / (2 * (l - 2 * m + r))) / 1200)
+}
+
+/**
+ * How sharply the spectrum grows, every two milliseconds or so: the rise of each bin's loudness in decibels, summed over bins,
+ * from one transform to one 8 ms later. It peaks where a tone starts.
+ */
+export function growth(
+  samples: Float32Array,
+  rate: number,
+  size = 1024,
+): { readonly values: Float64Array; readonly hop: number } {
+  const hop = 88
+  const back = 4
+  const fft = new FFT(size)
+  const window = Float64Array.from({ length: size }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / size))
+  const input = new Array<number>(size).fill(0)
+  const output: number[] = fft.createComplexArray()
+  const frames: Float64Array[] = []
+  for (let middle = 0; middle < samples.length; middle += hop) {
+    for (let i = 0; i < size; i++) input[i] = (samples[middle - size / 2 + i] ?? 0) * window[i]!
+    fft.realTransform(output, input)
+    // Floored at 80 dB below full scale, so that what cannot be heard does not count.
+    frames.push(
+      Float64Array.from({ length: (size * 300) / 1024 }, (_, k) =>
+        Math.log10(Math.max(1e-4 * size, Math.hypot(output[2 * k]!, output[2 * k + 1]!))),
+      ),
+    )
+  }
+  const values = new Float64Array(frames.length)
+  for (let t = 0; t < frames.length; t++) {
+    const before = frames[Math.max(0, t - back)]!
+    const now = frames[t]!
+    let sum = 0
+    for (let k = 0; k < now.length; k++) sum += Math.max(0, now[k]! - before[k]!)
+    // The rise lies between the two transforms.
+    values[Math.max(0, t - back / 2)] = sum
+  }
+  return { values, hop: hop / rate }
+}
+
+/** The time within `reach` of one expected where the spectrum grows the most, and how much. */
+export function onsetNear(
+  { values, hop }: ReturnType<typeof growth>,
+  expected: number,
+  reach: number,
+): { readonly time: number; readonly strength: number } {
+  let time = Number.NaN
+  let strength = -1
+  for (let t = Math.ceil((expected - reach) / hop); t <= Math.floor((expected + reach) / hop); t++) {
+    const value = values[t] ?? 0
+    if (value > strength) {
+      strength = value
+      time = t * hop
+    }
+  }
+  return { time, strength }
+}
