@@ -54,11 +54,15 @@ let engraver: Promise<Engraver> | undefined
 /** The engraver of this process or worker; the first call loads it (about three quarters of a second), later ones share it. */
 export function loadEngraver(): Promise<Engraver> {
   engraver ??= (async () => {
-    const [{ default: createModule }, { VerovioToolkit: Toolkit }] = await Promise.all([
-      import('verovio/wasm'),
-      import('verovio/esm'),
-    ])
-    const toolkit = new Toolkit(await createModule())
+    const [{ default: createModule }, esm] = await Promise.all([import('verovio/wasm'), import('verovio/esm')])
+    const wasm = await createModule()
+    // Its remarks would go to standard error. The published types leave these two out.
+    const { enableLog, LOG_OFF } = esm as unknown as {
+      enableLog: (level: number, wasm: unknown) => void
+      LOG_OFF: number
+    }
+    enableLog(LOG_OFF, wasm)
+    const toolkit = new esm.VerovioToolkit(wasm)
     return { toolkit, engrave: (mei: string, sheet: Sheet & Described) => engraveWith(toolkit, mei, sheet) }
   })()
   return engraver

@@ -1,7 +1,6 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
 import type { Mark } from '../brief.ts'
 import { engravedStyle, symbolParts } from '../changes/printSymbol.ts'
-import { keyName } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
 import { ticksPerBeat } from '../theory/meter.ts'
 import { nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
@@ -200,7 +199,8 @@ function written(bar: ScoreBar, event: ScoreEvent, options: MeiOptions): string 
   const colour = target ? ` head.color="${options.accent}"` : ''
   const place = `pname="${pitch.letter.toLowerCase()}" oct="${pitch.octave}"`
   const note = `<note${id(options, event.id)} type="${event.role}" ${length} ${place}${colour}`
-  return `${note}${accidental(pitch, event.accidental)}</note>`
+  const sign = accidental(pitch, event.accidental)
+  return sign === '' ? `${note}/>` : `${note}>${sign}</note>`
 }
 
 const signs: Readonly<Record<number, string>> = { [-2]: 'ff', [-1]: 'f', 0: 'n', 1: 's', 2: 'x' }
@@ -208,9 +208,9 @@ const signs: Readonly<Record<number, string>> = { [-2]: 'ff', [-1]: 'f', 0: 'n',
 /** A printed accidental is written; one that the signature or the bar gives is only said to sound. */
 function accidental({ alter }: Pitch, shown: ScoreEvent['accidental']): string {
   const sign = signs[alter] ?? 'n'
-  if (shown === 'shown') return `><accid accid="${sign}"/>`
-  if (shown === 'cautionary') return `><accid accid="${sign}" func="caution" enclose="paren"/>`
-  return alter === 0 ? '>' : `><accid accid.ges="${sign}"/>`
+  if (shown === 'shown') return `<accid accid="${sign}"/>`
+  if (shown === 'cautionary') return `<accid accid="${sign}" func="caution" enclose="paren"/>`
+  return alter === 0 ? '' : `<accid accid.ges="${sign}"/>`
 }
 
 /** A tick of a bar as MEI counts beats: from 1, in the meter's own unit. */
@@ -219,10 +219,11 @@ const beatAt = ({ meter }: ScoreBar, tick: number): string => {
   return String(Number(beat.toFixed(4)))
 }
 
-/** Flats and sharps as signs, for text that stands on paper. */
-const onPaper = (text: string): string => text.replace(/b(?=\d|$)/g, '♭').replace(/#/g, '♯')
-const noteOnPaper = (note: PitchClass): string =>
-  nameOf({ letter: note.letter, alter: note.alter }).replace(/b/g, '♭').replace(/#/g, '♯')
+const withSigns = (text: string): string => text.replace(/b/g, '♭').replace(/#/g, '♯')
+/** Degrees and numerals with flats and sharps as signs: `b7`, `bb7`, `V/bVI`; the `b` of `subV` is a letter. */
+const onPaper = (text: string): string =>
+  text.replace(/(^|[ /])([b#]+)/g, (_, before, signs) => before + withSigns(signs))
+const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
 
 function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony): string {
   const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, engravedStyle)
@@ -266,7 +267,7 @@ function labels(event: ScoreEvent, options: MeiOptions): string {
 
 /** Function, local key and scale under a chord, where the score has them. */
 function analysis(bar: ScoreBar, { at, function: numeral, localKey, scaleName }: ScoreHarmony): string {
-  const key = localKey === null ? '' : ` in ${onPaper(keyName(localKey).replace(/b /, '♭ '))}`
+  const key = localKey === null ? '' : ` in ${noteOnPaper(localKey.tonic)} ${localKey.mode}`
   const place = `tstamp="${beatAt(bar, at)}" place="below"`
   const text = (content: string) => `<rend fontstyle="normal" fontsize="75%">${xml(content)}</rend>`
   const parts: string[] = []
