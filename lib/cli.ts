@@ -191,7 +191,7 @@ async function line(args: readonly string[]): Promise<number> {
     reportChoices(given, written.choiceProblems),
   ].includes(true)
   if (format === 'json') put(output, json(linesJson(written)))
-  else if (format === 'text') put(output, written.lines.map((each) => lineText(each, brief.pitch)).join('\n'))
+  else if (format === 'text') put(output, written.lines.map((each) => lineText(each, brief)).join('\n'))
   else if (written.lines.length > 0) await putFiles(written.lines, brief, format, output)
   return wrong ? 1 : 0
 }

@@ -51,7 +51,7 @@ function lineJson(line: Line, brief: Brief) {
     beat: 1 + quarters(start - harmony.bars[bar - 1]!.start),
   })
   const figures = line.figures.map((figure, index) => ({ figure, index })).filter(({ figure }) => inside(figure))
-  const written = new Map(writtenPitches(line, brief.pitch).map((pitch, i) => [line.notes[i]!, pitch]))
+  const written = new Map(writtenPitches(line, brief).map((pitch, i) => [line.notes[i]!, pitch]))
   const numbers = new Map(figures.map(({ index }, n) => [index, n]))
   return {
     key: keyName(line.key),

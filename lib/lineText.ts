@@ -1,4 +1,5 @@
 /** Charts, lines and guide tones as plain text, a bar a row: for reading in a terminal, and aloud. */
+import type { Brief } from './brief.ts'
 import type { Chart } from './changes/chart.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line, LineNote } from './line/line.ts'
@@ -37,10 +38,10 @@ export function chartText(chart: Chart): string {
  * A line as the player reads it: a row a bar, its chords (concert) and its written notes. `*` marks a target, `.` an approach
  * note, `-` a rest; a length other than an eighth follows in quarters.
  */
-export function lineText(line: Line, pitch: 'written' | 'concert'): string {
+export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): string {
   const { harmony, instrument } = line
   const [from, to] = line.bars
-  const written = new Map(writtenPitches(line, pitch).map((each, i) => [line.notes[i]!, each]))
+  const written = new Map(writtenPitches(line, brief).map((each, i) => [line.notes[i]!, each]))
   const name = (note: LineNote): string => {
     const read = written.get(note)
     if (!read) return '-'

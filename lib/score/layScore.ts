@@ -1,18 +1,18 @@
 /** From a line to a written part: its key, its bars and systems, note values, ties, beams, accidentals and chord symbols. */
 import type { Brief } from '../brief.ts'
-import type { ChordSymbol } from '../changes/chart.ts'
-import { transposeSymbol } from '../changes/transposeChart.ts'
-import type { HarmonyChord } from '../harmony/harmony.ts'
+import type { Harmony } from '../harmony/harmony.ts'
+import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'
-import { type Key, keyAt, signatureOf, transposeKey } from '../theory/key.ts'
+import { spellPart } from '../line/spellLine.ts'
+import { type Key, signatureOf } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
-import { chromaOf, invert, type Pitch } from '../theory/pitch.ts'
+import { invert, type Pitch, transposePitch } from '../theory/pitch.ts'
 import { accidentalsOf } from './accidentals.ts'
 import { barWidth } from './lineWidth.ts'
 import { beamValues, type NoteValue, type Piece, writeValues } from './noteValues.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 import { breakLines } from './systems.ts'
-import { type WrittenPart, writtenNote, writtenPart } from './writtenPart.ts'
+import { type WrittenPart, writtenPart } from './writtenPart.ts'
 
 export interface Layout {
   /** Bars a line, at most; four unless given. */
@@ -36,7 +36,7 @@ const pageRoom = { normal: 112.5, large: 75 }
  */
 export function layScore(
   line: Line,
-  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print'>,
+  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling'>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
@@ -54,14 +54,9 @@ export function layScore(
     transposition: part.transposition,
     key: part.key,
     concertKey: line.key,
-    bars: breakIntoLines(layBars(line, part, brief.show), barsPerLine, room),
+    bars: breakIntoLines(layBars(line, part, brief), barsPerLine, room),
     figures: line.figures,
   }
-}
-
-interface Chords {
-  readonly concert: HarmonyChord
-  readonly written: ScoreHarmony
 }
 
 /** A bar before lines are broken: whether a section or a chorus starts with it. */
@@ -69,15 +64,18 @@ interface LaidBar extends Omit<ScoreBar, 'systemStart'> {
   readonly opens: boolean
 }
 
-function layBars(line: Line, part: WrittenPart, show: Brief['show']): readonly LaidBar[] {
-  const keys = keysByBar(line, part)
-  const chords = chordsByBar(line, part, keys, show)
-  const written = writtenNotes(line, part, keys, chords)
+function layBars(line: Line, part: WrittenPart, brief: Pick<Brief, 'show' | 'pitch' | 'spelling'>): readonly LaidBar[] {
+  const { show } = brief
+  const up = invert(part.transposition)
+  const harmony = up.steps === 0 && up.semitones === 0 ? line.harmony : transposeHarmony(line.harmony, up)
+  const written = writtenPitches(line, brief)
+  const signatures = signaturesOf(harmony, part.key)
+  const chords = chordsByBar(harmony, show)
   const pieces = piecesByBar(line)
   const laid = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
     const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees: show.includes('degrees') }
-    return [{ bar, index, signature: signatureOf(keys[index]!), events: layEvents(line, pieces[index]!, place) }]
+    return [{ bar, index, signature: signatures[index]!, events: layEvents(line, pieces[index]!, place) }]
   })
   const accidentals = accidentalsOf(
     laid.map(({ signature, events }) => ({
@@ -97,7 +95,7 @@ function layBars(line: Line, part: WrittenPart, show: Brief['show']): readonly L
       section: bar.section,
       opens: opens[at]!,
       barline: at === laid.length - 1 ? 'final' : opens[at + 1] ? 'double' : 'single',
-      harmony: chords[index]!.map((each) => each.written),
+      harmony: chords[index]!,
       events: events.map((event, place) => ({ ...event, accidental: accidentals[at]![place]! })),
     }
   })
@@ -109,47 +107,36 @@ function breakIntoLines(bars: readonly LaidBar[], most: number, room: number): r
   return bars.map(({ opens, ...bar }, at) => ({ ...bar, systemStart: starts.has(at) }))
 }
 
-/** The written key of each bar: the chart's own changes of key, else the tune's. */
-function keysByBar(line: Line, part: WrittenPart): readonly Key[] {
-  let key: Key = line.key
-  return line.harmony.bars.map((bar) => {
+/** The written signature of each bar: the chart's own changes of key, else the tune's. */
+function signaturesOf(harmony: Harmony, first: Key): readonly number[] {
+  let key = first
+  return harmony.bars.map((bar) => {
     key = bar.key ?? key
-    return keyInPart(key, part)
+    return signatureOf(key)
   })
 }
 
-/** A concert key as a part reads it, within seven signs. */
-function keyInPart(key: Key, part: WrittenPart): Key {
-  const written = transposeKey(key, invert(part.transposition))
-  return Math.abs(signatureOf(written)) > 7 ? keyAt(chromaOf(written.tonic), written.mode) : written
-}
-
-function chordsByBar(
-  line: Line,
-  part: WrittenPart,
-  keys: readonly Key[],
-  show: Brief['show'],
-): readonly (readonly Chords[])[] {
-  const { bars, chords } = line.harmony
-  const found: Chords[][] = bars.map(() => [])
+function chordsByBar(harmony: Harmony, show: Brief['show']): readonly (readonly ScoreHarmony[])[] {
+  const { bars, chords } = harmony
+  const found: ScoreHarmony[][] = bars.map(() => [])
   const place = new Map(bars.map((bar, index) => [bar.bar, index]))
-  for (const concert of chords) {
-    const index = place.get(concert.bar)
+  for (const { bar, start, ticks, symbol, root, chord, bass, function: numeral, localKey, scale } of chords) {
+    const index = place.get(bar)
     if (index === undefined) continue
-    const written: ScoreHarmony = {
-      ...transposeSymbol(symbolOf(concert), invert(part.transposition), keys[index]!),
-      at: concert.start - bars[index]!.start,
-      ticks: concert.ticks,
-      function: show.includes('analysis') ? concert.function : null,
-      localKey: show.includes('analysis') ? concert.localKey && keyInPart(concert.localKey, part) : null,
-      scaleName: show.includes('scales') ? (concert.scale?.name ?? null) : null,
-    }
-    found[index]!.push({ concert, written })
+    found[index]!.push({
+      symbol,
+      root,
+      chord,
+      bass,
+      at: start - bars[index]!.start,
+      ticks,
+      function: show.includes('analysis') ? numeral : null,
+      localKey: show.includes('analysis') ? localKey : null,
+      scaleName: show.includes('scales') ? (scale?.name ?? null) : null,
+    })
   }
   return found
 }
-
-const symbolOf = ({ symbol, root, chord, bass }: ChordSymbol): ChordSymbol => ({ symbol, root, chord, bass })
 
 /** A stretch of a bar filled by one note of the line, or by rests that follow each other. */
 interface NotePiece extends Piece {
@@ -238,24 +225,9 @@ function tupletOf({ tuplet }: NoteValue, bar: number): ScoreEvent['tuplet'] {
 }
 
 /** What the player reads for each note of a line, null for rests: the very pitches that stand on the part. */
-export function writtenPitches(line: Line, pitch: Brief['pitch']): readonly (Pitch | null)[] {
-  const part = writtenPart(line.key, line.instrument, pitch === 'concert')
-  const keys = keysByBar(line, part)
-  return writtenNotes(line, part, keys, chordsByBar(line, part, keys, []))
-}
-
-/** Every note of the line as it is written, over the chord and in the signature where it starts. */
-function writtenNotes(
-  line: Line,
-  part: WrittenPart,
-  keys: readonly Key[],
-  chords: readonly (readonly Chords[])[],
-): readonly (Pitch | null)[] {
-  const { bars } = line.harmony
-  let index = 0
-  return line.notes.map(({ pitch, start }) => {
-    while (index < bars.length - 1 && start >= bars[index + 1]!.start) index++
-    const over = chords[index]?.findLast(({ concert }) => concert.start <= start) ?? null
-    return pitch && writtenNote(pitch, part.transposition, signatureOf(keys[index]!), over)
-  })
+export function writtenPitches(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): readonly (Pitch | null)[] {
+  const up = invert(writtenPart(line.key, line.instrument, brief.pitch === 'concert').transposition)
+  // A part at concert pitch, or octaves from it, keeps the line's own letters.
+  if (up.steps % 7 === 0) return line.notes.map(({ pitch }) => pitch && transposePitch(pitch, up))
+  return spellPart(line, up, brief)
 }

@@ -1,22 +1,7 @@
-/** From concert to written: the key and the notes that a player reads for what is to sound. */
-import type { ChordSymbol } from '../changes/chart.ts'
-import { tonesOf } from '../theory/chord.ts'
+/** From concert to written: the key, clef and interval at which a player reads what is to sound. */
 import type { Instrument } from '../theory/instrument.ts'
-import { type Key, signatureOf, signOfLetter, transposeKey } from '../theory/key.ts'
-import {
-  fifthsOf,
-  type Interval,
-  invert,
-  midiOf,
-  nameOf,
-  noteAtFifths,
-  type Pitch,
-  type PitchClass,
-  pitchAt,
-  sameNote,
-  transposeClass,
-  transposePitch,
-} from '../theory/pitch.ts'
+import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
+import { type Interval, invert, midiOf } from '../theory/pitch.ts'
 
 /** How a part is put on paper. */
 export interface WrittenPart {
@@ -57,31 +42,4 @@ export function writtenPart(
 function concertClef({ comfortable: [low, high], transposition }: Pick<Instrument, 'comfortable' | 'transposition'>) {
   const middle = (midiOf(low) + midiOf(high)) / 2 + transposition.semitones
   return middle >= 60 ? 'treble' : middle >= 53 ? 'treble-8' : 'bass'
-}
-
-/** The same sound under the other name: F sharp for G flat, C for B sharp. */
-const otherName = (note: PitchClass): PitchClass => noteAtFifths(fifthsOf(note) + (note.alter > 0 ? -12 : 12))
-
-const odd = (note: PitchClass) => Math.abs(note.alter) > 1 || /^(E#|B#|Cb|Fb)$/.test(nameOf(note))
-const inSignature = (note: PitchClass, signature: number) => signOfLetter(signature, note.letter) === note.alter
-
-/**
- * A sounding note as it is written over a written chord: letters follow the chord where its root took another name, and what is
- * still hard to read takes its other name, unless the signature or the chord holds it.
- */
-export function writtenNote(
-  sounding: Pitch,
-  transposition: Interval,
-  signature: number,
-  over: { readonly concert: ChordSymbol; readonly written: ChordSymbol } | null,
-): Pitch {
-  const up = invert(transposition)
-  const straight = transposePitch(sounding, up)
-  const root = over?.concert.root && transposeClass(over.concert.root, up)
-  const renamed = root && over.written.root ? fifthsOf(over.written.root) - fifthsOf(root) : 0
-  const note = noteAtFifths(fifthsOf(straight) + renamed)
-  const chord = over?.written
-  const held = chord?.root && chord.chord && tonesOf(chord.root, chord.chord).some((tone) => sameNote(tone, note))
-  const hard = odd(note) && (Math.abs(note.alter) > 1 || !(held || inSignature(note, signature)))
-  return pitchAt(hard ? otherName(note) : note, midiOf(straight))
 }

@@ -1,19 +1,14 @@
 /** Lines for tests, made by hand from a compact text of chords and notes. */
 import type { Harmony, HarmonyChord } from '../../lib/harmony/harmony.ts'
+import { transposeHarmony } from '../../lib/harmony/transposeHarmony.ts'
 import type { Line, LineFigure, LineNote, LineTarget, Role } from '../../lib/line/line.ts'
+import { spellPart } from '../../lib/line/spellLine.ts'
 import type { Chord } from '../../lib/theory/chord.ts'
 import { degreeOf } from '../../lib/theory/degree.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
 import { readKey } from '../../lib/theory/key.ts'
 import { type Meter, ticksPerBar } from '../../lib/theory/meter.ts'
-import {
-  type Interval,
-  midiOf,
-  readPitch,
-  readPitchClass,
-  transposeClass,
-  transposePitch,
-} from '../../lib/theory/pitch.ts'
+import { type Interval, midiOf, readPitch, readPitchClass, transposePitch } from '../../lib/theory/pitch.ts'
 import { scaleOver } from '../../lib/theory/scale.ts'
 
 const qualities: Readonly<Record<string, string>> = {
@@ -165,29 +160,15 @@ function describe(
   return { kind, name: kind, bar: first.bar, start: first.start, offsets, count: 1, target }
 }
 
-/** The same line in another key, every letter moved by the same interval. */
+/** The same line in another key, spelled anew. */
 export function transposeLine(line: Line, up: Interval): Line {
-  const move = <T extends { readonly pitch: LineNote['pitch'] }>(each: T): T =>
-    each.pitch ? { ...each, pitch: transposePitch(each.pitch, up) } : each
-  const moveClass = <T extends { readonly letter: string; readonly alter: number } | null>(note: T): T =>
-    (note && transposeClass(note as never, up)) as T
-  const moveKey = (key: Line['key']): Line['key'] => ({ ...key, tonic: transposeClass(key.tonic, up) })
-  const { harmony } = line
+  const harmony = transposeHarmony(line.harmony, up)
+  const spelled = spellPart(line, up, { spelling: 'easy' })
   return {
     ...line,
-    key: moveKey(line.key),
-    notes: line.notes.map(move),
-    targets: line.targets.map((each) => ({ ...each, pitch: transposePitch(each.pitch, up) })),
-    harmony: {
-      ...harmony,
-      key: moveKey(harmony.key),
-      bars: harmony.bars.map((bar) => ({ ...bar, key: bar.key && moveKey(bar.key) })),
-      chords: harmony.chords.map((chord) => ({
-        ...chord,
-        root: moveClass(chord.root),
-        bass: moveClass(chord.bass),
-        localKey: chord.localKey && moveKey(chord.localKey),
-      })),
-    },
+    key: harmony.key,
+    harmony,
+    notes: line.notes.map((note, index) => ({ ...note, pitch: spelled[index]! })),
+    targets: line.targets.map((target) => ({ ...target, pitch: transposePitch(target.pitch, up) })),
   }
 }
