@@ -166,40 +166,48 @@ export function bestPath(given: Lattice | FlatLattice): Path | null {
   return kBestPaths(given, 1)[0] ?? null
 }
 
+/** A way from the first layer to a node: what it has cost so far, the node's own cost included. */
+interface Way {
+  readonly node: number
+  readonly label: number | undefined
+  readonly so: number
+  readonly from: Way | null
+}
+
 /**
- * The k cheapest paths, cheapest first, exactly (a best-first search that knows the true cost of every way on); fewer where
- * there are fewer.
+ * The k cheapest paths, cheapest first, exactly; fewer where there are fewer. Each path found goes the cheapest way on from its
+ * last turning, and every edge it passes by on the way is the turning of another, so that ways as cheap cost no more time.
  */
 export function kBestPaths(given: Lattice | FlatLattice, k: number): readonly Path[] {
   const lattice = flat(given)
   const { edgeStart, edgeTo, edgeCost, edgeLabel, nodeCost, layerStart } = lattice
   const toEnd = costsToEnd(lattice)
   const last = lastLayer(lattice)
-  interface Way {
-    readonly node: number
-    readonly label: number | undefined
-    readonly so: number
-    readonly from: Way | null
+  const goOn = (from: Way, edge: number): Way => {
+    const node = edgeTo[edge]!
+    return { node, label: edgeLabel[edge]!, so: from.so + edgeCost[edge]! + nodeCost[node]!, from }
   }
   const heap = new Heap<Way>()
   for (let n = 0; n < layerStart[1]!; n++)
     if (toEnd[n]! < Infinity) heap.push(toEnd[n]!, { node: n, label: undefined, so: nodeCost[n]!, from: null })
   const found: Path[] = []
   while (found.length < k) {
-    const way = heap.pop()
+    let way = heap.pop()
     if (!way) break
-    if (way.node >= last) {
-      const steps: Step[] = []
-      for (let at: Way | null = way; at; at = at.from) steps.push(stepAt(lattice, at.node, at.label))
-      found.push({ cost: way.so, steps: steps.reverse() })
-      continue
+    while (way.node < last) {
+      const first = edgeStart[way.node]!
+      const end = edgeStart[way.node + 1]!
+      let best = first
+      for (let e = first; e < end; e++)
+        if (edgeCost[e]! + toEnd[edgeTo[e]!]! < edgeCost[best]! + toEnd[edgeTo[best]!]!) best = e
+      for (let e = found.length + 1 < k ? first : end; e < end; e++)
+        if (e !== best && toEnd[edgeTo[e]!]! < Infinity)
+          heap.push(way.so + edgeCost[e]! + toEnd[edgeTo[e]!]!, goOn(way, e))
+      way = goOn(way, best)
     }
-    for (let e = edgeStart[way.node]!; e < edgeStart[way.node + 1]!; e++) {
-      const node = edgeTo[e]!
-      const before = way.so + edgeCost[e]!
-      if (toEnd[node]! < Infinity)
-        heap.push(before + toEnd[node]!, { node, label: edgeLabel[e]!, so: before + nodeCost[node]!, from: way })
-    }
+    const steps: Step[] = []
+    for (let at: Way | null = way; at; at = at.from) steps.push(stepAt(lattice, at.node, at.label))
+    found.push({ cost: way.so, steps: steps.reverse() })
   }
   return found
 }
