@@ -61,7 +61,7 @@ export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): 
         .map((note) => name(note) + length(note.ticks))
         .join(' '),
     ])
-  const head = [harmony.title, `${keyName(line.key)} concert`, instrument.name, pitch].filter(Boolean).join(', ')
+  const head = [harmony.title, `${keyName(line.key)} concert`, instrument.name, brief.pitch].filter(Boolean).join(', ')
   return `${head}\n${columns(rows)}\n`
 }
 
