@@ -23,6 +23,19 @@ export interface ChartChord extends ChordSymbol {
   readonly optional: boolean
 }
 
+/** Signs that steer the way through a chart. A coda, a segno open their bar; the others close it. */
+export type Mark =
+  | 'Segno'
+  | 'Coda'
+  | 'To Coda'
+  | 'Fine'
+  | 'D.C.'
+  | 'D.C. al Fine'
+  | 'D.C. al Coda'
+  | 'D.S.'
+  | 'D.S. al Fine'
+  | 'D.S. al Coda'
+
 export interface Bar {
   readonly index: number
   /** The section the bar belongs to, as labelled; null before any label. */
@@ -34,6 +47,9 @@ export interface Bar {
   readonly ending: readonly number[] | null
   readonly repeatStart: boolean
   readonly repeatEnd: boolean
+  /** How often the repeat that closes here is played in all, where the chart says so. */
+  readonly times?: number
+  readonly marks?: readonly Mark[]
   readonly chords: readonly ChartChord[]
 }
 

@@ -100,9 +100,9 @@ export function editDistance(a: string, b: string, limit: number): number {
 const longest = 24
 
 /**
- * The usual spelling nearest to a symbol, its root and bass kept; null where none is within two edits.
+ * The usual spelling nearest to a symbol, its root and bass kept; null where none is within so many edits.
  */
-export function nearestSymbol(text: string, reads: (candidate: string) => boolean): string | null {
+export function nearestSymbol(text: string, reads: (candidate: string) => boolean, within = furthest): string | null {
   if (text.length > longest) return null
   const root =
     /^[A-H](?:##|bb|#|b)?/.exec(text)?.[0] ??
@@ -111,9 +111,9 @@ export function nearestSymbol(text: string, reads: (candidate: string) => boolea
   const bass = /\/[A-G](?:#|b)?$/.exec(text)?.[0] ?? ''
   const suffix = text.slice(root.length, text.length - bass.length)
   let best: string | null = null
-  let least = furthest + 1
+  let least = within + 1
   for (const candidate of usual) {
-    const distance = editDistance(suffix, candidate, furthest)
+    const distance = editDistance(suffix, candidate, within)
     if (distance >= least || (candidate === '' && suffix.length > 1)) continue
     const whole = root + candidate + bass
     if (whole === text || !reads(whole)) continue

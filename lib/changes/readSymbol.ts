@@ -79,6 +79,23 @@ export function readPlainSymbol(text: string, habits: SymbolHabits = plainHabits
   return reading
 }
 
+const readable = new Map<string, 'chord' | 'numeral' | null>()
+
+/** Whether a text is a chord symbol as it stands, by letter or by numeral, joined chords not counted; null where it is none. */
+export function readsAsSymbol(text: string): 'chord' | 'numeral' | null {
+  const known = readable.get(text)
+  if (known !== undefined) return known
+  const { symbol, numeral, problems } = readWhole(text, plainHabits, true)
+  const keyless =
+    numeral && problems.every((problem) => problem.code === 'numeral-without-key' || problem.severity === 'warning')
+  const answer = symbol ? 'chord' : keyless && problems.length > 0 ? 'numeral' : null
+  if (text.length <= 32) {
+    if (readable.size >= remembered) readable.clear()
+    readable.set(text, answer)
+  }
+  return answer
+}
+
 interface SuffixReading {
   readonly chord: Chord | null
   readonly remarks: readonly Remark[]
