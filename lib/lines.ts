@@ -11,12 +11,13 @@ import { carryLine, foldsOf } from './line/carryLine.ts'
 import { type Draft, draftLine, narrowest, rangeName, soundingRange } from './line/draftLine.ts'
 import { finishLine } from './line/finishLine.ts'
 import type { Line } from './line/line.ts'
+import { readPlan } from './line/plan.ts'
 import type { Problem } from './problem.ts'
 import { type Instrument, instrumentOf } from './theory/instrument.ts'
 import { intervalToKey, type Key, keyAt, keyName, keyOrders, keysInOrder, nameOfKey } from './theory/key.ts'
 import { randomFrom } from './theory/lattice.ts'
 import { ticksPerQuarter } from './theory/meter.ts'
-import { chromaOf, modulo } from './theory/pitch.ts'
+import { chromaOf, modulo, nameOf } from './theory/pitch.ts'
 
 /** What a brief comes to. */
 export interface Lines {
@@ -35,7 +36,7 @@ export interface Lines {
  * choices have errors there are no lines, and the problems say where, what and what to try.
  */
 export function writeLines(brief: Brief): Lines {
-  const read = readChart(brief.changes)
+  const read = readAsked(brief)
   const nothing = (choiceProblems: readonly BriefProblem[] = []): Lines => ({
     brief,
     chart: read,
@@ -76,7 +77,7 @@ export function draftHome(brief: Brief): {
   readonly range: readonly [number, number]
   readonly draft: Draft
 } | null {
-  const read = readChart(brief.changes)
+  const read = readAsked(brief)
   if (read.problems.some(({ severity }) => severity === 'error')) return null
   const instrument = instrumentOf(brief.instrument)!
   const full = soundingRange(instrument, brief)
@@ -123,6 +124,18 @@ function alike(a: Draft, b: Draft): number {
   const at = new Map(a.notes.map(({ moment, midi }) => [a.moments[moment]!.start, midi]))
   const same = b.notes.filter(({ moment, midi }) => at.get(b.moments[moment]!.start) === midi)
   return same.length / Math.max(1, b.notes.length)
+}
+
+/**
+ * The chart of a brief. A plan without changes is a drill by itself: its key's own chord, a bar a target, so that the plan's
+ * degrees are those of the scale.
+ */
+export function readAsked(brief: Pick<Brief, 'changes' | 'plan' | 'key'>): Chart {
+  const { degrees } = readPlan(brief.plan)
+  if (brief.changes.trim() !== '' || degrees.length === 0) return readChart(brief.changes)
+  const key: Key = brief.key ?? { tonic: { letter: 'C', alter: 0 }, mode: 'major' }
+  const chord = `${nameOf(key.tonic)}${key.mode === 'major' ? 'maj7' : 'm6'}`
+  return readChart(`Key: ${nameOfKey(key)}\n| ${Array(degrees.length).fill(chord).join(' | ')} |`)
 }
 
 /** The chart in the key that the brief puts it in, and its harmony. */

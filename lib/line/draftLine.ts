@@ -5,7 +5,7 @@ import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawLine, lineLattice } from './drawLine.ts'
-import { approachName } from './figures.ts'
+import { approachName, kindOf } from './figures.ts'
 import { choicesOf } from './leadIn.ts'
 import { type Pins, readPins } from './pins.ts'
 import { planSlots } from './plan.ts'
@@ -177,7 +177,7 @@ function drawOnce(
     }
   }
   const { notes, figures, cost } = drawn
-  return { targets, moments, notes, figures, relaxed: relaxedOf(figures, targets, brief), cost }
+  return { targets, moments, notes, figures, relaxed: relaxedOf(figures, targets, brief, pinnedApproaches), cost }
 }
 
 /** Keeps every note outside the stretch, and every approach that lies outside it whole. */
@@ -195,13 +195,28 @@ function keepNotes(
   })
 }
 
+const an = (name: string) => `${/^[aeiou]/.test(name) ? 'an' : 'a'} ${name}`
+
+/** Whether a brief would not have drawn an approach. */
+const bars = (offsets: readonly number[], { approach, notes }: DraftBrief): boolean =>
+  offsets.length > notes || !(approach as readonly string[]).includes(kindOf(offsets))
+
 /** Which rules gave way: kinds of approach where none that was asked for fits, or where a pin overrides them. */
-function relaxedOf(figures: Draft['figures'], targets: readonly Target[], brief: DraftBrief): readonly Relaxed[] {
+function relaxedOf(
+  figures: Draft['figures'],
+  targets: readonly Target[],
+  brief: DraftBrief,
+  pins: ReadonlyMap<number, unknown>,
+): readonly Relaxed[] {
   return figures.flatMap(({ kind, forced, target, offsets }): Relaxed[] => {
-    if (kind !== 'approach' || !forced) return []
+    const pinned = kind === 'approach' && pins.has(target) && bars(offsets, brief)
+    if (kind !== 'approach' || !(forced || pinned)) return []
     const asked = `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
     const bar = targets[target]!.bar
-    return [{ rule: 'approach-kinds', bar, why: `no ${asked} fits here; a ${approachName(offsets)} leads in instead` }]
+    const why = pinned
+      ? `the pinned ${approachName(offsets)} stays, though only ${an(asked)} was asked for`
+      : `no ${asked} fits here; ${an(approachName(offsets))} leads in instead`
+    return [{ rule: 'approach-kinds', bar, why }]
   })
 }
 

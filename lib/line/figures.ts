@@ -84,7 +84,7 @@ export function approachName(offsets: readonly number[]): string {
     case 'arpeggio':
       return `arpeggio ${side}`
     default:
-      return `mixed ${side}`
+      return `free approach ${side}`
   }
 }
 

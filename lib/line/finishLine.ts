@@ -54,18 +54,20 @@ export function finishLine(
       pitch: note.pitch,
       degree: note.degree,
       chord,
-      reason: reasonFor(last === null ? null : midi - last),
+      reason: reasonFor(last === null ? null : midi - last, note.degree, harmony.chords[chord]!.symbol),
     })
   })
   const bars = [1, harmony.bars.length] as const
   return { key: harmony.key, instrument, harmony, bars, targets, figures, notes, relaxed: draft.relaxed }
 }
 
-function reasonFor(motion: number | null): string {
-  if (motion === null) return 'the line starts here'
-  if (motion === 0) return 'a common tone with the last target'
+/** Why a target is what it is: its degree, and its motion from the one before. */
+function reasonFor(motion: number | null, degree: Degree, symbol: string): string {
+  const what = `the ${degree} of ${symbol}`
+  if (motion === null) return `${what}, where the line starts`
+  if (motion === 0) return `${what}, a common tone with the last target`
   const size = Math.abs(motion)
-  const name = [
+  const names = [
     '',
     'a half step',
     'a whole step',
@@ -74,8 +76,8 @@ function reasonFor(motion: number | null): string {
     'a fourth',
     'a tritone',
     'a fifth',
-  ][size]
-  return `${name ?? `${size} semitones`} ${motion > 0 ? 'above' : 'below'} the last target`
+  ]
+  return `${what}, ${names[size] ?? `${size} semitones`} ${motion > 0 ? 'above' : 'below'} the last target`
 }
 
 /** Gives every moment its note, role and figure: approaches as drawn, cells as they arose. */
