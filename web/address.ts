@@ -15,7 +15,7 @@ const mayBeNone: readonly string[] = choiceNames.filter(
 )
 
 /** Fields that ask for something to be done to the brief rather than being part of it. */
-export const deeds = ['fix', 'edit', 'another', 'only', 'keyList'] as const
+export const deeds = ['fix', 'edit', 'another', 'only', 'keyList', 'levelWas'] as const
 
 /**
  * Gathers the fields of a query or form into one text each. Unknown names are left out. A box that is not ticked sends

@@ -19,13 +19,22 @@ export type Keeping = 'ask' | 'forever' | 'never'
 /** Bytes below which compressing is not worth it. */
 const worthwhile = 860
 
-/** Makes an answer of a text, compressed where that helps. */
-export function textAnswer(status: number, type: string, text: string, file: string | null = null): Answer {
-  const body = Buffer.from(text, 'utf8')
-  return body.length < worthwhile
-    ? { status, type, body, encoding: 'identity', file }
-    : { status, type, body: gzipSync(body), encoding: 'gzip', file }
+/** Makes an answer of bytes, compressed unless they are already. */
+export function bytesAnswer(
+  status: number,
+  type: string,
+  bytes: Uint8Array,
+  compressed: boolean,
+  file: string | null = null,
+): Answer {
+  return compressed || bytes.length < worthwhile
+    ? { status, type, body: bytes, encoding: 'identity', file }
+    : { status, type, body: gzipSync(bytes), encoding: 'gzip', file }
 }
+
+/** Makes an answer of a text. */
+export const textAnswer = (status: number, type: string, text: string, file: string | null = null): Answer =>
+  bytesAnswer(status, type, Buffer.from(text, 'utf8'), false, file)
 
 export const pageAnswer = (status: number, html: string): Answer => textAnswer(status, 'text/html; charset=utf-8', html)
 

@@ -6,7 +6,7 @@ import helmet from 'helmet'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { assetsPath, build, readAssets } from './assets.ts'
-import { another } from './choosing.ts'
+import { another, withLevel } from './choosing.ts'
 import { formats } from './formats.ts'
 import { webLimits } from './limits.ts'
 import type { Log } from './log.ts'
@@ -48,9 +48,7 @@ export function makeApp(options: AppOptions): express.Express {
     const name = request.path.slice(assetsPath.length)
     const asset = assets.get(name)
     if (!asset) return next()
-    const tag = tagOf(build, name)
-    if (holds(request, tag)) return sendNotModified(response, tag, 'forever')
-    sendAnswer(request, response, asset, tag, 'forever')
+    offer(request, response, asset, tagOf(build, name), 'forever')
   })
 
   if (options.perMinute > 0)
@@ -66,7 +64,7 @@ export function makeApp(options: AppOptions): express.Express {
     )
 
   const help = helpPage()
-  app.get('/help', (request, response) => sendAnswer(request, response, help, tagOf(build, '/help'), 'ask'))
+  app.get('/help', (request, response) => offer(request, response, help, tagOf(build, '/help'), 'ask'))
 
   const form = express.text({
     type: 'application/x-www-form-urlencoded',
@@ -115,13 +113,18 @@ export function makeApp(options: AppOptions): express.Express {
       return ask(
         request,
         response,
-        { kind: 'download', format, given, badLink, part: number(fields, 'part') },
+        { kind: 'download', format, given, badLink, part: number(fields, 'part'), sheet: number(fields, 'sheet') },
         'forever',
       )
     }
     const posted = readForm(request)
     if (!posted) return send(request, response, messagePage(415), 'never')
-    await ask(request, response, { kind: 'download', format, given: normal(posted), badLink: false, part: 1 }, 'never')
+    await ask(
+      request,
+      response,
+      { kind: 'download', format, given: normal(posted), badLink: false, part: 1, sheet: 1 },
+      'never',
+    )
   }
   app.get('/line.:format', download)
   app.post('/line.:format', form, download)
@@ -138,6 +141,12 @@ export function makeApp(options: AppOptions): express.Express {
     response.locals.from = given.from
     sendAnswer(request, response, given.answer, tag, keeping)
   }
+}
+
+/** Sends an answer that is at hand, unless the browser holds it. */
+function offer(request: Request, response: Response, answer: Answer, tag: string, keeping: Keeping): void {
+  if (holds(request, tag)) sendNotModified(response, tag, keeping)
+  else sendAnswer(request, response, answer, tag, keeping)
 }
 
 const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
@@ -182,7 +191,8 @@ const limited = (fields: URLSearchParams): URLSearchParams =>
 
 /** Carries out what a button asks for; the rest of the form is the new state. */
 async function done(given: Given, pool: Pool): Promise<{ readonly given: Given; readonly failed: Refusal | null }> {
-  const { fix, edit, another: again, only, ...rest } = given
+  const { fix, edit, another: again, only, levelWas, ...said } = given
+  const rest = withLevel(said, levelWas)
   const changes = rest.changes ?? ''
   if (fix !== undefined) return { given: { ...rest, changes: applyFix(changes, fix) }, failed: null }
   if (again !== undefined) return { given: another(rest, again), failed: null }

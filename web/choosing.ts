@@ -1,6 +1,6 @@
 /** What a choice on the staff does to the brief: pins set and let go, places drawn anew. Each gives the fields of a new address. */
 import { limits } from '../lib/brief.ts'
-import type { Given } from './address.ts'
+import { fieldsOf, type Given } from './address.ts'
 
 const entries = (text: string | undefined): readonly string[] =>
   (text ?? '')
@@ -18,15 +18,35 @@ export function readBars(text: string): readonly [number, number] | null {
 
 const barOf = (entry: string): number => Number.parseInt(entry, 10)
 
-/** With a pin; a pin at the same place gives way. */
+/** What a pin keeps: a bar, a note, a cell or an approach; at one place there is one pin of a kind. */
+function kindOf(pin: string): string {
+  const [place = '', value = ''] = pin.split('=')
+  const kind = !place.includes('.')
+    ? 'bar'
+    : /^[A-G]/.test(value)
+      ? 'note'
+      : /^\d+(-\d+)+$/.test(value)
+        ? 'cell'
+        : 'approach'
+  return `${place} ${kind}`
+}
+
+/** With a pin; one of its kind at the same place gives way. */
 export function pinned(given: Given, pin: string): Given {
-  const place = pin.slice(0, pin.indexOf('=') + 1)
-  const rest = entries(given.pins).filter((each) => !each.startsWith(place))
+  const rest = entries(given.pins).filter((each) => kindOf(each) !== kindOf(pin))
   return {
     ...given,
     pins: [...rest, pin].sort((a, b) => barOf(a) - barOf(b) || (a < b ? -1 : a > b ? 1 : 0)).join(','),
   }
 }
+
+/** Without this one pin. */
+export const withoutPin = (given: Given, pin: string): Given => ({
+  ...given,
+  pins: entries(given.pins)
+    .filter((each) => each !== pin)
+    .join(','),
+})
 
 /** Without the pins of some bars, or without any. */
 export function unpinned(given: Given, bars: readonly [number, number] | 'all'): Given {
@@ -54,4 +74,14 @@ export function another(given: Given, where: string): Given {
   const before = drawn.find((each) => each.startsWith(`${range}:`))
   const seed = before ? Number(before.slice(range.length + 1)) + 1 : 1
   return { ...given, again: [...drawn.filter((each) => each !== before), `${range}:${seed}`].join(',') }
+}
+
+/**
+ * A form says every choice, so a new step of difficulty would set nothing: what stood as the step before had it is left for the
+ * new one to set.
+ */
+export function withLevel(given: Given, before: string | undefined): Given {
+  const { level = '', ...rest } = given
+  if (before === undefined || before === level) return given
+  return { ...fieldsOf({ ...rest, level: before }), level }
 }

@@ -6,13 +6,13 @@ import { transposeChart } from '../lib/changes/transposeChart.ts'
 import { homeOf } from '../lib/lines.ts'
 import { intervalToKey, keyAt, nameOfKey } from '../lib/theory/key.ts'
 import { chromaOf, modulo, nameOf } from '../lib/theory/pitch.ts'
-import { type Answer, textAnswer } from './answer.ts'
+import { type Answer, bytesAnswer } from './answer.ts'
 import type { EditQuestion } from './question.ts'
 
 /** The changes after an edit, as plain text. */
 export function answerEdit({ changes, edit }: EditQuestion): Answer {
   const text = edit === 'align' ? alignBars(changes) : moveChanges(changes, edit === 'up' ? 1 : -1)
-  return { ...textAnswer(200, 'text/plain; charset=utf-8', ''), body: Buffer.from(text, 'utf8') }
+  return bytesAnswer(200, 'text/plain; charset=utf-8', Buffer.from(text, 'utf8'), true)
 }
 
 /** What a chart says, so that two texts can be compared for meaning the same. */

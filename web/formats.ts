@@ -5,14 +5,16 @@ export interface Format {
   /** What its link is called. */
   readonly name: string
   readonly compressed: boolean
+  /** Whether one file holds all keys. */
+  readonly book: boolean
 }
 
 export const formats: Readonly<Record<string, Format>> = {
-  musicxml: { type: 'application/vnd.recordare.musicxml+xml', name: 'MusicXML', compressed: false },
-  mxl: { type: 'application/vnd.recordare.musicxml', name: 'MusicXML, zipped', compressed: true },
-  mid: { type: 'audio/midi', name: 'MIDI', compressed: false },
-  svg: { type: 'image/svg+xml', name: 'SVG', compressed: false },
-  mei: { type: 'application/xml', name: 'MEI', compressed: false },
-  abc: { type: 'text/vnd.abc', name: 'ABC', compressed: false },
-  json: { type: 'application/json', name: 'JSON', compressed: false },
+  musicxml: { type: 'application/vnd.recordare.musicxml+xml', name: 'MusicXML', compressed: false, book: false },
+  mxl: { type: 'application/vnd.recordare.musicxml', name: 'MusicXML, zipped', compressed: true, book: false },
+  mid: { type: 'audio/midi', name: 'MIDI', compressed: false, book: false },
+  svg: { type: 'image/svg+xml', name: 'SVG', compressed: false, book: false },
+  mei: { type: 'application/xml', name: 'MEI', compressed: false, book: false },
+  abc: { type: 'text/vnd.abc', name: 'ABC', compressed: false, book: false },
+  json: { type: 'application/json', name: 'JSON', compressed: false, book: true },
 }

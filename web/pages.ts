@@ -83,6 +83,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     })),
     furtherOpen: amiss([
       'rhythm',
+      'compass',
       'low',
       'high',
       'choruses',

@@ -20,13 +20,22 @@ export interface Pool {
   close(): Promise<void>
 }
 
+export interface PoolOptions {
+  /** As many as the machine has cores, unless said. */
+  readonly workers?: number
+  /** Answers that may wait. */
+  readonly queue?: number
+  /** Milliseconds for one answer, waiting included. */
+  readonly answerTime?: number
+}
+
 /** Starts the workers. The pool is ready when each has engraved once. */
-export function startPool(workers: number = availableParallelism()): Pool {
+export function startPool(options: PoolOptions = {}): Pool {
+  const { workers = availableParallelism(), queue = webLimits.queue, answerTime = webLimits.answerTime } = options
   const pool = new Piscina<Question, Answer>({
     filename: new URL('./worker.js', import.meta.url).href,
     minThreads: workers,
     maxThreads: workers,
-    maxQueue: webLimits.queue,
     resourceLimits: { maxOldGenerationSizeMb: webLimits.workerHeap },
     env: {},
     closeTimeout: webLimits.closingTime,
@@ -47,13 +56,13 @@ export function startPool(workers: number = availableParallelism()): Pool {
   )
 
   const work = async (question: Question, tries: number): Promise<Answer | Refusal> => {
-    const signal = AbortSignal.timeout(webLimits.answerTime)
+    const signal = AbortSignal.timeout(answerTime)
     try {
       return await pool.run(question, { signal })
     } catch (error) {
       if (signal.aborted) return 'slow'
       const message = error instanceof Error ? error.message : ''
-      if (/queue is at limit|all Workers are busy|pool is clos|being terminated/i.test(message)) return 'full'
+      if (/pool is clos|being terminated/i.test(message)) return 'full'
       // A worker that died under a question takes nothing else with it: another one tries once more.
       if (/exited with code|out of memory|memory limit|Terminating worker/i.test(message))
         return tries > 1 ? work(question, tries - 1) : 'died'
@@ -68,6 +77,8 @@ export function startPool(workers: number = availableParallelism()): Pool {
       if (before) return { answer: before, from: 'memory' }
       let made = going.get(key)
       if (!made) {
+        // The library's own limit does not count tasks that can be given up, as all of ours can.
+        if (going.size >= workers + queue) return 'full'
         made = work(question, 2).finally(() => going.delete(key))
         going.set(key, made)
       }
@@ -76,7 +87,7 @@ export function startPool(workers: number = availableParallelism()): Pool {
       kept.set(key, answer)
       return { answer, from: 'work' }
     },
-    ready: () => warm && pool.queueSize < webLimits.queue,
+    ready: () => warm && going.size < workers + queue,
     threads: () => pool.threads,
     close: () => pool.close(),
   }

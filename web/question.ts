@@ -29,6 +29,8 @@ export interface DownloadQuestion {
   readonly format: string
   /** Which of several keys, from 1. */
   readonly part: number
+  /** Which page of a picture, from 1. */
+  readonly sheet: number
 }
 
 /** One sheet of music as a picture that stands alone. */

@@ -65,11 +65,9 @@ export const meanings = {
   ],
   each: ['In further keys', 'Carries the same line to each key, or draws a fresh one in each.'],
   rhythm: ['Rhythm', 'Even eighths all through, phrases with breaths in them, or eighth-note triplets.'],
-  low: [
-    'Lowest note',
-    'The lowest note as you read it, such as D4; middle C is C4. Left empty: the easy range of the instrument.',
-  ],
-  high: ['Highest note', 'The highest note as you read it, such as A5. Left empty: the easy range of the instrument.'],
+  compass: ['Range', 'How wide the line moves: a tenth in the middle, where the instrument is easy, or all of it.'],
+  low: ['Lowest note', 'The lowest note as you read it, such as D4; middle C is C4. Left empty, the range decides.'],
+  high: ['Highest note', 'The highest note as you read it, such as A5. Left empty, the range decides.'],
   choruses: ['Choruses', 'How many times through the tune, with a new line each time.'],
   bars: ['Only these bars', 'Writes only these bars, counted as played, such as 5-8.'],
   tempo: [
@@ -131,6 +129,7 @@ const words: Readonly<Record<string, Readonly<Record<string, string>>>> = {
     shuffled: 'then in all twelve, shuffled',
     list: 'in keys of my own:',
   },
+  compass: { small: 'a tenth', comfortable: 'the easy range', full: 'the whole range' },
   each: { same: 'the same line carried along', fresh: 'a fresh line drawn' },
   rhythm: { eighths: 'even eighths', phrased: 'phrases with breaths', triplets: 'eighth-note triplets' },
   spelling: { easy: 'for easy reading', strict: 'strictly by the chord' },
@@ -255,6 +254,7 @@ export function controlsOf(
     seed: control('seed', { least: '0', most: String(limits.seed), value: given.seed ?? String(brief.seed) }),
     each: pick('each', ['same', 'fresh'], brief.each),
     rhythm: pick('rhythm', ['eighths', 'phrased', 'triplets'], brief.rhythm),
+    compass: pick('compass', ['small', 'comfortable', 'full'], brief.compass),
     low: control('low', { hint: easy[0]! }),
     high: control('high', { hint: easy[1]! }),
     choruses: control('choruses', {

@@ -11,6 +11,8 @@ export interface ServerOptions {
   readonly port?: number
   readonly host?: string
   readonly workers?: number
+  /** Answers that may wait for a worker; beyond it 503. */
+  readonly queue?: number
   /** How many proxies stand before this server and may be believed about who asks; none unless said. */
   readonly proxies?: number
   /** Requests a minute from one address; 0 for no limit. */
@@ -31,7 +33,10 @@ export interface Running {
 /** Starts the page's server; comes back once it listens. */
 export async function startServer(options: ServerOptions = {}): Promise<Running> {
   const log = options.log ?? writeLog
-  const pool = startPool(options.workers)
+  const pool = startPool({
+    ...(options.workers === undefined ? {} : { workers: options.workers }),
+    ...(options.queue === undefined ? {} : { queue: options.queue }),
+  })
   let closing: Promise<void> | null = null
   const app = makeApp({
     pool,
@@ -67,7 +72,10 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
   const close = async (): Promise<void> => {
     log({ event: 'closing' })
     const late = setTimeout(() => server.closeAllConnections(), webLimits.closingTime)
+    // A connection whose answer was begun before is idle only now and then: it is let go once it is.
+    const sweep = setInterval(() => server.closeIdleConnections(), 100)
     await new Promise<void>((resolve) => server.close(() => resolve()))
+    clearInterval(sweep)
     clearTimeout(late)
     await pool.close()
     log({ event: 'closed' })

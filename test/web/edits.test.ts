@@ -55,8 +55,8 @@ describe('changes moved by half steps', () => {
         keys.add(nameOfKey(readChart(text).key!))
       }
       expect(keys.size).toBe(12)
-      expect(symbols(text)).toEqual(symbols(changes))
-      expect(symbols(moveChanges(moveChanges(changes, -1), 1))).toEqual(symbols(changes))
+      expect(sounds(text)).toEqual(sounds(changes))
+      expect(sounds(moveChanges(moveChanges(changes, -1), 1))).toEqual(sounds(changes))
     },
   )
 })

@@ -14,7 +14,11 @@ const root = fileURLToPath(new URL('../../', import.meta.url))
 export async function buildServer(): Promise<string> {
   const out = mkdtempSync(join(root, 'node_modules', '.throughline-test-'))
   await build({
-    entryPoints: { server: join(root, 'web/server.ts'), worker: join(root, 'web/worker.ts') },
+    entryPoints: {
+      server: join(root, 'web/server.ts'),
+      worker: join(root, 'web/worker.ts'),
+      pool: join(root, 'web/pool.ts'),
+    },
     outdir: out,
     bundle: true,
     platform: 'node',
@@ -40,3 +44,24 @@ export async function startForTests(options: ServerOptions = {}): Promise<Runnin
   })
   return { ...running, folder }
 }
+
+export interface Got {
+  readonly status: number
+  readonly headers: Headers
+  readonly text: string
+}
+
+const read = async (response: Response): Promise<Got> => ({
+  status: response.status,
+  headers: response.headers,
+  text: await response.text(),
+})
+
+export const get = async (address: string): Promise<Got> => read(await fetch(address, { redirect: 'manual' }))
+
+/** Posts a form; where it leads is not followed unless asked. */
+export const post = async (
+  address: string,
+  fields: Readonly<Record<string, string>>,
+  redirect: 'manual' | 'follow' = 'manual',
+): Promise<Got> => read(await fetch(address, { method: 'POST', body: new URLSearchParams(fields), redirect }))

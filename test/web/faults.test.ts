@@ -1,0 +1,149 @@
+import { spawn } from 'node:child_process'
+import { rmSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Pool, PoolOptions } from '../../web/pool.ts'
+import type { Question } from '../../web/question.ts'
+import { buildServer, get, startForTests } from './serve.ts'
+
+let folder = ''
+let startPool: (options?: PoolOptions) => Pool
+beforeAll(async () => {
+  folder = await buildServer()
+  startPool = (
+    (await import(/* @vite-ignore */ pathToFileURL(join(folder, 'pool.js')).href)) as { startPool: typeof startPool }
+  ).startPool
+})
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+const page = (seed: number, more: Record<string, string> = {}): Question => ({
+  kind: 'page',
+  given: { changes: '| Dm7 | G7 | Cmaj7 | Cmaj7 |', seed: String(seed), ...more },
+  badLink: false,
+  origin: '',
+})
+
+describe('the workers', () => {
+  test('one killed in the middle of its work, twenty times: every question is answered', async () => {
+    const pool = startPool({ workers: 2 })
+    try {
+      await pool.answer(page(0))
+      for (let time = 0; time < 20; time++) {
+        const asked = Array.from({ length: 4 }, (_, n) =>
+          pool.answer({ kind: 'edit', changes: `| ${'Dm7 G7 | '.repeat(200)} // ${time}.${n}`, edit: 'up' }),
+        )
+        const threads = pool.threads()
+        await threads[time % threads.length]!.terminate()
+        for (const each of await Promise.all(asked)) expect(each).toMatchObject({ answer: { status: 200 } })
+      }
+      expect(await pool.answer(page(1))).toMatchObject({ answer: { status: 200 } })
+    } finally {
+      await pool.close()
+    }
+  })
+
+  test('one that takes too long is given up, and the next question is answered', async () => {
+    const pool = startPool({ workers: 1, answerTime: 1_500 })
+    try {
+      await pool.answer(page(0))
+      const slow = page(1, { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(1_000), keys: 'fourths', each: 'fresh' })
+      expect(await pool.answer(slow)).toBe('slow')
+      let answer: unknown = 'slow'
+      // The new worker loads the engraver first.
+      for (let tries = 0; tries < 10 && typeof answer === 'string'; tries++) answer = await pool.answer(page(2))
+      expect(answer).toMatchObject({ answer: { status: 200 } })
+    } finally {
+      await pool.close()
+    }
+  })
+
+  test('the same question asked by a class at once is worked on once', async () => {
+    const pool = startPool({ workers: 1, queue: 2 })
+    try {
+      await pool.answer(page(0))
+      const asked = await Promise.all(Array.from({ length: 100 }, () => pool.answer(page(7))))
+      for (const each of asked) expect(each).toMatchObject({ answer: { status: 200 } })
+      expect(await pool.answer(page(7))).toMatchObject({ from: 'memory' })
+    } finally {
+      await pool.close()
+    }
+  })
+})
+
+describe('more than it can take', () => {
+  test('is told to come back, and what is taken on is answered', async () => {
+    const { address } = await startForTests({ workers: 1, queue: 5 })
+    const asked = await Promise.all(
+      Array.from({ length: 60 }, (_, seed) => get(`${address}?changes=%7C+Dm7+%7C+G7+%7C&seed=${seed}`)),
+    )
+    const statuses = asked.map(({ status }) => status)
+    expect(new Set(statuses)).toEqual(new Set([200, 503]))
+    expect(statuses.filter((status) => status === 200).length).toBeGreaterThanOrEqual(5)
+    for (const { status, headers, text } of asked)
+      if (status === 503) {
+        expect(headers.get('retry-after')).toMatch(/^\d+$/)
+        expect(text).toContain('try again')
+      }
+    expect((await get(`${address}?changes=%7C+Dm7+%7C&seed=99`)).status).toBe(200)
+  })
+
+  test('an address that asks too often is slowed, health is not, and only a known proxy is believed', async () => {
+    const alone = await startForTests({ workers: 1, perMinute: 5 })
+    const from = (address: string, who: string) => fetch(`${address}help`, { headers: { 'x-forwarded-for': who } })
+    const statuses: number[] = []
+    for (let i = 0; i < 7; i++) statuses.push((await from(alone.address, `10.0.0.${i}`)).status)
+    expect(statuses).toEqual([200, 200, 200, 200, 200, 429, 429])
+    const limited = await from(alone.address, '10.0.0.9')
+    expect(limited.headers.get('ratelimit')).toBeTruthy()
+    expect(limited.headers.get('retry-after')).toBeTruthy()
+    expect((await get(`${alone.address}health`)).status).toBe(200)
+    const proxied = await startForTests({ workers: 1, perMinute: 5, proxies: 1 })
+    for (let i = 0; i < 7; i++) expect((await from(proxied.address, `10.0.0.${i}`)).status).toBe(200)
+  })
+})
+
+describe('closing', () => {
+  test('SIGTERM under load: all that was begun is answered, then it ends with 0', async () => {
+    const main = join(folder, 'main.js')
+    writeFileSync(main, "import { serve } from './server.js'\nawait serve({ port: 0, workers: 2 })\n")
+    const child = spawn(process.execPath, [main], { stdio: ['ignore', 'pipe', 'pipe'] })
+    let out = ''
+    let log = ''
+    child.stderr.on('data', (chunk: Buffer) => {
+      log += chunk.toString()
+    })
+    const address = await new Promise<string>((resolve, reject) => {
+      child.once('exit', (code) => reject(new Error(`ended with ${code}: ${log}`)))
+      child.stdout.on('data', (chunk: Buffer) => {
+        out += chunk.toString()
+        if (out.includes('\n')) resolve(out.trim())
+      })
+    })
+    expect(address).toMatch(/^http:\/\/localhost:\d+\/$/)
+    expect((await get(`${address}?changes=%7C+Dm7+%7C`)).status).toBe(200)
+    const asked = Array.from({ length: 12 }, (_, seed) =>
+      get(`${address}?changes=%7C+Dm7+%7C+G7+%7C&seed=${seed}&title=secret-word`),
+    )
+    // Once the first is answered the others have been begun.
+    await Promise.race(asked)
+    const ended = new Promise<number | null>((resolve) => child.once('exit', resolve))
+    child.kill('SIGTERM')
+    for (const { status, text } of await Promise.all(asked)) {
+      expect(status).toBe(200)
+      expect(text).toContain('</html>')
+    }
+    expect(await ended).toBe(0)
+    await expect(get(address)).rejects.toThrow()
+    // The log is one JSON object a line and says nothing that was typed.
+    const lines = log
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>)
+    expect(lines.map(({ event }) => event)).toEqual(
+      expect.arrayContaining(['listening', 'request', 'closing', 'closed']),
+    )
+    expect(log).not.toContain('secret-word')
+    expect(log).not.toContain('Dm7')
+  })
+})
