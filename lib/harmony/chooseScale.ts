@@ -2,7 +2,7 @@
 import { type Chord, has } from '../theory/chord.ts'
 import { alterOf, type Degree, degreeChroma, degreeNote, numberOf } from '../theory/degree.ts'
 import type { Key } from '../theory/key.ts'
-import { chromaOf, fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
+import { fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
 import { type ChordScale, type ScaleName, scaleChromas, scaleDegrees } from '../theory/scale.ts'
 import type { Kind } from './functions.ts'
 
@@ -64,6 +64,7 @@ function dominantChoices(chord: Chord, leads: Heard['leads'], choices: ScaleChoi
   const alteredNinth = has(chord, 'b9') || has(chord, '#9')
   if (chord.alt || (raisedOrLoweredFifth && alteredNinth)) return ['altered']
   if (has(chord, '#5') && !has(chord, '5')) return ['whole tone']
+  if (has(chord, '#11') && !alteredNinth) return ['lydian dominant']
   if (has(chord, '#9')) return [choices.sharpNine, 'half-whole diminished', 'altered']
   if (leads === 'minor') return [choices.minorDominant, 'phrygian dominant', 'mixolydian b6', 'half-whole diminished']
   if (has(chord, 'b9')) return ['half-whole diminished', 'phrygian dominant']
@@ -109,14 +110,16 @@ function simplest(note: PitchClass): PitchClass {
  * A scale over a root, its notes spelled as the chord spells them but never with a double accidental.
  *
  * @example
- * spellScale({ letter: 'C', alter: 0 }, 'whole-half diminished', scaleDegrees['whole-half diminished']).notes.map(nameOf)
+ * spellScale({ letter: 'C', alter: 0 }, 'whole-half diminished').notes.map(nameOf)
  * // => ['C', 'D', 'Eb', 'F', 'Gb', 'Ab', 'A', 'B']
  */
-export const spellScale = (root: PitchClass, name: ScaleName, degrees: readonly Degree[]): ChordScale => ({
-  name,
-  degrees,
-  notes: degrees.map((degree) => simplest(degreeNote(root, degree))),
-})
+export function spellScale(
+  root: PitchClass,
+  name: ScaleName,
+  degrees: readonly Degree[] = scaleDegrees[name],
+): ChordScale {
+  return { name, degrees, notes: degrees.map((degree) => simplest(degreeNote(root, degree))) }
+}
 
 /** The scale's degrees with those of the chord in place: a degree the chord alters gives way to the chord's own. */
 function adapt(name: ScaleName, chord: Chord): readonly Degree[] {
@@ -158,14 +161,5 @@ export function chooseScale(root: PitchClass, chord: Chord, heard: Heard, choice
     return spellScale(root, nearest, adapt(nearest, chord))
   }
   const running = choices.bebop ? (bebop[name] ?? name) : name
-  return spellScale(root, running, scaleDegrees[running])
+  return spellScale(root, running)
 }
-
-/** A scale that the person named for a chord; the chord's own altered degrees do not bend it. */
-export const scaleNamed = (root: PitchClass, name: ScaleName): ChordScale => spellScale(root, name, scaleDegrees[name])
-
-/** Whether a scale holds every degree of a chord, by sound. */
-export const holdsChord = (scale: ChordScale, root: PitchClass, chord: Chord): boolean =>
-  chord.degrees.every((degree) =>
-    scale.notes.some((note) => chromaOf(note) === (chromaOf(root) + degreeChroma(degree)) % 12),
-  )

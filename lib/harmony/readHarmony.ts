@@ -4,7 +4,7 @@ import type { Key } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf } from '../theory/pitch.ts'
 import { type ScaleName, scaleDegrees } from '../theory/scale.ts'
-import { chooseScale, type Heard, type ScaleChoices, scaleNamed } from './chooseScale.ts'
+import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
 import { type Kind, kindOf } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { type HeardEvent, hearKeys } from './hearKeys.ts'
@@ -139,7 +139,7 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     const { root, chord } = played
     if (!at || !root || !chord) return { ...played, localKey: null, function: null, scale: null, reason: 'No chord.' }
     const own = named.get(i)
-    const scale = own ? scaleNamed(root, own) : chooseScale(root, chord, { ...at.context, kind: kindOf(chord) }, wanted)
+    const scale = own ? spellScale(root, own) : chooseScale(root, chord, { ...at.context, kind: kindOf(chord) }, wanted)
     return { ...played, localKey: at.event.key, function: at.event.numeral, scale, reason: at.reason }
   })
   const { title, composer, style, tempo, bars } = changes

@@ -173,4 +173,108 @@ export const labelledProgressions: readonly Labelled[] = [
     home: 'G',
     bars: 'G G I major | C G IV lydian | G G I major | D7 G V mixolydian | Em G vi aeolian | Am G ii dorian | D G V mixolydian | G G I major',
   },
+  {
+    name: 'eight bars with a iii–VI turnaround',
+    home: 'Bb',
+    bars: 'Bb6 Bb I major ; G7 Bb V/ii phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Dm7 Cm ii dorian ; G7 Cm V phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Eb6 Eb I major ; Edim7 Bb #iv° whole-half diminished | Bb6 Bb I major ; G7 Bb V/ii phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian',
+  },
+  {
+    name: 'minor tune with bridge',
+    stated: 'Cm',
+    home: 'Cm',
+    bars: 'Cm7 Cm i aeolian | Cm7 Cm i aeolian | Fm7 Cm iv dorian | Fm7 Cm iv dorian | Dm7b5 Cm ii locrian | G7 Cm V phrygian dominant | Cm7 Cm i aeolian | Cm7 Cm i aeolian | Ebm7 Db ii dorian | Ab7 Db V mixolydian | Dbmaj7 Db I major | Dbmaj7 Db I major | Dm7b5 Cm ii locrian | G7 Cm V phrygian dominant | Cm7 Cm i aeolian | Dm7b5 Cm ii locrian ; G7 Cm V phrygian dominant',
+  },
+  {
+    name: 'descending tonal centres',
+    home: 'G',
+    bars: 'Gmaj7 G I major | Gm7 F ii dorian ; C7 F V mixolydian | Fmaj7 F I major | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Ebmaj7 Eb I major | Am7b5 Gm ii locrian ; D7(b9) Gm V phrygian dominant | Gmaj7 G I major | Am7 G ii dorian ; D7 G V mixolydian',
+  },
+  {
+    name: 'lydian chord on IV and minor iv',
+    stated: 'F',
+    home: 'F',
+    bars: 'Fmaj7 F I major | A7(b9) F V/vi phrygian dominant | Dm7 F vi aeolian | Am7b5 Gm ii locrian ; D7 Gm V phrygian dominant | Gm7 F ii dorian | Bbm6 F iv melodic minor | Fmaj7 F I major | Gm7 F ii dorian ; C7 F V mixolydian',
+  },
+  {
+    name: 'waltz with secondary dominants',
+    home: 'Ab',
+    bars: 'Fm7 Ab vi aeolian | Bbm7 Ab ii dorian | Eb7 Ab V mixolydian | Abmaj7 Ab I major | Dbmaj7 Ab IV lydian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major | Cmaj7 C I major | Cm7 Ab iii phrygian | Fm7 Ab vi aeolian | Bbm7 Ab ii dorian | Eb7 Ab V mixolydian | Abmaj7 Ab I major',
+  },
+  {
+    name: 'substitute for V of V',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Ab7 C subV/V lydian dominant | G7 C V mixolydian | Cmaj7 C I major',
+  },
+  {
+    name: 'backdoor without its iv',
+    home: 'G',
+    bars: 'Gmaj7 G I major | F7 G bVII7 lydian dominant | Gmaj7 G I major | Am7 G ii dorian ; D7 G V mixolydian | Gmaj7 G I major',
+  },
+  {
+    name: 'II7 held before its ii–V',
+    home: 'C',
+    bars: 'C6 C I major | C6 C I major | D7 C V/V mixolydian | D7 C V/V mixolydian | Dm7 C ii dorian | G7 C V mixolydian | C6 C I major | Dm7 C ii dorian ; G7 C V mixolydian',
+  },
+  {
+    name: 'minor turnaround',
+    home: 'Am',
+    bars: 'Am6 Am i melodic minor ; F7 Am subV/V lydian dominant | Bm7b5 Am ii locrian ; E7(b9) Am V phrygian dominant | Am6 Am i melodic minor',
+  },
+  {
+    name: 'minor to its relative and back',
+    stated: 'Dm',
+    home: 'Dm',
+    bars: 'Dm7 Dm i aeolian | Gm7 F ii dorian ; C7 F V mixolydian | Fmaj7 F I major | Bbmaj7 F IV lydian | Em7b5 Dm ii locrian | A7 Dm V phrygian dominant | Dm6 Dm i melodic minor',
+  },
+  {
+    name: 'diminished chord on the tonic',
+    home: 'D',
+    bars: 'Dmaj7 D I major | Ddim7 D i° whole-half diminished | Dmaj7 D I major | Em7 D ii dorian ; A7 D V mixolydian | Dmaj7 D I major',
+  },
+  {
+    name: 'tensions written out',
+    home: 'Eb',
+    bars: 'Fm9 Eb ii dorian | Bb13(b9) Eb V half-whole diminished | Ebmaj9 Eb I major | Ab13(#11) Eb IV7 lydian dominant | Ebmaj9 Eb I major',
+  },
+  {
+    name: 'altered dominant',
+    home: 'C',
+    bars: 'Dm9 C ii dorian | G7alt C V altered | Cmaj9 C I major | C69 C I major',
+  },
+  {
+    name: 'dominant with a raised fifth',
+    home: 'F',
+    bars: 'Gm7 F ii dorian | C7(#5) F V whole tone | Fmaj7 F I major | Fmaj7 F I major',
+  },
+  {
+    name: 'the same cadence minor, then major',
+    home: 'D',
+    bars: 'Em7b5 Dm ii locrian ; A7 Dm V phrygian dominant | Dm6 Dm i melodic minor | Em7 D ii dorian ; A7 D V mixolydian | Dmaj7 D I major',
+  },
+  {
+    name: 'dorian vamp',
+    home: 'Am',
+    bars: 'Am7 Am i dorian | Bm7 Am ii dorian | Am7 Am i dorian | Bm7 Am ii dorian | Am7 Am i dorian | Bm7 Am ii dorian | Am7 Am i dorian | Am7 Am i dorian',
+  },
+  {
+    name: 'lydian pairs',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Cmaj7 C I major | Cmaj7 C I major | Cmaj7 C I major | Ebmaj7(#11) Eb I lydian | Ebmaj7(#11) Eb I lydian | Ebmaj7(#11) Eb I lydian | Ebmaj7(#11) Eb I lydian | Cmaj7 C I major | Cmaj7 C I major',
+  },
+  {
+    name: 'chromatic passing chords down',
+    home: 'Eb',
+    bars: 'Ebmaj7 Eb I major ; Gbdim7 Eb biii° whole-half diminished | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Gm7 Eb iii phrygian ; Gbm7 Eb biii dorian | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Ebmaj7 Eb I major',
+  },
+  {
+    name: 'II7, ii and a substitute',
+    home: 'F',
+    bars: 'Fmaj7 F I major | Fmaj7 F I major | G7 F V/V mixolydian | G7 F V/V mixolydian | Gm7 F ii dorian | Gb7 F subV lydian dominant | Fmaj7 F I major | Gb7 F subV lydian dominant',
+  },
+  {
+    name: 'minor tune that visits its submediant major',
+    stated: 'Em',
+    home: 'Em',
+    bars: 'Em6 Em i melodic minor | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em6 Em i melodic minor | Am7 C vi aeolian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em6 Em i melodic minor',
+  },
 ]

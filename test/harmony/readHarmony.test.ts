@@ -1,0 +1,312 @@
+/** Keys, functions and scales of tunes: labelled by hand, on real charts, in every key, and by the person's choice. */
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { readChart } from '../../lib/changes/readChart.ts'
+import { transposeChart } from '../../lib/changes/transposeChart.ts'
+import { unrollChart } from '../../lib/changes/unrollChart.ts'
+import { kindOf } from '../../lib/harmony/functions.ts'
+import type { Harmony } from '../../lib/harmony/harmony.ts'
+import { type HarmonyChoices, readHarmony, strayScales } from '../../lib/harmony/readHarmony.ts'
+import { transposeHarmony } from '../../lib/harmony/transposeHarmony.ts'
+import { nameOfKey, readKey } from '../../lib/theory/key.ts'
+import { chromaOf, fifthsOf, nameOf, noteAtFifths } from '../../lib/theory/pitch.ts'
+import { labelledProgressions } from './labelledProgressions.ts'
+
+function changesOf(text: string, stated?: string, choruses = 1) {
+  const chart = readChart(text)
+  expect(chart.problems.filter(({ severity }) => severity === 'error')).toEqual([])
+  return unrollChart({ ...chart, key: stated ? readKey(stated) : chart.key }, choruses)
+}
+
+const heard = (text: string, choices: Partial<HarmonyChoices> = {}, stated?: string) =>
+  readHarmony(changesOf(text, stated), choices)
+
+/** The real charts: first choruses of 24 recordings, from the R data package jazzodata (MIT licence). */
+const realCharts = readFileSync(new URL('../data/real-changes.txt', import.meta.url), 'utf8')
+  .split(/\n\n+/)
+  .filter((text) => !text.startsWith('#') && text.trim() !== '')
+
+const brief = (harmony: Harmony) =>
+  harmony.chords.map(({ symbol, localKey, function: numeral, scale }) =>
+    [symbol, localKey && nameOfKey(localKey), numeral, scale?.name].join(' '),
+  )
+
+describe('progressions labelled by hand', () => {
+  test.each(labelledProgressions.map((each) => [each.name, each] as const))('%s', (_, { bars, stated, home }) => {
+    const labels = bars.split('|').map((bar) => bar.split(';').map((chord) => chord.trim()))
+    const text = labels.map((bar) => bar.map((label) => label.split(' ')[0]).join(' ')).join(' | ')
+    const harmony = heard(`| ${text} |`, {}, stated)
+    expect(brief(harmony)).toEqual(labels.flat())
+    expect(nameOfKey(harmony.key)).toBe(home)
+  })
+
+  test('there are enough of them to mean something', () => {
+    const chords = labelledProgressions.flatMap(({ bars }) => bars.split(/[|;]/))
+    expect(labelledProgressions.length).toBeGreaterThanOrEqual(50)
+    expect(chords.length).toBeGreaterThanOrEqual(400)
+  })
+})
+
+describe('real charts', () => {
+  test('are all there', () => {
+    expect(realCharts).toHaveLength(24)
+  })
+
+  /** Pairs of a minor seventh or half-diminished chord and a dominant a fourth above, as heard. */
+  const pairs = realCharts.flatMap((text) => {
+    const chords = heard(text).chords.filter(({ root }) => root !== null)
+    return chords.flatMap((two, i) => {
+      const five = chords[i + 1]
+      if (!five || kindOf(five.chord!) !== 'dominant') return []
+      if ((chromaOf(five.root!) - chromaOf(two.root!) + 12) % 12 !== 5) return []
+      return [{ two, five, next: chords[i + 2], kind: kindOf(two.chord!) }]
+    })
+  })
+  const inKeyBelow = ({ two, five }: (typeof pairs)[number]) =>
+    two.function === 'ii' &&
+    five.function === 'V' &&
+    [two, five].every(({ localKey }) => chromaOf(localKey!.tonic) === (chromaOf(five.root!) + 5) % 12)
+
+  test('every m7 and the dominant a fourth above are a ii–V, but for backdoor cadences', () => {
+    const plain = pairs.filter(({ kind }) => kind === 'm7')
+    const others = plain.filter((pair) => !inKeyBelow(pair))
+    expect(plain.length).toBe(149)
+    for (const { two, five, next } of others) {
+      expect([two.function, five.function]).toEqual(['iv', 'bVII7'])
+      expect(next?.function).toBe('I')
+      expect((chromaOf(next!.root!) - chromaOf(five.root!) + 12) % 12).toBe(2)
+    }
+    expect(others.length).toBe(3)
+  })
+
+  test('every m7b5 and the dominant a fourth above are a minor ii–V', () => {
+    const minor = pairs.filter(({ kind }) => kind === 'half-dim')
+    expect(minor.length).toBe(21)
+    for (const pair of minor) {
+      expect(inKeyBelow(pair)).toBe(true)
+      expect(pair.two.localKey!.mode).toBe('minor')
+    }
+  })
+
+  test('every chord has a key, a function, a scale that holds it, and a reason', () => {
+    for (const text of realCharts)
+      for (const { root, chord, symbol, localKey, function: numeral, scale, reason } of heard(text).chords) {
+        expect(reason.length).toBeGreaterThan(5)
+        expect(reason).toMatch(/\.$/)
+        if (!root || !chord) {
+          expect([localKey, numeral, scale]).toEqual([null, null, null])
+          continue
+        }
+        expect(numeral).toMatch(/^(sub)?[b#]?[ivIV]+[7°]?(\/[b#]?[ivIV]+)?$/)
+        const held = scale!.notes.map(chromaOf)
+        for (const note of chord.degrees) expect(held, symbol).toContain(chromaOf(noteOn(root, note)))
+        expect(scale!.notes.every(({ alter }) => Math.abs(alter) < 2)).toBe(true)
+      }
+  })
+})
+
+const noteOn = (root: { letter: 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G'; alter: number }, degree: string) => {
+  const scale = [0, 2, 4, -1, 1, 3, 5]
+  const number = (Number(degree.replace(/\D/g, '')) - 1) % 7
+  const alter = (degree.match(/#/g)?.length ?? 0) - (degree.match(/b/g)?.length ?? 0)
+  return noteAtFifths(fifthsOf(root) + scale[number]! + 7 * alter)
+}
+
+describe('reasons are a teacher’s', () => {
+  test.each([
+    ['| Dm7 | G7 | Cmaj7 |', 0, 'ii of C major, making a ii–V with G7.'],
+    ['| Dm7 | G7 | Cmaj7 |', 1, 'V of C major, going home to Cmaj7.'],
+    ['| Dm7 | G7 | Cmaj7 |', 2, 'I of C major: G7 comes home.'],
+    [
+      '| Dm7 | Db7 | Cmaj7 |',
+      1,
+      'subV of C major, a half step above Cmaj7, in place of G7, whose third and seventh it shares.',
+    ],
+    ['| Cmaj7 | Fm7 Bb7 | Cmaj7 |', 1, 'iv of C major, borrowed from C minor, opening the backdoor with Bb7.'],
+    ['| Cmaj7 | Fm7 Bb7 | Cmaj7 |', 2, 'bVII7 of C major: the backdoor, up a whole step home to Cmaj7.'],
+    [
+      '| Cmaj7 C#dim7 | Dm7 G7 | Cmaj7 |',
+      1,
+      '#i° of C major: it leads up a half step to Dm7, as A7(b9) without its root.',
+    ],
+    ['| Cmaj7 | Dm7b5 G7 | Cmaj7 |', 2, 'V of C minor, though Cmaj7 turns out major.'],
+    ['| Cmaj7 | Cm7 F7 | Bbmaj7 |', 1, 'Now in Bb major: ii of Bb major, making a ii–V with F7.'],
+    [
+      '| Gmaj7 | Bm7b5 E7 | Am7 D7 | Gmaj7 |',
+      3,
+      'Back in G major: where E7 arrives, and at once ii of G major, making a ii–V with D7.',
+    ],
+    [
+      '| C6 | D7 | Dm7 G7 | C6 |',
+      1,
+      'V of V in C major: it leads to G7, with Dm7 in between, one more link in a chain of dominants.',
+    ],
+    ['| F7 | Bb7 | F7 | C7 |', 0, 'I7 of F major: a dominant seventh at rest, as in the blues.'],
+  ])('%s, chord %i', (text, index, reason) => {
+    expect(heard(text).chords[index]!.reason).toBe(reason)
+  })
+})
+
+describe('the key of a tune', () => {
+  test('is the one the chart states, if it states one', () => {
+    expect(nameOfKey(heard('Key: F\n| Dm7 | G7 | Cmaj7 | Cmaj7 |').key)).toBe('F')
+  })
+
+  test.each([
+    ['| G#m7 | C#7 | F#maj7 | F#maj7 |', 'F#'],
+    ['| Abm7 | Db7 | Gbmaj7 | Gbmaj7 |', 'Gb'],
+    ['| Abm6 | Bbm7b5 Eb7 | Abm6 | Abm6 |', 'Abm'],
+    ['| G#m6 | A#m7b5 D#7 | G#m6 | G#m6 |', 'G#m'],
+    ['| C7 | F7 | C7 | C7 | F7 | F7 | C7 | C7 | G7 | F7 | C7 | G7 |', 'C'],
+  ])('is named as its chords are: %s', (text, key) => {
+    expect(nameOfKey(heard(text).key)).toBe(key)
+  })
+
+  test('a tune without chords is in the key it states, else in C', () => {
+    expect(nameOfKey(heard('Key: Eb\n| N.C. | N.C. |').key)).toBe('Eb')
+    expect(nameOfKey(readHarmony({ ...changesOf('| N.C. |'), chords: [] }).key)).toBe('C')
+  })
+})
+
+describe('choices where books differ', () => {
+  test('the dominant of a minor key', () => {
+    const text = '| Dm7b5 | G7 | Cm6 | Cm6 |'
+    expect(heard(text).chords[1]!.scale!.name).toBe('phrygian dominant')
+    expect(heard(text, { minorDominant: 'half-whole diminished' }).chords[1]!.scale!.name).toBe('half-whole diminished')
+    expect(heard(text, { minorDominant: 'altered' }).chords[1]!.scale!.name).toBe('altered')
+  })
+
+  test('a half-diminished chord', () => {
+    expect(heard('| Dm7b5 | G7 | Cm6 |', { halfDiminished: 'locrian natural 2' }).chords[0]!.scale!.name).toBe(
+      'locrian natural 2',
+    )
+  })
+
+  test('a sharp ninth', () => {
+    const text = '| Dm7 | G7(#9) | Cmaj7 |'
+    expect(heard(text).chords[1]!.scale!.name).toBe('half-whole diminished')
+    expect(heard(text, { sharpNine: 'altered' }).chords[1]!.scale!.name).toBe('altered')
+  })
+
+  test('bebop scales', () => {
+    const names = heard('| Dm7 | G7 | Cmaj7 |', { bebop: true }).chords.map(({ scale }) => scale!.name)
+    expect(names).toEqual(['bebop dorian with natural 3', 'bebop dominant', 'bebop major'])
+  })
+
+  test('a scale for one chord, by bar and beat, in every chorus its own', () => {
+    const changes = changesOf('| Dm7 G7 | Cmaj7 |', undefined, 2)
+    const harmony = readHarmony(changes, { scales: ['1.3=altered', '4.1=lydian'] })
+    expect(harmony.chords.map(({ scale }) => scale!.name)).toEqual([
+      'dorian',
+      'altered',
+      'major',
+      'dorian',
+      'mixolydian',
+      'lydian',
+    ])
+  })
+
+  test('a scale that falls on no chord is found out', () => {
+    const changes = changesOf('| Dm7 G7 | Cmaj7 | N.C. |')
+    expect(strayScales(changes, ['1.3=altered', '9.1=lydian', '3.1=lydian', '2.7=lydian'])).toEqual([1, 2, 3])
+  })
+})
+
+describe('properties', () => {
+  const sound = ({ chords, key }: Harmony) => ({
+    home: [chromaOf(key.tonic), key.mode],
+    chords: chords.map(({ localKey, function: numeral, scale }) => [
+      localKey && chromaOf(localKey.tonic),
+      localKey?.mode,
+      numeral,
+      scale?.name,
+      scale?.notes.map(chromaOf),
+    ]),
+  })
+  const raise = ({ home, chords }: ReturnType<typeof sound>, up: number): unknown => {
+    const move = (n: unknown) => (typeof n === 'number' ? (n + up) % 12 : n)
+    return {
+      home: [move(home[0]), home[1]],
+      chords: chords.map(([tonic, mode, numeral, name, notes]) => [
+        move(tonic),
+        mode,
+        numeral,
+        name,
+        (notes as number[] | undefined)?.map(move),
+      ]),
+    }
+  }
+  const texts = [...realCharts, ...labelledProgressions.map(({ bars }) => chordsOnly(bars))]
+  const intervals = [
+    [0, 1],
+    [1, 1],
+    [1, 2],
+    [2, 3],
+    [2, 4],
+    [3, 5],
+    [3, 6],
+    [4, 6],
+    [4, 7],
+    [5, 8],
+    [5, 9],
+    [6, 10],
+    [6, 11],
+    [0, -1],
+  ].map(([steps = 0, semitones = 0]) => ({ steps, semitones }))
+
+  test('analysis commutes with transposition', () => {
+    fc.assert(
+      fc.property(fc.constantFrom(...texts), fc.constantFrom(...intervals), (text, interval) => {
+        const chart = readChart(text)
+        const here = readHarmony(unrollChart(chart))
+        const there = readHarmony(unrollChart(transposeChart(chart, interval)))
+        expect(sound(there)).toEqual(raise(sound(here), (interval.semitones + 12) % 12))
+        const carried = transposeHarmony(here, interval)
+        expect(sound(carried)).toEqual(sound(there))
+      }),
+      { numRuns: 150 },
+    )
+  })
+
+  test('other names for the roots change no pitch class', () => {
+    fc.assert(
+      fc.property(fc.constantFrom(...texts), fc.infiniteStream(fc.boolean()), (text, flips) => {
+        const changes = unrollChart(readChart(text))
+        const chords = changes.chords.map((each) => {
+          if (!each.root || !flips.next().value) return each
+          const fifths = fifthsOf(each.root)
+          return { ...each, root: noteAtFifths(fifths + (fifths > 1 ? -12 : 12)) }
+        })
+        expect(sound(readHarmony({ ...changes, chords }))).toEqual(sound(readHarmony(changes)))
+      }),
+      { numRuns: 100 },
+    )
+  })
+
+  test('later choruses are heard as the first', () => {
+    for (const text of realCharts.slice(0, 8)) {
+      const one = brief(readHarmony(changesOf(text)))
+      expect(brief(readHarmony(changesOf(text, undefined, 3)))).toEqual([...one, ...one, ...one])
+    }
+  })
+
+  test('no key needs more than seven signs, and no scale a double accidental, from any root', () => {
+    for (const fifths of Array.from({ length: 21 }, (_, i) => i - 10))
+      for (const quality of ['m7', '7', 'maj7', 'm7b5', 'dim7', '7alt', 'm6', '7(b9)']) {
+        const root = noteAtFifths(fifths)
+        const { chords } = heard(`| ${nameOf(root)}${quality} | ${nameOf(root)}${quality} |`)
+        for (const note of chords[0]!.scale!.notes) expect(Math.abs(note.alter)).toBeLessThan(2)
+      }
+  })
+})
+
+function chordsOnly(bars: string): string {
+  const text = bars.split('|').map((bar) =>
+    bar
+      .split(';')
+      .map((label) => label.trim().split(' ')[0])
+      .join(' '),
+  )
+  return `| ${text.join(' | ')} |`
+}
