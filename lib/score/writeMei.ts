@@ -185,8 +185,8 @@ function layer(bar: ScoreBar, options: MeiOptions): string {
     if (event.beam === 'end') parts.push('</beam>')
     if (closesTuplet) parts.push('</tuplet>')
   })
-  // A bar left free to write in.
-  if (bar.events.length === 0) parts.push('<mSpace/>')
+  // A bar left free to write in: room for its beats, so that the chords stand over theirs.
+  if (bar.events.length === 0) parts.push(`<space dur="${bar.meter.unit}"/>`.repeat(bar.meter.beats))
   return parts.join('')
 }
 
