@@ -1,5 +1,6 @@
 /** Lines and guide tones in the shape that other programs rely on. */
 import { type Brief, choiceNames, choices, writeBrief } from './brief.ts'
+import { problemJson } from './changes/chartJson.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines.ts'
@@ -9,16 +10,6 @@ import { tonesOf } from './theory/chord.ts'
 import { keyName } from './theory/key.ts'
 import { meterName, ticksPerQuarter } from './theory/meter.ts'
 import { midiOf, nameOf, type Pitch } from './theory/pitch.ts'
-
-/** A problem as the JSON shows it: its place as line and column instead of a span. */
-export type ProblemJson = Omit<Problem, 'span'> & Place & { readonly choice?: string }
-
-/** Places a problem in the text it is about. */
-export function problemJson(text: string, problem: Problem & { readonly choice?: string }): ProblemJson {
-  const { severity, code, span, found, expected, hint, choice } = problem
-  const place = { severity, code, ...placeOf(text, span), found, expected, hint }
-  return choice === undefined ? place : { ...place, choice }
-}
 
 const nameOrNull = (pitch: Pitch | null) => pitch && nameOf(pitch)
 const quarters = (ticks: number): number => ticks / ticksPerQuarter
