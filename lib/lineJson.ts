@@ -4,7 +4,7 @@ import { problemJson } from './changes/chartJson.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines.ts'
-import { type Place, type Problem, placeOf } from './problem.ts'
+import type { Problem } from './problem.ts'
 import { writtenPitches } from './score/layScore.ts'
 import { tonesOf } from './theory/chord.ts'
 import { keyName } from './theory/key.ts'
@@ -14,10 +14,19 @@ import { midiOf, nameOf, type Pitch } from './theory/pitch.ts'
 const nameOrNull = (pitch: Pitch | null) => pitch && nameOf(pitch)
 const quarters = (ticks: number): number => ticks / ticksPerQuarter
 
-/** Every choice of a brief as text, defaults included, the changes left out: they are the input. */
-export function briefJson(brief: Brief): Readonly<Record<string, string>> {
-  const text = <K extends keyof Brief>(name: K): string => choices[name].text(brief[name])
-  return Object.fromEntries(choiceNames.map((name) => [name, text(name)]))
+/** A choice as JSON: numbers, yes and no, texts and lists as they are; keys, pitches and ranges by their names. */
+type ChoiceJson = string | number | boolean | null | readonly string[]
+
+/** Every choice of a brief, defaults included. */
+export function briefJson(brief: Brief): Readonly<Record<keyof Brief, ChoiceJson>> {
+  const plain = <K extends keyof Brief>(name: K): ChoiceJson => {
+    const value: unknown = brief[name]
+    if (value === null || ['string', 'number', 'boolean'].includes(typeof value)) return value as ChoiceJson
+    const text = choices[name].text(brief[name])
+    const texts = Array.isArray(value) && value.every((each) => typeof each === 'string')
+    return texts ? (value as readonly string[]) : name === 'keys' ? text.split(',') : text
+  }
+  return Object.fromEntries(choiceNames.map((name) => [name, plain(name)])) as Record<keyof Brief, ChoiceJson>
 }
 
 /** The lines of a brief as the `line` command prints them. */
