@@ -42,12 +42,11 @@ export function finishLine(
     return { bar, start, ticks, pitch, role, degree: degree || degreeIn(harmony.chords[chord], pitch), figure }
   })
   const targets: LineTarget[] = []
+  let last: number | null = null
   plain.forEach(({ bar, start, target, chord }, i) => {
     const note = notes[i]!
     if (target === null || !note.pitch || note.degree === null) return
-    const before = targets.at(-1)
     const midi = plain[i]!.midi!
-    const last = before ? plain.find((p) => p.start === before.start)!.midi! : null
     targets.push({
       bar,
       start,
@@ -56,6 +55,7 @@ export function finishLine(
       chord,
       reason: reasonFor(last === null ? null : midi - last, note.degree, harmony.chords[chord]!.symbol),
     })
+    last = midi
   })
   const bars = [1, harmony.bars.length] as const
   return { key: harmony.key, instrument, harmony, bars, targets, figures, notes, relaxed: draft.relaxed }
@@ -113,7 +113,7 @@ function readFigures(
       })
     }
     if (moment.target === null || n === undefined) return
-    const cell = cellFrom(harmony, draft, m)
+    const cell = cellFrom(harmony, draft, m, noteAt, shift)
     if (!cell) return
     for (let i = 1; i < 4; i++) cellAt.set(m + i, figures.length)
     figures.push({ kind: 'cell', bar: moment.bar, start: moment.start, target: moment.target, ...cell })
@@ -154,21 +154,24 @@ function cellFrom(
   harmony: Harmony,
   draft: Draft,
   moment: number,
+  noteAt: ReadonlyMap<number, number>,
+  shift: (note: number) => number,
 ): { readonly name: string; readonly offsets: readonly number[]; readonly count: number } | null {
   const drawn = draft.figures
   const four = [0, 1, 2, 3].map((i) => ({ moment: draft.moments[moment + i], i }))
-  const byMoment = new Map(draft.notes.map((note) => [note.moment, note]))
   const pitches: number[] = []
   for (const { moment: each, i } of four) {
-    const note = byMoment.get(moment + i)
+    const n = noteAt.get(moment + i)
+    const note = n === undefined ? undefined : draft.notes[n]!
     if (
       !each ||
+      n === undefined ||
       !note ||
       each.ticks !== eighth ||
       (i > 0 && ((note.figure !== null && drawn[note.figure]!.kind === 'approach') || each.target !== null))
     )
       return null
-    pitches.push(note.midi)
+    pitches.push(note.midi + shift(n))
   }
   const scale = harmony.chords[four[0]!.moment!.chord]?.scale
   if (!scale) return null
