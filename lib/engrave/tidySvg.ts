@@ -84,7 +84,10 @@ function placeSections(svg: string): string {
       const fits = left + width + height / 3 <= chordX
       // A superscript reaches about as high as the box is.
       const above = Math.min(0, chordY - height * 1.1 - (y + height))
-      const [dx, dy] = fits ? [left - x, chordY - baseline] : [0, above]
+      // The treble clef (SMuFL E050) reaches a space and a half above the staff.
+      const [top = 0, second = 0] = [...measure.matchAll(/<path d="M-?\d+ (-?\d+) L/g)].map(([, at]) => Number(at))
+      const clear = measure.includes('#E050') ? top - 1.6 * (second - top) - (y + height) : Number.POSITIVE_INFINITY
+      const [dx, dy] = fits ? [left - x, Math.min(clear, chordY - baseline)] : [0, above]
       return measure.replace(/class="reh[^"]*"/, `$& transform="translate(${Math.round(dx)}, ${Math.round(dy)})"`)
     })
     .join('')
