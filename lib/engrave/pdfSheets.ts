@@ -26,6 +26,8 @@ export interface Piece {
   readonly bookmark: string | null
   /** The bookmark that holds it, such as `Tenor saxophone`. */
   readonly group: string | null
+  /** It belongs under the piece before it, and stands on the same sheet wherever it can. */
+  readonly under?: boolean
 }
 
 export interface Layout {
@@ -90,10 +92,9 @@ export function sheetsOf(ink: PdfInk, { paper, large, cover, pieces }: Layout): 
     drawFoot(ink, pages === 1 && cover ? null : running.join(' · '), pages, sizes)
   }
   const mark = ({ group, bookmark }: Piece) => {
-    if (bookmark === null) return
     const { outline } = document
     if (group !== null && !groups.has(group)) groups.set(group, outline.addItem(group))
-    ;(group === null ? outline : groups.get(group)!).addItem(bookmark)
+    if (bookmark !== null) (group === null ? outline : groups.get(group)!).addItem(bookmark)
   }
   const putTogether = (some: readonly Waiting[]) => {
     openSheet(some[0]!.piece, true)
@@ -108,10 +109,15 @@ export function sheetsOf(ink: PdfInk, { paper, large, cover, pieces }: Layout): 
   }
   const needOf = ({ piece, high }: Waiting) => high + gap.least + (piece.name === null ? 0 : nameHeight(sizes))
   const finish = () => {
-    const needs = waiting.map(needOf)
+    const blocks: Waiting[][] = []
+    for (const each of waiting) {
+      if (each.piece.under && blocks.length > 0) blocks.at(-1)!.push(each)
+      else blocks.push([each])
+    }
+    const needs = blocks.map((block) => block.reduce((sum, each) => sum + needOf(each), 0))
     let from = 0
     for (const count of share(needs, (sheet) => roomOf(pages + 1 + sheet))) {
-      putTogether(waiting.slice(from, from + count))
+      putTogether(blocks.slice(from, from + count).flat())
       from += count
     }
     waiting = []
@@ -141,7 +147,7 @@ export function sheetsOf(ink: PdfInk, { paper, large, cover, pieces }: Layout): 
   }
 }
 
-/** How many pieces each sheet takes: as few sheets as can be, and the pieces shared out evenly where that fits. */
+/** How many blocks each sheet takes: as few sheets as can be, and the blocks shared out evenly where that fits. */
 function share(needs: readonly number[], room: (sheet: number) => number): readonly number[] {
   const full: number[] = []
   let used = 0

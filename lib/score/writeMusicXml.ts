@@ -1,9 +1,9 @@
 /** A score as MusicXML 4.0, plain or compressed: what other notation programs open. */
-import { strToU8, zipSync } from 'fflate'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import type { Interval, Pitch, PitchClass } from '../theory/pitch.ts'
 import { kindOf } from './musicXmlKinds.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import { zipFiles } from './zip.ts'
 
 /**
  * Writes a part as a MusicXML 4.0 document: written pitch with its transposition declared, every chord a real harmony element
@@ -64,15 +64,11 @@ export function writeMxl(score: Score): Uint8Array {
   const container =
     '<?xml version="1.0" encoding="UTF-8"?>\n<container><rootfiles><rootfile full-path="score.musicxml" ' +
     'media-type="application/vnd.recordare.musicxml+xml"/></rootfiles></container>\n'
-  return zipSync(
-    {
-      mimetype: [strToU8('application/vnd.recordare.musicxml'), { level: 0 }],
-      'META-INF/container.xml': strToU8(container),
-      'score.musicxml': strToU8(writeMusicXml(score)),
-    },
-    // A fixed day, so that the same score gives the same bytes; read in local time on both sides.
-    { mtime: '1980-01-01T00:00:00' },
-  )
+  return zipFiles([
+    { name: 'mimetype', content: 'application/vnd.recordare.musicxml', stored: true },
+    { name: 'META-INF/container.xml', content: container },
+    { name: 'score.musicxml', content: writeMusicXml(score) },
+  ])
 }
 
 function measure(score: Score, bar: ScoreBar, index: number): string[] {

@@ -68,11 +68,12 @@ function lineOf(bars: readonly { notes: string; chords: string; meter?: Meter; k
     key,
     instrument: instrumentOf('alto-sax')!,
     harmony: { title: 'Für zwölf', composer: null, style: null, tempo: 200, key, bars: played, chords },
+    bars: [1, bars.length],
     targets: [],
     figures: [],
     notes,
     relaxed: [],
-  } as Line
+  }
 }
 
 const line = lineOf([

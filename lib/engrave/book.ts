@@ -1,0 +1,165 @@
+/** Books of lines: a page a key, staves to write on, guide-tone worksheets, class sets. Each is laid out here and bound as PDF. */
+import type { Brief } from '../brief.ts'
+import type { Harmony } from '../harmony/harmony.ts'
+import { readGuideTones, threadLine } from '../line/guideTones.ts'
+import type { Line } from '../line/line.ts'
+import { concertScore, lineFor, type Unfit, usualParts } from '../score/classSet.ts'
+import { layScore } from '../score/layScore.ts'
+import type { Score } from '../score/score.ts'
+import { type ZipEntry, zipFiles } from '../score/zip.ts'
+import type { Instrument } from '../theory/instrument.ts'
+import { type Key, keyName } from '../theory/key.ts'
+import { coverWords } from './coverWords.ts'
+import type { Piece } from './pdfSheets.ts'
+import { type Binding, type Book, writePdf } from './writePdf.ts'
+
+export interface BookChoices {
+  /** The address that rebuilds the book, printed with its code; null for none. */
+  readonly link: string | null
+  /** Empty staves under the same changes after each line, to write on. */
+  readonly ownStaves: boolean
+}
+
+const usualChoices: BookChoices = { link: null, ownStaves: false }
+
+/** A book of lines, each on a sheet of its own (short ones share), one a key. */
+export function lineBook(lines: readonly Line[], brief: Brief, choices: Partial<BookChoices> = {}): Book {
+  const { link, ownStaves } = { ...usualChoices, ...choices }
+  const scores = lines.map((line) => layScore(line, brief))
+  return {
+    ...layoutOf(scores[0]?.title ?? '', brief),
+    cover: { words: coverWords(brief), link },
+    pieces: scores.flatMap((score) => keyPieces(score, scores.length > 1, null, ownStaves)),
+  }
+}
+
+const layoutOf = (title: string, brief: Brief) => ({
+  title: title === '' ? 'Lines' : title,
+  language: 'en',
+  paper: brief.paper,
+  large: brief.print === 'large',
+  show: brief.show,
+})
+
+function keyPieces(score: Score, several: boolean, group: string | null, ownStaves: boolean): readonly Piece[] {
+  const name = several ? writtenKeyName(score) : null
+  const piece: Piece = { score, name, bookmark: name, group }
+  return ownStaves
+    ? [piece, { ...piece, score: emptyStaves(score), name: 'A line of your own', bookmark: null, under: true }]
+    : [piece]
+}
+
+/** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
+export function writtenKeyName({ key, concertKey, transposition }: Score): string {
+  const name = (each: Key) =>
+    keyName(each)
+      .replace(/^([A-G])b/, '$1♭')
+      .replace('#', '♯')
+  const sounds = name(concertKey).split(' ')[0]!
+  return transposition.semitones % 12 === 0 ? name(key) : `${name(key)} (concert ${sounds})`
+}
+
+/** The same bars and chords with nothing on the staves. */
+export const emptyStaves = (score: Score): Score => ({
+  ...score,
+  bars: score.bars.map((bar) => ({ ...bar, events: [] })),
+  figures: [],
+})
+
+/** A worksheet of the two guide-tone threads: staves to fill in, and the answers on sheets of their own where asked for. */
+export function worksheetBook(
+  harmony: Harmony,
+  instrument: Instrument,
+  range: readonly [number, number],
+  brief: Brief,
+  choices: Partial<BookChoices> & { readonly answers: boolean },
+): Book {
+  const names = ['First thread, from the third', 'Second thread, from the seventh'] as const
+  const scores = readGuideTones(harmony).map((thread) =>
+    layScore(threadLine(harmony, thread, instrument, range), brief),
+  )
+  const task = 'One note to each chord, its third or its seventh, as close as can be to the note before'
+  const blank = scores.map((score, index): Piece => {
+    const start = index === 0 ? 'third' : 'seventh'
+    const styleLine = `${task}; begin on the first chord’s ${start}.`
+    return { score: { ...emptyStaves(score), styleLine }, name: names[index]!, bookmark: names[index]!, group: null }
+  })
+  const answers = scores.map(
+    (score, index): Piece => ({ score, name: names[index]!, bookmark: names[index]!, group: 'Answers' }),
+  )
+  return {
+    ...layoutOf(scores[0]?.title ?? '', brief),
+    cover: choices.link ? { words: 'Guide tones.', link: choices.link } : null,
+    pieces: choices.answers ? [...blank, ...answers] : blank,
+  }
+}
+
+/** A part of a class set, ready to be bound. */
+export interface SetPart {
+  readonly name: string
+  readonly pieces: readonly Piece[]
+  /** The bars, by key, at which its octave changes to fit. */
+  readonly folds: readonly { readonly key: Key; readonly bars: readonly number[] }[]
+}
+
+export interface ClassSet {
+  readonly book: Book
+  /** The concert score first. */
+  readonly parts: readonly SetPart[]
+  /** Parts left out, since no octave holds the line. */
+  readonly unfit: readonly (Unfit & { readonly part: string; readonly key: Key })[]
+}
+
+/** A class set of lines: the concert score and a part for each instrument, every bar numbered alike. */
+export function classSet(
+  lines: readonly Line[],
+  brief: Brief,
+  instruments: readonly Instrument[] = usualParts,
+  choices: Partial<BookChoices> = {},
+): ClassSet {
+  const { link, ownStaves } = { ...usualChoices, ...choices }
+  const unfit: ClassSet['unfit'][number][] = []
+  const parts = [concertScore, ...instruments].flatMap((instrument): SetPart[] => {
+    const laid = lines.map((line) => ({ key: line.key, ...lineFor(line, instrument) }))
+    const wrong = laid.find((each) => 'unfit' in each)
+    if (wrong && 'unfit' in wrong) {
+      unfit.push({ ...wrong.unfit, part: instrument.name, key: wrong.key })
+      return []
+    }
+    const fit = laid.filter((each) => 'line' in each)
+    const { name } = instrument
+    // A set is of written parts, whatever the pitch of the brief: that is what the concert score is for.
+    const pieces = fit.flatMap(({ line }) => {
+      const score = layScore(line, { ...brief, pitch: 'written' })
+      return keyPieces(score, lines.length > 1, name, ownStaves && instrument !== concertScore)
+    })
+    const marked = pieces.map((piece) => ({ ...piece, bookmark: lines.length > 1 ? piece.bookmark : null }))
+    return [{ name, pieces: marked, folds: fit.map(({ key, folds }) => ({ key, bars: folds })) }]
+  })
+  const title = brief.title ?? lines[0]?.harmony.title ?? ''
+  const cover = { words: coverWords(brief), link }
+  return { book: { ...layoutOf(title, brief), cover, pieces: parts.flatMap((part) => part.pieces) }, parts, unfit }
+}
+
+/** A class set as a zip: a PDF for each part, numbered in the order of the set. */
+export async function zipClassSet({ book, parts }: ClassSet, options: Binding = {}): Promise<Uint8Array> {
+  const entries: ZipEntry[] = []
+  for (const [index, { name, pieces }] of parts.entries()) {
+    const own = pieces.map((piece) => ({ ...piece, group: null }))
+    const content = await writePdf(
+      { ...book, title: `${book.title}, ${name}`, pieces: own },
+      { ...options, progress: () => {} },
+    )
+    entries.push({ name: `${String(index + 1).padStart(2, '0')}-${fileName(name)}.pdf`, content, stored: true })
+    options.progress?.(index + 1, parts.length)
+  }
+  return zipFiles(entries)
+}
+
+/** A name that every file system takes: `B♭ instruments` is `b-flat-instruments`. */
+const fileName = (name: string): string =>
+  name
+    .replace('♭', ' flat')
+    .replace(/[^A-Za-z0-9]+/g, '-')
+    .replace(/^-|-$/g, '')
+    .toLowerCase()
