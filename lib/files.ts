@@ -19,6 +19,9 @@ export interface LineFile {
   readonly bytes: Uint8Array
 }
 
+/** A page of A4 at 200 dots an inch. */
+const pngWidth = 1654
+
 const encode = (text: string): Uint8Array => new TextEncoder().encode(text)
 
 /** The written parts of lines, one each. */
@@ -27,8 +30,15 @@ export const scoresOf = (lines: readonly Line[], brief: Brief): readonly Score[]
 
 /**
  * Lines in a format: a file a key, named by it where there are several; a PDF is one book. SVG and PNG make a file a page.
+ *
+ * @param link - the address that rebuilds the lines, for the foot of a PDF's first sheet
  */
-export async function writeFiles(lines: readonly Line[], brief: Brief, ending: Ending): Promise<readonly LineFile[]> {
+export async function writeFiles(
+  lines: readonly Line[],
+  brief: Brief,
+  ending: Ending,
+  link: string | null = null,
+): Promise<readonly LineFile[]> {
   const scores = scoresOf(lines, brief)
   const each = async (write: (score: Score, line: Line) => Promise<readonly Uint8Array[]>): Promise<LineFile[]> => {
     const files: LineFile[] = []
@@ -63,10 +73,15 @@ export async function writeFiles(lines: readonly Line[], brief: Brief, ending: E
     case 'svg':
       return each(async (score) => (await engraved(score)).map(encode))
     case 'png': {
-      throw new Error('not joined yet')
+      const { writePng } = await import('./engrave/png.ts')
+      return each(async (score) => Promise.all((await engraved(score)).map((svg) => writePng(svg, pngWidth))))
     }
     case 'pdf': {
-      throw new Error('not joined yet')
+      const [{ lineBook }, { writePdf }] = await Promise.all([
+        import('./engrave/book.ts'),
+        import('./engrave/writePdf.ts'),
+      ])
+      return [{ suffix: '', bytes: await writePdf(lineBook(lines, brief, { link })) }]
     }
   }
 }
