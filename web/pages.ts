@@ -1,6 +1,6 @@
 /** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
 import { renderSVG } from 'uqr'
-import { type Brief, type BriefProblem, choiceNames, limits, readBrief } from '../lib/brief.ts'
+import { type Brief, type BriefProblem, choiceNames, limits, readBrief, writeBrief } from '../lib/brief.ts'
 import { type Lines, writeLines } from '../lib/lines.ts'
 import { type Key, keyName } from '../lib/theory/key.ts'
 import { addressOf, type Given } from './address.ts'
@@ -142,6 +142,7 @@ async function musicOf(state: State, origin: string, address: string | null) {
     words: [] as object[],
     unspoken: '',
     notes: '[]',
+    fields: '{}',
     paper: brief.paper,
     address: '',
     title: '',
@@ -205,11 +206,15 @@ async function musicOf(state: State, origin: string, address: string | null) {
       score.bars.length > webLimits.barsInWords
         ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
         : '',
-    notes: JSON.stringify(shownNotes(score, first)).replaceAll('<', '\\u003c'),
+    notes: scriptJson(shownNotes(score, first)),
+    fields: scriptJson(writeBrief(brief)),
     address: whole ?? '',
     bars,
   }
 }
+
+/** Data for the page's script, so that no text in it can close its element. */
+const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c')
 
 /** A file name that any system takes. */
 export function fileName(title: string, brief: Brief): string {

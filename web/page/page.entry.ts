@@ -3,9 +3,11 @@ import { watchChanges } from './editing.ts'
 import { start } from './moving.ts'
 import { watchMusic } from './music.ts'
 import { watchPrinting } from './printing.ts'
+import { watchSound } from './soundDoor.ts'
 
 document.documentElement.classList.add('scripted')
 watchChanges()
 watchMusic()
 watchPrinting()
+watchSound()
 start()

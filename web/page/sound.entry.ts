@@ -1,0 +1,226 @@
+/** The sound of the page, fetched when it is first wanted: playing, practising, and the notes lit while they sound. */
+import './sound.css'
+import type { Brief } from '../../lib/brief.ts'
+import { makePlayer } from './player.ts'
+import { makePanel } from './soundPanel.ts'
+import type { BarMark, Fields } from './soundTalk.ts'
+
+const player = makePlayer(new URL('./soundWorker.js', import.meta.url), {
+  onState: (state, message) => {
+    sayState(state, message)
+    for (const button of document.querySelectorAll<HTMLButtonElement>(
+      '#sound [data-do="play"], #sound [data-do="stop"]',
+    )) {
+      button.dataset.do = state === 'stopped' ? 'play' : 'stop'
+      button.textContent = state === 'stopped' ? 'Play' : 'Stop'
+    }
+  },
+  onReady: ({ bars, tempo, swing }) => panel.ready(bars, tempo, swing),
+  onNow: (bar, sounding) => {
+    light(sounding)
+    if (bar) sayBar(bar)
+  },
+})
+
+const panel = makePanel({
+  onChoice: (name, text) => choose(name, text),
+  onFrom: (bar) => {
+    from = bar
+  },
+  onLevel: (part, level) => {
+    levels.set(part, level)
+    balance()
+  },
+})
+
+const levels = new Map<Brief['hear'][number], number>()
+let fields: Fields = {}
+let from: number | null = null
+let open = false
+let loopedByMark = false
+
+/** Parts that are not to be heard are turned down, so that they can come back in the middle of a bar. */
+function balance(): void {
+  const heard = panel.hears()
+  for (const part of ['line', 'bass', 'chords', 'drums', 'click'] as const)
+    player.level(part, heard.includes(part) ? (levels.get(part) ?? 1) : 0)
+}
+
+/** Does what a button of the sound asks for. */
+export function doSound(deed: string): void {
+  mount()
+  if (deed === 'play') void player.play(fields, from)
+  else if (deed === 'stop') player.stop()
+  else if (deed === 'practise') show(!open)
+  else if (deed === 'heard') rememberWord()
+}
+
+/** The music in the page is new: its buttons come back to life, and what plays goes on with it. */
+export function renewSound(): void {
+  const before = JSON.stringify(fields)
+  mount()
+  if (player.playing() && JSON.stringify(fields) !== before) player.change(fields)
+}
+
+document.addEventListener('bars', (event) => {
+  const bars = (event as CustomEvent<readonly [number, number] | null>).detail
+  if (bars) {
+    loopedByMark = true
+    choose('loop', bars.join('-'), { passes: fields.passes ?? '0' })
+  } else if (loopedByMark) {
+    loopedByMark = false
+    choose('loop', null, fields.passes === '0' ? { passes: null } : {})
+  }
+})
+
+function mount(): void {
+  const sound = document.getElementById('sound')
+  if (!sound) return
+  fields = JSON.parse(document.getElementById('fields')?.textContent || '{}') as Fields
+  if (panel.root.parentElement !== sound) {
+    sound.querySelector('[data-do="practise"]')?.after(panel.status)
+    sound.append(panel.root)
+    volumeWord(sound)
+    const play = sound.querySelector<HTMLButtonElement>('[data-do="play"]')
+    if (play && player.playing()) {
+      play.dataset.do = 'stop'
+      play.textContent = 'Stop'
+    }
+    show(open)
+  }
+  const marked = document.querySelector<HTMLButtonElement>('.chosenbars [name="only"]')?.value
+  if (marked && fields.loop === undefined) {
+    loopedByMark = true
+    write({ loop: marked, passes: fields.passes ?? '0' })
+  }
+  panel.show(fields)
+  balance()
+}
+
+function show(wanted: boolean): void {
+  open = wanted
+  panel.root.hidden = !wanted
+  document.querySelector('#sound [data-do="practise"]')?.setAttribute('aria-expanded', String(wanted))
+}
+
+/** Makes a choice of the brief: in the address, in the form, in what plays. */
+function choose(name: keyof Brief, text: string | null, more: Readonly<Record<string, string | null>> = {}): void {
+  write({ [name]: text, ...more })
+  panel.show(fields)
+  if (name === 'hear') balance()
+  else if (player.playing()) player.change(fields)
+  // The heading says the tempo, so the music is written again.
+  if (name === 'tempo') document.getElementById('tempo')?.dispatchEvent(new Event('change', { bubbles: true }))
+}
+
+/** Writes choices into the fields that the page keeps, the form that it posts and the address that can be sent. */
+function write(chosen: Readonly<Record<string, string | null>>): void {
+  const now: Record<string, string> = { ...fields }
+  const form = document.getElementById('brief')
+  const url = new URL(location.href)
+  for (const [name, text] of Object.entries(chosen)) {
+    if (text === null) delete now[name]
+    else now[name] = text
+    if (text === null) url.searchParams.delete(name)
+    else url.searchParams.set(name, text)
+    const field = form?.querySelector<HTMLInputElement>(`input[name="${name}"]`)
+    if (field) field.value = text ?? ''
+    else if (text !== null && form) {
+      const made = document.createElement('input')
+      made.type = 'hidden'
+      made.name = name
+      made.value = text
+      form.append(made)
+    }
+    if (field?.type === 'hidden' && text === null) field.remove()
+  }
+  fields = now
+  const script = document.getElementById('fields')
+  if (script) script.textContent = JSON.stringify(now)
+  history.replaceState(history.state, '', url)
+}
+
+let lit: readonly string[] = []
+const still = window.matchMedia('(prefers-reduced-motion: reduce)')
+
+function light(ids: readonly string[]): void {
+  for (const id of lit) if (!ids.includes(id)) document.getElementById(id)?.classList.remove('sounding')
+  for (const id of ids) {
+    const note = document.getElementById(id)
+    if (!note || note.classList.contains('sounding')) continue
+    note.classList.add('sounding')
+    follow(note)
+  }
+  lit = ids
+}
+
+/** Keeps the staff in view while it plays, unless someone has scrolled elsewhere a moment ago. */
+function follow(note: Element): void {
+  const box = note.getBoundingClientRect()
+  const seen = box.top > 0 && box.bottom < window.innerHeight - 40
+  if (seen || performance.now() - scrolled < 4000) return
+  const system = note.closest('.system') ?? note
+  system.scrollIntoView({ block: 'center', behavior: still.matches ? 'auto' : 'smooth' })
+}
+
+let scrolled = Number.NEGATIVE_INFINITY
+for (const way of ['wheel', 'touchmove'] as const)
+  window.addEventListener(
+    way,
+    () => {
+      scrolled = performance.now()
+    },
+    { passive: true },
+  )
+
+function sayState(state: 'waiting' | 'playing' | 'stopped', message: string | null): void {
+  panel.status.classList.toggle('wrong', message !== null)
+  panel.status.textContent = message ?? (state === 'waiting' ? 'A moment…' : '')
+}
+
+let said: BarMark | null = null
+function sayBar(bar: BarMark): void {
+  if (bar === said) return
+  said = bar
+  const place = bar.bar === 0 ? 'Counting in' : `Bar ${bar.bar}`
+  const key = bar.key.replace('b', '♭').replace('#', '♯')
+  const words = [place, `pass ${bar.pass}`, `♩ = ${Math.round(bar.tempo)}`, `in ${key}`]
+  if (bar.lineOut) words.push('you play')
+  // Read on screen only: a voice that counts every bar would talk over the music.
+  panel.status.setAttribute('aria-live', 'off')
+  panel.status.textContent = words.join(' · ')
+}
+
+const wordKey = 'throughline.volume-word'
+
+/** A word on volume and pauses, once, where playing starts. */
+function volumeWord(sound: HTMLElement): void {
+  let heard = false
+  try {
+    heard = localStorage.getItem(wordKey) !== null
+  } catch {
+    // Without storage it is said each time.
+  }
+  if (heard || sound.querySelector('.word')) return
+  const word = document.createElement('p')
+  word.className = 'word'
+  word.append(
+    'Start softly and turn it up from there, above all with headphones. Rest your lip, hands and ears every half hour, and stop where something hurts. ',
+  )
+  const done = document.createElement('button')
+  done.type = 'button'
+  done.className = 'ink'
+  done.dataset.do = 'heard'
+  done.textContent = 'I will'
+  word.append(done)
+  sound.append(word)
+}
+
+function rememberWord(): void {
+  document.querySelector('#sound .word')?.remove()
+  try {
+    localStorage.setItem(wordKey, 'said')
+  } catch {
+    // Then it is said again next time.
+  }
+}

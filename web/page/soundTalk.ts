@@ -1,0 +1,76 @@
+/** What the page's player and its worker say to each other. */
+import type { Part } from '../../lib/sound/arrangement.ts'
+
+/** The texts of a brief, by the names of its choices. */
+export type Fields = Readonly<Record<string, string>>
+
+export interface LoadOrder {
+  readonly kind: 'load'
+  /** Answers carry the number of the load that they belong to. */
+  readonly load: number
+  readonly fields: Fields
+  /** Samples a second. */
+  readonly rate: number
+  /** The played bar to begin at on the first pass; null for the first of those practised. */
+  readonly from: number | null
+  /** The pass to begin with, from 0. */
+  readonly pass: number
+  /** Begin without a count-in: playing goes on after a change. */
+  readonly goOn: boolean
+}
+
+export interface NextOrder {
+  readonly kind: 'next'
+  readonly load: number
+}
+
+export type Order = LoadOrder | NextOrder
+
+/** A note to light while it sounds, in frames from the start. */
+export interface LitNote {
+  readonly id: string
+  readonly start: number
+  readonly end: number
+}
+
+/** Where a bar begins, in frames from the start, and what is being played there. */
+export interface BarMark {
+  readonly at: number
+  /** 0 while counting in or resting. */
+  readonly bar: number
+  readonly pass: number
+  readonly tempo: number
+  readonly key: string
+  readonly lineOut: boolean
+}
+
+export interface ReadyNews {
+  readonly kind: 'ready'
+  readonly load: number
+  readonly bars: number
+  readonly tempo: number
+  readonly swing: number
+  readonly feel: string
+}
+
+export interface ChunkNews {
+  readonly kind: 'chunk'
+  readonly load: number
+  /** The first frame, from the start of playing, and how many there are. */
+  readonly at: number
+  readonly frames: number
+  /** Parts that are silent here are left out. */
+  readonly parts: Readonly<Partial<Record<Part, Float32Array<ArrayBuffer>>>>
+  readonly notes: readonly LitNote[]
+  readonly marks: readonly BarMark[]
+  /** Nothing comes after it. */
+  readonly last: boolean
+}
+
+export interface FailNews {
+  readonly kind: 'fail'
+  readonly load: number
+  readonly message: string
+}
+
+export type News = ReadyNews | ChunkNews | FailNews
