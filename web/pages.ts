@@ -214,7 +214,8 @@ async function musicOf(state: State, origin: string, address: string | null) {
 }
 
 /** Data for the page's script, so that no text in it can close its element. */
-const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c')
+const scriptJson = (data: unknown): string =>
+  JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')
 
 /** A file name that any system takes. */
 export function fileName(title: string, brief: Brief): string {
