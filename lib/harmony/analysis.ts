@@ -37,7 +37,7 @@ export interface Analysis {
   readonly arrows: readonly Arrow[]
 }
 
-const withSigns = (text: string) => text.replace(/b(?=[IVivx])|(?<=^[A-G])b/g, '♭').replace(/#/g, '♯')
+const withSigns = (text: string) => text.replace(/(?<!su)b(?=[IVivx])|(?<=^[A-G])b/g, '♭').replace(/#/g, '♯')
 
 /** The quality after a numeral, shorter than a symbol's: `7`, `maj7`, `ø7`, `°7`, `6`. */
 function qualityOf(chord: Chord): string {

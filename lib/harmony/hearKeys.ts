@@ -142,7 +142,7 @@ function speaksFor({ kind, root }: Event): Place & { readonly loud: number } {
 
 /**
  * The key of a tune that states none: of the keys it rests in, and those its first and last chords speak for, the one in which
- * the whole is heard most easily.
+ * the whole is heard most easily. Of a very long tune its beginning and its end are enough.
  */
 function findHome(events: readonly Event[], laid: Layout): Place {
   const first = events[0]!
@@ -217,7 +217,8 @@ export function hearKeys(
   const events = eventsOf(changes, count)
   if (events.length === 0) return { home: changes.key ?? keyAt(0, 'major'), events: [] }
   const laid = layOut(events)
-  const place = changes.key ? placeOf(changes.key) : findHome(events, laid)
+  const ends = events.length > 192 ? [...events.slice(0, 128), ...events.slice(-64)] : events
+  const place = changes.key ? placeOf(changes.key) : findHome(ends, ends === events ? laid : layOut(ends))
   const { readings } = hear(laid, place, 8)
   const members = events.map((event, i): Member => ({ event, reading: readings[i]! }))
   const athome = members.filter(

@@ -1,9 +1,10 @@
 /** From changes as played to harmony as heard: each chord with its local key, function, chord scale and reason. */
 import type { Changes } from '../changes/unrollChart.ts'
+import type { Chord } from '../theory/chord.ts'
 import type { Key } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
-import { chromaOf } from '../theory/pitch.ts'
-import { type ScaleName, scaleDegrees } from '../theory/scale.ts'
+import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
+import { type ChordScale, type ScaleName, scaleDegrees } from '../theory/scale.ts'
 import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
 import { type Kind, kindOf } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
@@ -134,12 +135,20 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     return { event, context, reason: reasonFor(event, analysed[i - 1] ?? null, next, home) }
   })
   const named = namedScales(changes, wanted.scales)
+  const scales = new Map<string, ChordScale>()
+  const usualScale = (root: PitchClass, chord: Chord, context: Omit<Heard, 'kind'>): ChordScale => {
+    const { mode, above, leads } = context
+    const name = [nameOf(root), ...chord.degrees, chord.alt, mode, above, leads, context.dorian].join(' ')
+    const scale = scales.get(name) ?? chooseScale(root, chord, { ...context, kind: kindOf(chord) }, wanted)
+    scales.set(name, scale)
+    return scale
+  }
   const chords = changes.chords.map((played, i): HarmonyChord => {
     const at = described[eventOf[i % count]!]
     const { root, chord } = played
     if (!at || !root || !chord) return { ...played, localKey: null, function: null, scale: null, reason: 'No chord.' }
     const own = named.get(i)
-    const scale = own ? spellScale(root, own) : chooseScale(root, chord, { ...at.context, kind: kindOf(chord) }, wanted)
+    const scale = own ? spellScale(root, own) : usualScale(root, chord, at.context)
     return { ...played, localKey: at.event.key, function: at.event.numeral, scale, reason: at.reason }
   })
   const { title, composer, style, tempo, bars } = changes

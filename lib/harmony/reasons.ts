@@ -15,7 +15,7 @@ type Neighbour = AnalysedEvent | null
 
 const dominants: readonly Kind[] = ['dominant', 'sus', 'aug']
 const isDominant = (event: HeardEvent) => dominants.includes(event.kind)
-const samePlace = (a: Key, b: Key) => a.mode === b.mode && chromaOf(a.tonic) === chromaOf(b.tonic)
+const samePlace = (a: Key, b: Key) => a === b || (a.mode === b.mode && chromaOf(a.tonic) === chromaOf(b.tonic))
 const upTo = (from: HeardEvent, to: HeardEvent) => (to.root - from.root + 12) % 12
 const isTonicOf = (event: HeardEvent, key: Key) => event.reading.above === 0 && samePlace(event.key, key)
 /** What a neighbour is where it stands: `ii of Eb major`. */
