@@ -97,6 +97,6 @@ function readBar(text: string, start: number, ticks: number): readonly KeptNote[
     kept.push({ start: at, ticks: own, midi: pitch && midiOf(pitch) })
     at += own
   }
-  // A last note may be held into the next bar, by an eighth at most.
-  return at >= start + ticks && at <= start + ticks + usualTicks ? kept : null
+  // A last note may be held into the next bar, by an eighth.
+  return at === start + ticks || at === start + ticks + usualTicks ? kept : null
 }

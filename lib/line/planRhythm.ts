@@ -70,7 +70,7 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
     }
     const kept = choices.keptBars?.get(bar.bar)
     if (kept && heldUntil > bar.start) cutLast(moments, bar.start)
-    for (const at of kept ?? ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random)) {
+    for (const at of kept ?? ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random, heldUntil)) {
       if (at.start < heldUntil && !kept) continue
       const target = targetAt.get(at.start) ?? null
       const chord = target === null ? chordIndexAt(harmony, at.start) : targets[target]!.chord
@@ -117,17 +117,19 @@ function ticksOf(
   targetAt: ReadonlyMap<number, number>,
   rhythm: RhythmChoices['rhythm'],
   random: () => number,
+  heldUntil: number,
 ): readonly (Omit<KeptNote, 'midi'> & { readonly midi?: number | null })[] {
   const bar = harmony.bars[number - 1]!
   const starts: number[] = []
   for (let offset = 0; offset < bar.ticks; offset += ticksPerQuarter) {
     const at = bar.start + offset
     const whole = offset + ticksPerQuarter <= bar.ticks && bar.meter.unit <= 4
-    const targetInside = targetAt.has(at + eighth)
+    // A target on the offbeat, or one held into this beat, keeps the beat to eighths.
+    const offbeat = targetAt.has(at + eighth) || targetAt.has(at - eighth) || at < heldUntil
     const turns =
       rhythm === 'triplets' ||
       (rhythm === 'phrased' && weightAt(harmony, number, at) === 'beat' && random() < tripletShare)
-    const step = whole && turns && !targetInside ? tripletEighth : eighth
+    const step = whole && turns && !offbeat ? tripletEighth : eighth
     for (let tick = 0; tick < ticksPerQuarter && offset + tick < bar.ticks; tick += step) starts.push(at + tick)
   }
   return starts.map((start, i) => ({ start, ticks: (starts[i + 1] ?? bar.start + bar.ticks) - start }))

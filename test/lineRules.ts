@@ -1,0 +1,196 @@
+/** The rules that every line keeps, checked note by note without the code that draws lines: for tests and for reading. */
+import type { Brief } from '../lib/brief.ts'
+import type { HarmonyChord } from '../lib/harmony/harmony.ts'
+import { soundingRange } from '../lib/line/draftLine.ts'
+import type { Line, LineNote } from '../lib/line/line.ts'
+import { guideDegrees } from '../lib/theory/chord.ts'
+import { degreeChroma, numberOf } from '../lib/theory/degree.ts'
+import { strongTicks } from '../lib/theory/meter.ts'
+import { chromaOf, midiOf, nameOf } from '../lib/theory/pitch.ts'
+import { countedApproaches, countedCells, verdicts } from './solos.ts'
+
+const midi = (note: Pick<LineNote, 'pitch'>): number => midiOf(note.pitch!)
+
+/** What is wrong with a line, each in a sentence that says where; empty where every rule is kept. */
+export function brokenRules(line: Line, brief: Brief): readonly string[] {
+  return [
+    ...unfilled(line),
+    ...misplaced(line, brief),
+    ...wrongTargets(line, brief),
+    ...wrongFigures(line, brief),
+    ...unplayable(line, brief),
+    ...wrongDegrees(line),
+  ]
+}
+
+/** Notes follow each other without gap or overlap from the first tick to the last, each in the bar that it begins in. */
+function unfilled({ notes, harmony }: Line): string[] {
+  const wrong: string[] = []
+  let at = 0
+  for (const { bar, start, ticks } of notes) {
+    const own = harmony.bars[bar - 1]
+    if (start !== at) wrong.push(`bar ${bar}: something at ${start}, expected at ${at}`)
+    if (!own || start < own.start || start >= own.start + own.ticks) wrong.push(`bar ${bar} does not hold ${start}`)
+    if (!Number.isInteger(ticks) || ticks < 1) wrong.push(`bar ${bar}: ${ticks} ticks`)
+    at = start + ticks
+  }
+  const last = harmony.bars.at(-1)!
+  if (at !== last.start + last.ticks) wrong.push(`the notes end at ${at}, the bars at ${last.start + last.ticks}`)
+  return wrong
+}
+
+/** The chord that sounds at a tick. */
+const chordAt = ({ harmony }: Line, tick: number): HarmonyChord | undefined =>
+  harmony.chords.findLast(({ start }) => start <= tick)
+
+/** Targets wait exactly where the brief says: an early one an eighth before its bar. */
+function misplaced(line: Line, { every, on, pins }: Brief): string[] {
+  const expected = new Set<number>()
+  for (const { bar, start, ticks, meter } of line.harmony.bars) {
+    const strong = strongTicks(meter)
+    // The second half of the bar, or the third beat where the bar has but one strong beat.
+    const middle =
+      strong.length > 1 ? strong[Math.ceil(strong.length / 2)]! : meter.beats > 2 ? (2 * ticks) / meter.beats : null
+    const places = new Set([on === '3' && middle !== null ? middle : 0])
+    const changes = line.harmony.chords.filter((chord) => chord.bar === bar).map((chord) => chord.start - start)
+    for (const change of changes)
+      if (every === 'chord' || (every === 'strong' && strong.includes(change))) places.add(change)
+    if (every === 'half' && middle !== null) places.add(middle).add(0)
+    for (const place of places) {
+      if (!chordAt(line, start + place)?.root) continue
+      const early = on === '4&' && place === 0 && start > 0 ? 12 : 0
+      expected.add(start + place - (place % 12) - early)
+    }
+  }
+  // A pinned bar may rest or hold a note where a target would wait.
+  if (pins.some((pin) => /^\d+=/.test(pin))) return []
+  const found = line.targets.map(({ start }) => start)
+  const names = (ticks: readonly number[]) => ticks.join(' ')
+  const [want, have] = [names([...expected].sort((a, b) => a - b)), names(found)]
+  return want === have ? [] : [`targets at ${have}; expected at ${want}`]
+}
+
+/** Every target is an allowed degree of the chord it lands on, and sounds where it says. */
+function wrongTargets(line: Line, { land, plan, pins }: Brief): string[] {
+  return line.targets.flatMap(({ bar, start, pitch, degree, chord }): string[] => {
+    const wrong: string[] = []
+    const { chord: quality, root, scale, symbol } = line.harmony.chords[chord]!
+    const note = line.notes.find((each) => each.start === start)
+    const where = `bar ${bar}, target ${nameOf(pitch)} (${degree}) on ${symbol}`
+    if (!quality || !root) return [`${where}: no chord`]
+    if ((chromaOf(root) + degreeChroma(degree)) % 12 !== chromaOf(pitch)) wrong.push(`${where}: another degree`)
+    if (note?.role !== 'target' || !note.pitch || nameOf(note.pitch) !== nameOf(pitch) || note.degree !== degree)
+      wrong.push(`${where}: does not sound`)
+    if (plan !== '' || pins.length > 0) return wrong
+    const [third, seventh] = guideDegrees(quality)
+    const own = (number: number) => quality.degrees.filter((each) => numberOf(each) === number)
+    const inScale = { '9': '2', '#11': '#4', '13': '6' } as const
+    const allowed = land.flatMap((landing): readonly string[] => {
+      if (landing === '3') return [third]
+      if (landing === '7') return seventh === '1' ? ['1', ...own(5)] : [seventh]
+      if (landing === '1' || landing === '5') return own(Number(landing))
+      const number = landing === '#11' ? 11 : Number(landing)
+      return own(number).length > 0 ? own(number) : scale?.degrees.includes(inScale[landing]) ? [landing] : []
+    })
+    if (!(allowed.length > 0 ? allowed : [third, seventh]).includes(degree)) wrong.push(`${where}: ${allowed} allowed`)
+    return wrong
+  })
+}
+
+const beforeTarget = (line: Line, figure: number): readonly LineNote[] =>
+  line.notes.filter((note) => note.figure === figure && note.role !== 'target')
+
+/** Every figure plays the offsets that it names, unbroken into or out of its target, as often counted as it says. */
+function wrongFigures(line: Line, brief: Brief): string[] {
+  const pinned = brief.pins.length > 0
+  const gaveWay = new Set(line.relaxed.filter(({ rule }) => rule === 'approach-kinds').map(({ bar }) => bar))
+  return line.figures.flatMap(({ kind, name, bar, start, offsets, count, target }, f): string[] => {
+    const wrong: string[] = []
+    const { pitch: landing, start: lands, bar: landsIn } = line.targets[target]!
+    const notes = beforeTarget(line, f)
+    const where = `bar ${bar}, ${kind} ${name} (${offsets.join(' ')})`
+    const played = notes.map((note) => midi(note) - midiOf(landing))
+    const expected = kind === 'cell' ? offsets.slice(1) : offsets
+    if (played.join(' ') !== expected.join(' ')) wrong.push(`${where}: plays ${played.join(' ')}`)
+    if (notes.some((note) => note.role !== kind)) wrong.push(`${where}: roles ${notes.map(({ role }) => role)}`)
+    const unbroken = [...(kind === 'cell' ? [{ start: lands, ticks: 12 }] : []), ...notes].every(
+      (note, i, all) => i === 0 || note.start === all[i - 1]!.start + all[i - 1]!.ticks,
+    )
+    if (!unbroken) wrong.push(`${where}: is broken`)
+    if (kind === 'cell') {
+      if (start !== lands) wrong.push(`${where}: does not start on its target`)
+      if (offsets[0] !== 0) wrong.push(`${where}: starts elsewhere`)
+      if (countedCells.get(name)?.count !== count)
+        wrong.push(`${where}: counted ${countedCells.get(name)?.count}, says ${count}`)
+      return wrong
+    }
+    const last = notes.at(-1)
+    if (!last || last.start + last.ticks !== lands) wrong.push(`${where}: does not end on its target`)
+    if (notes[0]?.start !== start) wrong.push(`${where}: starts at ${notes[0]?.start}`)
+    const counted = countedApproaches.get(offsets.join(' '))
+    if ((counted?.count ?? 0) !== count) wrong.push(`${where}: counted ${counted?.count}, says ${count}`)
+    if (pinned || gaveWay.has(landsIn)) return wrong
+    if (offsets.length > brief.notes) wrong.push(`${where}: more than ${brief.notes} notes`)
+    const className = counted?.kind === 'scalar' ? 'scale' : counted?.kind
+    if (counted && !(brief.approach as readonly string[]).includes(className!)) wrong.push(`${where}: a ${className}`)
+    const verdict = verdicts.get(offsets.join(' '))
+    if (!brief.textbook && verdict === 'dead') wrong.push(`${where}: nobody plays it`)
+    return wrong
+  })
+}
+
+/** In range, no leap over an octave in one breath, no pitch three times running, nothing outside the harmony on a strong beat. */
+function unplayable(line: Line, brief: Brief): string[] {
+  const wrong: string[] = []
+  const [low, high] = soundingRange(line.instrument, brief)
+  const { notes, harmony } = line
+  const pinned = brief.pins.length > 0
+  notes.forEach((note, i) => {
+    if (!note.pitch) {
+      if (note.role !== 'rest' || note.degree !== null || note.figure !== null)
+        wrong.push(`bar ${note.bar}: not a rest`)
+      return
+    }
+    const where = `bar ${note.bar}, ${nameOf(note.pitch)}`
+    if (midi(note) < low || midi(note) > high) wrong.push(`${where}: outside ${low} to ${high}`)
+    if (Math.abs(note.pitch.alter) > 1) wrong.push(`${where}: a double accidental`)
+    const [before, earlier] = [notes[i - 1], notes[i - 2]]
+    if (before?.pitch && Math.abs(midi(note) - midi(before)) > 12)
+      wrong.push(`${where}: a leap from ${nameOf(before.pitch)}`)
+    if (!pinned && before?.pitch && earlier?.pitch && midi(before) === midi(note) && midi(earlier) === midi(note))
+      wrong.push(`${where}: three times running`)
+    const own = harmony.bars[note.bar - 1]!
+    if (!pinned && strongTicks(own.meter).includes(note.start - own.start) && !inHarmony(line, i))
+      wrong.push(`${where}: outside the harmony on a strong beat (${note.role})`)
+  })
+  return wrong
+}
+
+/** Whether a note belongs to the chord or scale that sounds, or, leading in, to that of the chord it lands on. */
+function inHarmony(line: Line, index: number): boolean {
+  const note = line.notes[index]!
+  const chords = [chordAt(line, note.start)]
+  if (note.role === 'target' || note.figure !== null) {
+    const target = line.targets.find(({ start }) => start >= note.start)
+    if (target) chords.push(line.harmony.chords[target.chord])
+  }
+  return chords.some((chord) => {
+    if (!chord?.root || !chord.chord) return chord !== undefined
+    const chroma = (midi(note) - chromaOf(chord.root) + 120) % 12
+    return [...chord.chord.degrees, ...(chord.scale?.degrees ?? [])].some((degree) => degreeChroma(degree) === chroma)
+  })
+}
+
+/** Every note's degree sounds as the note does, above the root of the chord that it belongs to. */
+function wrongDegrees(line: Line): string[] {
+  return line.notes.flatMap((note): string[] => {
+    if (!note.pitch) return []
+    const early = line.targets.find(({ start }) => start === note.start)
+    const chord = early ? line.harmony.chords[early.chord] : chordAt(line, note.start)
+    if (!chord?.root || !chord.chord) return note.degree === null ? [] : [`bar ${note.bar}: a degree of no chord`]
+    const sounds = (chromaOf(chord.root) + degreeChroma(note.degree ?? '')) % 12
+    return sounds === chromaOf(note.pitch)
+      ? []
+      : [`bar ${note.bar}, ${nameOf(note.pitch)} is not ${note.degree} of ${chord.symbol}`]
+  })
+}
