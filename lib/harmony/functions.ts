@@ -49,13 +49,13 @@ const fits: Readonly<Record<Key['mode'], readonly Fits[]>> = {
     { dominant: 0, sus: 0, triad: 0.3, aug: 0.3, m7: 1, m: 1.2, power: 0.3 },
     { dominant: 1, maj7: 1.3, triad: 1.4, dim: 0.7 },
     { m7: 0.2, m: 0.2, dominant: 0.7, 'half-dim': 1.3, triad: 2, sus: 1.2, power: 0.8 },
-    { dominant: 0.9, maj7: 1.3, triad: 1.2 },
+    { dominant: 0.9, maj7: 1.3, triad: 1.5 },
     { 'half-dim': 0.6, dim: 0.3, dominant: 1, m7: 1.5 },
   ],
   minor: [
     { m: 0, m6: 0, m7: 0.2, dominant: 1, power: 0.2, dim: 1 },
     { maj7: 0.8, dominant: 0.8, triad: 1 },
-    { 'half-dim': 0, m7: 1.6, m: 1, dominant: 0.8, dim: 0.3 },
+    { 'half-dim': 0, m7: 0.8, m: 1, dominant: 0.8, dim: 0.3 },
     { maj7: 0.7, triad: 0.7, dominant: 1.4, aug: 0.5 },
     { dim: 0.9 },
     { m7: 0.2, m: 0.2, m6: 0.3, dominant: 0.6, triad: 0.9, power: 0.6 },
@@ -153,7 +153,7 @@ function sameKeyReward(fromKind: Kind, a: Reading, toKind: Kind, b: Reading, up:
   const tonic = isTonic(b, toKind) && (b.mode === 'major' ? toKind !== 'm7' : true)
   if (isDominant(toKind) && up === 5 && a.above === 2 && b.above === 7) {
     if (fromKind === (b.mode === 'major' ? 'm7' : 'half-dim')) return 8
-    if (fromKind === 'm7') return 8
+    if (fromKind === 'm7') return 7.2
     if (fromKind === 'm' || fromKind === 'm6' || fromKind === 'dim') return 1.6
   }
   if (isDominant(toKind) && a.above === 2 && b.above === 1 && (fromKind === 'm7' || fromKind === 'half-dim')) return 2

@@ -132,7 +132,7 @@ function hear(laid: Layout, home: Place | null, atTheStart: number): { cost: num
   return { cost: path.cost, readings: heard }
 }
 
-/** The key that a chord standing first or last in a tune speaks for, and how loudly, in nats. */
+/** The key that a chord standing first or last in a tune speaks for as its tonic, and how loudly, in nats. */
 function speaksFor({ kind, root }: Event): Place & { readonly loud: number } {
   if (kind === 'maj7' || kind === 'triad') return { tonic: root, mode: 'major', loud: 2 }
   if (kind === 'm' || kind === 'm6') return { tonic: root, mode: 'minor', loud: 2 }
@@ -140,31 +140,38 @@ function speaksFor({ kind, root }: Event): Place & { readonly loud: number } {
   return { tonic: root, mode: 'major', loud: kind === 'dominant' || kind === 'power' ? 1 : 0 }
 }
 
+/** What the first and last chords of a tune say for a key, in nats: each as its tonic, the last as a V that leads round to it. */
+function saysFor(place: Place, first: Event, last: Event): number {
+  const blues = last.kind !== 'dominant' || (last.root === first.root && first.kind === 'dominant')
+  const round = first.root === last.root && first.kind === last.kind
+  const spoken = [first, ...(blues ? [last] : [])]
+    .map(speaksFor)
+    .reduce((sum, said) => sum + (said.tonic === place.tonic && said.mode === place.mode ? said.loud : 0), 0)
+  const leads = (last.root + 5) % 12 === place.tonic
+  const hanging = last.kind === 'dominant' || last.kind === 'sus' ? 1.5 : last.kind === 'triad' ? 1 : 0
+  return spoken + (round ? spoken : 0) + (leads ? hanging : 0)
+}
+
 /**
- * The key of a tune that states none: of the keys it rests in, and those its first and last chords speak for, the one in which
+ * The key of a tune that states none: of the keys it visits, and those its first and last chords speak for, the one in which
  * the whole is heard most easily. Of a very long tune its beginning and its end are enough.
  */
 function findHome(events: readonly Event[], laid: Layout): Place {
   const first = events[0]!
   const last = events.at(-1)!
-  const rests = hear(laid, null, 1).readings.flatMap((reading, i) =>
-    reading.above === 0 ? [{ tonic: events[i]!.root, mode: reading.mode, bars: Math.min(events[i]!.bars, 8) }] : [],
-  )
+  const visits = hear(laid, null, 1).readings.map((reading, i) => {
+    const bars = Math.min(events[i]!.bars, 8) * (reading.above === 0 ? 3 : 1)
+    return { tonic: tonicOf(events[i]!, reading), mode: reading.mode, bars }
+  })
   const places: (Place & { bars: number })[] = []
   const ends = [first, last].map((event) => ({ ...speaksFor(event), bars: Number.POSITIVE_INFINITY }))
-  for (const { tonic, mode, bars } of [...rests, ...ends]) {
+  for (const { tonic, mode, bars } of [...visits, ...ends]) {
     const known = places.find((place) => place.tonic === tonic && place.mode === mode)
     if (known) known.bars += bars
     else places.push({ tonic, mode, bars })
   }
   const weight = Math.max(events.length / 16, 1)
-  const costOf = (place: Place) => {
-    const spoken = [first, last]
-      .map(speaksFor)
-      .reduce((sum, said) => sum + (said.tonic === place.tonic && said.mode === place.mode ? said.loud : 0), 0)
-    const hanging = last.kind === 'dominant' && (last.root + 5) % 12 === place.tonic ? 1.5 : 0
-    return hear(laid, place, 3).cost - (spoken + hanging) * weight
-  }
+  const costOf = (place: Place) => hear(laid, place, 3).cost - saysFor(place, first, last) * weight
   const likely = places.sort((a, b) => b.bars - a.bars).slice(0, 6)
   return likely.map((place) => ({ place, cost: costOf(place) })).reduce((a, b) => (b.cost < a.cost - 1e-9 ? b : a))
     .place
