@@ -54,7 +54,8 @@ function misplaced(line: Line, { every, on, pins }: Brief): string[] {
     const places = new Set([on === '3' && middle !== null ? middle : 0])
     const changes = line.harmony.chords.filter((chord) => chord.bar === bar).map((chord) => chord.start - start)
     for (const change of changes)
-      if (every === 'chord' || (every === 'strong' && strong.includes(change))) places.add(change)
+      if (every === 'chord' || (every === 'strong' && strong.includes(change) && (on !== '3' || change > 0)))
+        places.add(change)
     if (every === 'half' && middle !== null) places.add(middle).add(0)
     for (const place of places) {
       if (!chordAt(line, start + place)?.root) continue

@@ -78,7 +78,10 @@ export function placeTargets(harmony: Harmony, brief: Placing): readonly TargetS
     if (brief.on === '3' && middle !== null) at.add(middle)
     else at.add(0)
     if (brief.every === 'chord') for (const change of changes) at.add(change)
-    if (brief.every === 'strong') for (const change of changes) if (strong.includes(change)) at.add(change)
+    // On beat 3, the chord of the downbeat is met there and not before.
+    const first = brief.on === '3' && middle !== null ? 1 : 0
+    if (brief.every === 'strong')
+      for (const change of changes) if (change >= first && strong.includes(change)) at.add(change)
     if (brief.every === 'half' && middle !== null) at.add(middle).add(0)
     const offsets = new Map([...at].sort((a, b) => a - b).map((offset) => [nearestEighth(offset), offset]))
     for (const [offset, exact] of offsets) {
@@ -87,6 +90,8 @@ export function placeTargets(harmony: Harmony, brief: Placing): readonly TargetS
       const sounding = harmony.chords[chord]
       if (!sounding?.chord || !sounding.root) continue
       const early = brief.on === '4&' && offset === 0 && bar.start > 0 ? 12 : 0
+      // In a crowded bar an early target takes the place of the last one before it.
+      while (slots.length > 0 && slots.at(-1)!.start >= tick - early) slots.pop()
       slots.push({ bar: bar.bar, start: tick - early, chord, choices: choicesOn(sounding, brief.land), pinned: null })
     }
   }

@@ -62,7 +62,6 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
   const moments: Moment[] = []
   let heldUntil = 0
   for (const bar of harmony.bars) {
-    const barEnd = bar.start + bar.ticks
     let rest: Moment | null = null
     const flush = () => {
       if (rest) moments.push(rest)
@@ -70,30 +69,26 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
     }
     const kept = choices.keptBars?.get(bar.bar)
     if (kept && heldUntil > bar.start) cutLast(moments, bar.start)
-    for (const at of kept ?? ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random, heldUntil)) {
-      if (at.start < heldUntil && !kept) continue
-      const target = targetAt.get(at.start) ?? null
-      const chord = target === null ? chordIndexAt(harmony, at.start) : targets[target]!.chord
-      const breathing = breaths.some(([from, to]) => at.start >= from && at.start < to)
+    for (const given of kept ?? ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random, heldUntil)) {
+      // What is held sounds on; where it stops between two onsets, what follows begins there.
+      const start = kept ? given.start : Math.max(given.start, heldUntil)
+      let ticks = given.start + given.ticks - start
+      if (ticks <= 0) continue
+      const target = targetAt.get(start) ?? null
+      const chord = target === null ? chordIndexAt(harmony, start) : targets[target]!.chord
+      const breathing = breaths.some(([from, to]) => start >= from && start < to)
       const silent = kept
-        ? at.midi === null
-        : target === null && (!harmony.chords[chord]?.chord || (arrives && at.start > closing) || breathing)
-      let ticks = kept ? at.ticks : Math.min(at.ticks, barEnd - at.start)
-      if (kept) heldUntil = at.start + ticks
-      else if (arrives && target !== null && at.start === closing)
-        ticks = Math.max(ticks, Math.min(lastNote, end - at.start))
-      else if (target !== null && targets[target]!.chord > chordIndexAt(harmony, at.start)) ticks += eighth
-      else if (target !== null && breaths.some(([from]) => from === at.start + ticksPerQuarter)) ticks = ticksPerQuarter
-      const moment: Moment = {
-        bar: bar.bar,
-        start: at.start,
-        ticks,
-        chord,
-        rest: silent,
-        target,
-        weight: weightAt(harmony, bar.bar, at.start),
+        ? given.midi === null
+        : target === null && (!harmony.chords[chord]?.chord || (arrives && start > closing) || breathing)
+      if (!kept && target !== null) {
+        if (arrives && start === closing) ticks = Math.max(ticks, lastNote)
+        else if (chord > chordIndexAt(harmony, start)) ticks += eighth
+        else if (breaths.some(([from]) => from === start + ticksPerQuarter)) ticks = ticksPerQuarter
+        ticks = Math.min(ticks, (targets[target + 1]?.start ?? end) - start)
       }
-      heldUntil = at.start + ticks
+      const weight = weightAt(harmony, bar.bar, start)
+      const moment: Moment = { bar: bar.bar, start, ticks, chord, rest: silent, target, weight }
+      heldUntil = start + ticks
       if (!silent) {
         flush()
         moments.push(moment)
@@ -176,7 +171,5 @@ export function weightAt(harmony: Harmony, number: number, tick: number): Moment
   const bar = harmony.bars[number - 1]!
   const offset = tick - bar.start
   if (strongTicks(bar.meter).includes(offset)) return 'strong'
-  return offset % Math.max(ticksPerBeat(bar.meter), eighth) === 0 && (bar.meter.unit <= 4 || offset % 36 === 0)
-    ? 'beat'
-    : 'off'
+  return bar.meter.unit <= 4 && offset % ticksPerBeat(bar.meter) === 0 ? 'beat' : 'off'
 }
