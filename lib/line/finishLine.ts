@@ -115,13 +115,8 @@ function readFigures(
     if (moment.target === null || n === undefined) return
     const cell = cellFrom(harmony, draft, m, noteAt, shift)
     if (!cell) return
-    for (let i = 1; i < 4; i++) cellAt.set(m + i, figures.length)
+    for (let i = 0; i < 4; i++) cellAt.set(m + i, figures.length)
     figures.push({ kind: 'cell', bar: moment.bar, start: moment.start, target: moment.target, ...cell })
-  })
-  const approachOf = new Map<number, number>()
-  drawn.forEach(({ target }, i) => {
-    const figure = approachFigure.get(i)
-    if (figure !== undefined) approachOf.set(target, figure)
   })
   const plain = moments.map((moment, m): Plain => {
     const { bar, start, ticks, chord, target } = moment
@@ -130,21 +125,11 @@ function readFigures(
     if (!note || n === undefined)
       return { bar, start, ticks, midi: null, chord, role: 'rest', figure: null, target: null }
     const midi = note.midi + shift(n)
-    if (target !== null)
-      return { bar, start, ticks, midi, chord, role: 'target', figure: approachOf.get(target) ?? null, target }
+    const cell = cellAt.get(m) ?? null
+    if (target !== null) return { bar, start, ticks, midi, chord, role: 'target', figure: cell, target }
     const approach = note.figure === null ? undefined : approachFigure.get(note.figure)
     if (approach !== undefined) return { bar, start, ticks, midi, chord, role: 'approach', figure: approach, target }
-    const cell = cellAt.get(m)
-    return {
-      bar,
-      start,
-      ticks,
-      midi,
-      chord,
-      role: cell === undefined ? 'connect' : 'cell',
-      figure: cell ?? null,
-      target,
-    }
+    return { bar, start, ticks, midi, chord, role: cell === null ? 'connect' : 'cell', figure: cell, target }
   })
   return { figures, plain }
 }

@@ -43,7 +43,7 @@ export interface LineNote {
   readonly role: Role
   /** Above the root of the chord that sounds (a note held over: of the chord it belongs to); null for rests and no-chord. */
   readonly degree: Degree | null
-  /** Index into figures: an approach note's approach; a cell note's cell; a target's the approach that leads into it. */
+  /** Index into figures: an approach note's approach; a cell's for its notes and for the target that it starts from. */
   readonly figure: number | null
 }
 
