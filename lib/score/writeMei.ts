@@ -91,7 +91,9 @@ function opening(score: Score, first: ScoreBar | undefined, options: MeiOptions)
   const { steps, semitones } = score.transposition
   const transposes = steps === 0 && semitones === 0 ? '' : ` trans.diat="${steps}" trans.semi="${semitones}"`
   const signs = signature(first?.signature ?? 0)
-  const time = meterOf(first?.meter ?? { beats: 4, unit: 4 })
+  // A cut of a part that goes on in the same meter does not say it again.
+  const unsaid = first && !first.meterShown ? ' meter.visible="false"' : ''
+  const time = meterOf(first?.meter ?? { beats: 4, unit: 4 }) + unsaid
   return [
     `<scoreDef keysig="${signs}" ${time} midi.bpm="${score.tempo}">`,
     ...(options.head ? pageHead(score) : []),
