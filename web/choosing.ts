@@ -1,5 +1,5 @@
 /** What a choice on the staff does to the brief: pins set and let go, places drawn anew. Each gives the fields of a new address. */
-import { limits } from '../lib/brief.ts'
+import { defaultBrief, limits } from '../lib/brief.ts'
 import { fieldsOf, type Given } from './address.ts'
 
 const entries = (text: string | undefined): readonly string[] =>
@@ -61,19 +61,22 @@ export function unpinned(given: Given, bars: readonly [number, number] | 'all'):
  *
  * @example
  * another({ seed: '4' }, 'all') // => { seed: '5', again: '' }
- * another({ again: '5-8:1' }, '5-8') // => { again: '5-8:2' }
+ * another({ seed: '4' }, '5-8') // => { seed: '4', again: '5-8:5' }
+ * another({ again: '5-8:5' }, '5-8') // => { again: '5-8:6' }
  */
 export function another(given: Given, where: string): Given {
   const bars = readBars(where)
+  const seed = /^\d{1,10}$/.test(given.seed?.trim() ?? '') ? Number(given.seed) : defaultBrief.seed
   if (!bars) {
-    const seed = /^\d{1,10}$/.test(given.seed?.trim() ?? '') ? Number(given.seed) : 1
     return { ...given, seed: String(seed >= limits.seed ? 0 : seed + 1), again: '' }
   }
   const range = `${bars[0]}-${bars[1]}`
   const drawn = entries(given.again)
   const before = drawn.find((each) => each.startsWith(`${range}:`))
-  const seed = before ? Number(before.slice(range.length + 1)) + 1 : 1
-  return { ...given, again: [...drawn.filter((each) => each !== before), `${range}:${seed}`].join(',') }
+  // The number of the whole line would draw the same notes again.
+  const last = before ? Number(before.slice(range.length + 1)) : seed
+  const next = last >= limits.seed ? 0 : last + 1
+  return { ...given, again: [...drawn.filter((each) => each !== before), `${range}:${next}`].join(',') }
 }
 
 /**

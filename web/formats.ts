@@ -5,16 +5,32 @@ export interface Format {
   /** What its link is called. */
   readonly name: string
   readonly compressed: boolean
+  /** Whether most people want it, so that it stands in the first row. */
+  readonly usual: boolean
   /** Whether one file holds all keys. */
   readonly book: boolean
 }
 
 export const formats: Readonly<Record<string, Format>> = {
-  musicxml: { type: 'application/vnd.recordare.musicxml+xml', name: 'MusicXML', compressed: false, book: false },
-  mxl: { type: 'application/vnd.recordare.musicxml', name: 'MusicXML, zipped', compressed: true, book: false },
-  mid: { type: 'audio/midi', name: 'MIDI', compressed: false, book: false },
-  svg: { type: 'image/svg+xml', name: 'SVG', compressed: false, book: false },
-  mei: { type: 'application/xml', name: 'MEI', compressed: false, book: false },
-  abc: { type: 'text/vnd.abc', name: 'ABC', compressed: false, book: false },
-  json: { type: 'application/json', name: 'JSON', compressed: false, book: true },
+  pdf: { type: 'application/pdf', name: 'PDF', usual: true, compressed: true, book: true },
+  musicxml: {
+    type: 'application/vnd.recordare.musicxml+xml',
+    name: 'MusicXML',
+    usual: true,
+    compressed: false,
+    book: false,
+  },
+  mxl: {
+    type: 'application/vnd.recordare.musicxml',
+    name: 'MusicXML, zipped',
+    usual: false,
+    compressed: true,
+    book: false,
+  },
+  mid: { type: 'audio/midi', name: 'MIDI', usual: true, compressed: false, book: false },
+  svg: { type: 'image/svg+xml', name: 'SVG', usual: false, compressed: false, book: false },
+  png: { type: 'image/png', name: 'PNG', usual: false, compressed: true, book: false },
+  mei: { type: 'application/xml', name: 'MEI', usual: false, compressed: false, book: false },
+  abc: { type: 'text/vnd.abc', name: 'ABC', usual: false, compressed: false, book: false },
+  json: { type: 'application/json', name: 'JSON', usual: false, compressed: false, book: true },
 }

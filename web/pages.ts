@@ -137,6 +137,7 @@ async function musicOf(state: State, origin: string, address: string | null) {
     message: '',
     parts: [] as object[],
     downloads: [] as object[],
+    files: [] as object[],
     relaxed: [] as readonly string[],
     relaxedHeading: '',
     words: [] as object[],
@@ -181,6 +182,13 @@ async function musicOf(state: State, origin: string, address: string | null) {
   const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
   const title = score.title || 'Untitled'
   const file = fileName(title, brief)
+  const files = Object.entries(formats).map(([ending, { name, usual }]) => ({
+    href: link(given, `/line.${ending}`, { v: build }) ?? `/line.${ending}`,
+    name,
+    file: `${file}.${ending}`,
+    form: address === null,
+    usual,
+  }))
   return {
     ...nothing,
     heading: `${title} – ${score.instrument.name}`,
@@ -191,12 +199,8 @@ async function musicOf(state: State, origin: string, address: string | null) {
         ? 'These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.'
         : '',
     parts,
-    downloads: Object.entries(formats).map(([ending, { name }]) => ({
-      href: link(given, `/line.${ending}`, { v: build }) ?? `/line.${ending}`,
-      name,
-      file: `${file}.${ending}`,
-      form: address === null,
-    })),
+    downloads: files.filter(({ usual }) => usual),
+    files: files.filter(({ usual }) => !usual),
     relaxed: written.lines.flatMap((line) =>
       line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
     ),
@@ -214,8 +218,7 @@ async function musicOf(state: State, origin: string, address: string | null) {
 }
 
 /** Data for the page's script, so that no text in it can close its element. */
-const scriptJson = (data: unknown): string =>
-  JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')
+const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')
 
 /** A file name that any system takes. */
 export function fileName(title: string, brief: Brief): string {

@@ -71,7 +71,7 @@ describe('a posted form leads to the address of its state', () => {
   test.each([
     ['the defaults said out', { changes: 'Dm7', notes: '4', instrument: 'alto-sax', on: '1' }, '/?changes=Dm7'],
     ['another line', { changes: 'Dm7', seed: '4', another: 'all' }, '/?changes=Dm7&seed=5'],
-    ['another line for some bars', { changes: 'Dm7 | G7', another: '1-2' }, '/?changes=Dm7+%7C+G7&again=1-2%3A1'],
+    ['another line for some bars', { changes: 'Dm7 | G7', another: '1-2' }, '/?changes=Dm7+%7C+G7&again=1-2%3A2'],
     ['a hint put in place', { changes: '| Cmja7 |', fix: '2-7:Cmaj7' }, '/?changes=%7C+Cmaj7+%7C'],
     ['changes a half step up', { changes: 'Key: C\n| Dm7 |', edit: 'up' }, '/?changes=Key%3A+Db%0A%7C+Ebm7+%7C'],
     ['bars lined up', { changes: '|Dm7|G7|', edit: 'align' }, '/?changes=%7C+Dm7+%7C+G7+%7C'],

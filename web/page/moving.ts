@@ -111,7 +111,7 @@ function swap(page: Document): void {
   }
   shownAcross = page.body.dataset.across
   const held = document.activeElement?.closest('[data-at]')?.getAttribute('data-at')
-  const inMusic = music.contains(document.activeElement)
+  const inMusic = music.contains(document.activeElement) || document.activeElement?.closest('.panel') != null
   music.replaceWith(document.adoptNode(played))
   swapped.dispatchEvent(new Event('music'))
   if (inMusic) {

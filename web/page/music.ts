@@ -20,6 +20,10 @@ export function watchMusic(): void {
   onMusic(prepare)
   document.addEventListener('click', onClick)
   document.addEventListener('keydown', onKey)
+  // Marking bars off with Shift must not mark text.
+  document.addEventListener('mousedown', (event) => {
+    if (event.shiftKey && (event.target as Element).closest('.engraved')) event.preventDefault()
+  })
 }
 
 /** Makes each note of the staff a thing to choose: one stop for Tab, arrows from there. */
@@ -28,6 +32,7 @@ function prepare(music: HTMLElement): void {
   const data = music.querySelector('#notes')?.textContent
   notes = data ? (JSON.parse(data) as ShownNote[]) : []
   let stop = true
+  const reachable: SVGGElement[] = []
   for (const svg of music.querySelectorAll('.engraved > svg')) {
     svg.setAttribute('role', 'group')
     for (const inner of svg.querySelectorAll('svg')) inner.setAttribute('role', 'presentation')
@@ -42,26 +47,41 @@ function prepare(music: HTMLElement): void {
     element.setAttribute('aria-label', note.label)
     element.setAttribute('tabindex', stop ? '0' : '-1')
     stop = false
-    addReach(element as unknown as SVGGElement)
+    reachable.push(element as unknown as SVGGElement)
   }
+  addReach(reachable)
   wash()
 }
 
-/** A note is small: an unseen field around its head takes the pointer too. */
-function addReach(element: SVGGElement): void {
-  const head = element.querySelector<SVGGraphicsElement>('.notehead')
-  if (!head) return
-  const box = head.getBBox()
-  const scale = head.getScreenCTM()?.a ?? 1
-  const size = Math.max(box.width, box.height, 24 / scale)
-  const reach = document.createElementNS(svgNamespace, 'rect')
-  reach.setAttribute('class', 'reach')
-  reach.setAttribute('x', String(box.x + box.width / 2 - size / 2))
-  reach.setAttribute('y', String(box.y + box.height / 2 - size / 2))
-  reach.setAttribute('width', String(size))
-  reach.setAttribute('height', String(size))
-  reach.setAttribute('rx', String(size / 2))
-  element.prepend(reach)
+/** A note is small: an unseen field around its head and stem takes the pointer, and a ring shows which one is meant. */
+function addReach(elements: readonly SVGGElement[]): void {
+  const found = elements.flatMap((element) => {
+    const head = element.querySelector<SVGGraphicsElement>('.notehead')
+    if (!head) return []
+    const stem = element.querySelector<SVGGraphicsElement>('.stem')?.getBBox()
+    return [{ element, head: head.getBBox(), stem, scale: head.getScreenCTM()?.a || 1 }]
+  })
+  for (const { element, head, stem, scale } of found) {
+    const least = 24 / scale
+    const top = Math.min(head.y, stem?.y ?? head.y)
+    const bottom = Math.max(head.y + head.height, stem ? stem.y + stem.height : 0)
+    const width = Math.max(head.width, least)
+    const height = Math.max(bottom - top, least)
+    const size = Math.max(head.width, least)
+    const shape = (name: string, x: number, y: number, w: number, h: number): void => {
+      const rect = document.createElementNS(svgNamespace, 'rect')
+      rect.setAttribute('class', name)
+      rect.setAttribute('x', String(x))
+      rect.setAttribute('y', String(y))
+      rect.setAttribute('width', String(w))
+      rect.setAttribute('height', String(h))
+      rect.setAttribute('rx', String(size / 2))
+      element.prepend(rect)
+    }
+    const middle = head.x + head.width / 2
+    shape('ring', middle - size / 2, head.y + head.height / 2 - size / 2, size, size)
+    shape('reach', middle - width / 2, (top + bottom) / 2 - height / 2, width, height)
+  }
 }
 
 const noteAt = (element: Element | null): SVGGElement | null => element?.closest<SVGGElement>('[data-note]') ?? null

@@ -14,6 +14,8 @@ export interface Session {
   readonly ready: Omit<ReadyNews, 'kind' | 'load'>
   /** The next chunk; null once all has been played. */
   readonly next: () => Omit<ChunkNews, 'kind' | 'load'> | null
+  /** The notes of the first pass, in seconds from the start. */
+  readonly notes: () => readonly TimedNote[]
 }
 
 /** Seconds of the first chunk, short so that sound comes at once, and of the others at least and at most. */
@@ -96,7 +98,8 @@ export function startSession(order: LoadOrder): Session | Pick<FailNews, 'messag
       last: done,
     }
   }
-  return { ready: { bars: first.harmony.bars.length, tempo, swing, feel }, next }
+  const notes = () => playTime(arrangePass(lines, brief, startAt(firstPass, order, practice))).notes
+  return { ready: { bars: first.harmony.bars.length, tempo, swing, feel }, next, notes }
 }
 
 /** Lines in all the keys that are gone through; by fourths where none are chosen. */

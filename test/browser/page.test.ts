@@ -1,0 +1,274 @@
+import { execFileSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { gzipSync } from 'node:zlib'
+import { describe, expect, test } from 'vitest'
+import { afterMove, musicOf, stage } from './browser.ts'
+
+const it = stage()
+
+describe('the first visit', () => {
+  test('is small, asks few things and no one else, and has the music in it', async () => {
+    const page = await it.open('about:blank')
+    const sizes: Record<string, number> = {}
+    page.on('response', async (response) => {
+      sizes[new URL(response.url()).pathname.replace(/.*\//, '')] = (await response.body()).length
+    })
+    await page.goto(it.address, { waitUntil: 'networkidle' })
+    await page.waitForSelector('[data-note]')
+    expect(Object.keys(sizes).length).toBeLessThanOrEqual(14)
+    const script = await (
+      await fetch(await page.locator('script[type=module]').evaluate((e) => (e as HTMLScriptElement).src))
+    ).text()
+    expect(gzipSync(script).length).toBeLessThan(60 * 1_024)
+    const total = Object.values(sizes).reduce((sum, size) => sum + size, 0)
+    expect(total).toBeLessThan(650 * 1_024)
+    expect(await page.locator('.engraved svg g.measure').count()).toBe(12)
+  })
+
+  test('from pasted changes to a printed alto part takes a paste and a print', async () => {
+    const page = await it.open()
+    await page.locator('#changes').fill('Title: Lantern Street\n| Cm7 F7 | Bbmaj7 | Am7b5 D7 | Gm6 |')
+    await page.waitForSelector('text=Lantern Street – Alto saxophone', { state: 'attached' })
+    const folder = mkdtempSync(join(tmpdir(), 'throughline-'))
+    try {
+      const path = join(folder, 'part.pdf')
+      await page.pdf({ path, preferCSSPageSize: true })
+      const text = execFileSync('pdftotext', ['-layout', path, '-'], { encoding: 'utf8' })
+      expect(text).toContain('Lantern Street')
+      expect(text).toContain('Alto saxophone')
+      expect(text).not.toContain('Write the line')
+    } finally {
+      rmSync(folder, { recursive: true })
+    }
+  })
+})
+
+describe('typing', () => {
+  test('changes come to music while the text keeps the focus and its cursor', async () => {
+    const page = await it.open()
+    const before = await musicOf(page)
+    await page.locator('#changes').focus()
+    await page.keyboard.press('Control+End')
+    await afterMove(page, () => page.keyboard.type('\n| Bb7 | Bb7 |'))
+    expect(await musicOf(page)).not.toBe(before)
+    expect(await page.locator('.engraved g.measure').count()).toBe(14)
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('changes')
+    expect(await page.locator('#changes').inputValue()).toMatch(/\n\| Bb7 \| Bb7 \|$/)
+    expect(new URL(page.url()).searchParams.get('changes')).toMatch(/Bb7 \|$/)
+  })
+
+  test('a problem is shown under its characters, and its hint applies on a click', async () => {
+    const page = await it.open('?changes=%7C+Dm7+%7C+G7+%7C+Cmaj7+%7C')
+    await page.locator('#changes').fill('| Dm7 | G7 | Cmja7 |')
+    await page.waitForSelector('#problems mark')
+    expect(await page.locator('#problems mark').textContent()).toBe('Cmja7')
+    // The last music stays in sight, faded, until the changes can be read again.
+    expect(await page.locator('#music.stale .engraved g.measure').count()).toBe(3)
+    await page.locator('#problems .typed').click()
+    expect(
+      await page.evaluate(() => {
+        const text = document.activeElement as HTMLTextAreaElement
+        return text.value.slice(text.selectionStart, text.selectionEnd)
+      }),
+    ).toBe('Cmja7')
+    await afterMove(page, () => page.locator('#problems button.fix').click())
+    expect(await page.locator('#changes').inputValue()).toBe('| Dm7 | G7 | Cmaj7 |')
+    expect(await page.locator('#problems mark').count()).toBe(0)
+    expect(await page.locator('#music.stale').count()).toBe(0)
+  })
+
+  test('bars line up and the tune moves by half steps on request', async () => {
+    const page = await it.open('?changes=Key%3A+C%0A%7CDm7%7CG7%7C%0A%7CCmaj7%7CC6%7C')
+    await page.getByRole('button', { name: 'Line up bars' }).click()
+    await page.waitForFunction(() =>
+      (document.getElementById('changes') as HTMLTextAreaElement).value.includes('| Dm7   | G7 |'),
+    )
+    await afterMove(page, () => page.getByRole('button', { name: 'Half step up' }).click())
+    expect(await page.locator('#changes').inputValue()).toMatch(/^Key: Db\n\| Ebm7/)
+  })
+
+  test('a file can be dropped in', async () => {
+    const page = await it.open()
+    const data = await page.evaluateHandle(() => {
+      const transfer = new DataTransfer()
+      transfer.items.add(new File(['Title: Dropped\n| F6 | C7 |'], 'tune.txt', { type: 'text/plain' }))
+      return transfer
+    })
+    await afterMove(page, () => page.dispatchEvent('#changes', 'drop', { dataTransfer: data }))
+    expect(await page.locator('#changes').inputValue()).toContain('Dropped')
+    expect(await page.title()).toContain('Dropped')
+  })
+})
+
+describe('choosing', () => {
+  test('a choice changes the music at once; back and forward undo and redo it', async () => {
+    const page = await it.open()
+    const first = await musicOf(page)
+    await page.locator('#instrument').focus()
+    await afterMove(page, () => page.locator('#instrument').selectOption('trumpet'))
+    const second = await musicOf(page)
+    expect(second).not.toBe(first)
+    expect(page.url()).toContain('instrument=trumpet')
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('instrument')
+    await afterMove(page, () => page.getByRole('button', { name: 'Another line' }).click())
+    const third = await musicOf(page)
+    expect(third).not.toBe(second)
+    await afterMove(page, () => page.goBack())
+    expect(await musicOf(page)).toBe(second)
+    expect(await page.locator('#seed').inputValue()).toBe('1')
+    await afterMove(page, () => page.goBack())
+    expect(await musicOf(page)).toBe(first)
+    expect(await page.locator('#instrument').inputValue()).toBe('alto-sax')
+    await afterMove(page, () => page.goForward())
+    expect(await musicOf(page)).toBe(second)
+  })
+
+  test('ticks and further choices work', async () => {
+    const page = await it.open()
+    await page.getByLabel('5', { exact: true }).check()
+    await page.waitForURL(/land=3%2C5%2C7/)
+    await page.getByText('How to read it').click()
+    await page.getByLabel('degrees').uncheck()
+    await page.waitForURL(/show=targets%2Cbrackets/)
+    await page.getByText('More to say').click()
+    await page.getByLabel('Lowest note').fill('G4')
+    await page.getByLabel('Lowest note').press('Enter')
+    await page.waitForURL(/low=G4/)
+    expect(await page.locator('details.further[open]').count()).toBe(2)
+  })
+
+  test('a step of difficulty sets what is not chosen otherwise', async () => {
+    const page = await it.open()
+    await page.getByText('More to say').click()
+    await page.locator('#level').selectOption('1')
+    await page.waitForURL(/level=1/)
+    await page.waitForFunction(() => (document.getElementById('notes') as HTMLSelectElement).value === '1')
+    expect(await page.getByLabel('7', { exact: true }).isChecked()).toBe(false)
+    await page.locator('#level').selectOption('')
+    await page.waitForFunction(() => (document.getElementById('notes') as HTMLSelectElement).value === '4')
+  })
+
+  test('the shelf offers examples, and the rest of the brief stays', async () => {
+    const page = await it.open('?instrument=trombone')
+    await page.getByText('Changes to begin with').click()
+    await afterMove(page, () => page.getByRole('link', { name: 'Waltz' }).click())
+    expect(await page.title()).toContain('trombone')
+    expect(await page.locator('#changes').inputValue()).toContain('Time: 3/4')
+  })
+
+  test('several keys: the first to choose in, the rest as pictures that load when they are come to', async () => {
+    const page = await it.open()
+    await afterMove(page, () => page.locator('#keys').selectOption('fourths'))
+    expect(await page.locator('article.part').count()).toBe(12)
+    const last = page.locator('article.part img').last()
+    await last.scrollIntoViewIfNeeded()
+    await page.waitForFunction(() => {
+      const images = document.querySelectorAll<HTMLImageElement>('article.part picture img')
+      return images[images.length - 1]!.naturalWidth > 0
+    })
+    expect(await last.getAttribute('alt')).toMatch(/reading in/)
+  })
+
+  test('keys of my own wait for the keys', async () => {
+    const page = await it.open()
+    await page.locator('#keys').selectOption('list')
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('keyList')
+    await page.locator('#keyList').fill('C, F')
+    await page.locator('#keyList').press('Enter')
+    await page.waitForURL(/keys=C%2CF/)
+    expect(await page.locator('article.part').count()).toBe(2)
+  })
+})
+
+describe('a link is the line', () => {
+  test('reopened in a fresh browser it gives the same SVG', async () => {
+    const page = await it.open()
+    await afterMove(page, () => page.locator('#instrument').selectOption('trombone'))
+    await afterMove(page, () => page.getByRole('button', { name: 'Another line' }).click())
+    const svg = await (await fetch(page.url())).text()
+    const other = await it.open(page.url())
+    expect(await musicOf(other)).toBe(await musicOf(page))
+    expect(await (await fetch(other.url())).text()).toBe(svg)
+  })
+
+  test('downloads open', async () => {
+    const page = await it.open()
+    for (const name of ['MusicXML', 'MIDI', 'SVG']) {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('link', { name, exact: true }).click(),
+      ])
+      expect(download.suggestedFilename()).toMatch(/^kettle-at-half-past-six-alto-sax\./)
+      expect(readFileSync(await download.path()).length).toBeGreaterThan(200)
+    }
+  })
+})
+
+describe('without script', () => {
+  test('the form, the hint and the choices of a note all work', async () => {
+    const page = await it.open('', { javaScriptEnabled: false })
+    await page.locator('#changes').fill('| Dm7 | Cmja7 |')
+    await page.getByRole('button', { name: 'Write the line' }).click()
+    expect(await page.locator('#problems mark').textContent()).toBe('Cmja7')
+    await page.locator('#problems button.fix').click()
+    expect(await page.locator('#changes').inputValue()).toBe('| Dm7 | Cmaj7 |')
+    await page.locator('#instrument').selectOption('flute')
+    await page.getByRole('button', { name: 'Another line' }).click()
+    expect(page.url()).toMatch(/instrument=flute&seed=2/)
+    await page.locator('#words summary').click()
+    await page.locator('#words a').first().click()
+    expect(await page.locator('h2').textContent()).toContain('Bar 1, beat 1')
+    await page.getByRole('link', { name: 'Everywhere' }).first().click()
+    expect(page.url()).toMatch(/seed=3/)
+    expect(await page.locator('.engraved g.measure').count()).toBe(2)
+  })
+
+  test('Enter in a field writes the line and does nothing else', async () => {
+    const page = await it.open('?seed=4', { javaScriptEnabled: false })
+    await page.locator('#seed').fill('7')
+    await page.locator('#seed').press('Enter')
+    expect(page.url()).toMatch(/seed=7/)
+  })
+})
+
+describe('markup in what is typed is shown as text', () => {
+  test.each([
+    ['title', 'Title: <img src=x onerror=alert(1)>\n| C7 |'],
+    ['chord', '| <svg/onload=alert(1)> | C7 |'],
+    ['section', '[<script>alert(1)</script>]\n| C7 | F7 |'],
+    ['style', 'Feel: <b onmouseover=alert(1)>x</b>\n| C7 |'],
+  ])('%s', async (_, changes) => {
+    const page = await it.open(`?${new URLSearchParams({ changes })}`)
+    await page.waitForTimeout(200)
+    expect(await page.locator('#changes').inputValue()).toBe(changes)
+    expect(await page.locator('main img[src="x"], main script:not([type="application/json"]), main b').count()).toBe(0)
+  })
+})
+
+describe('printing', () => {
+  test.each([
+    ['A4', '595.92 x 842.88'],
+    ['Letter', '612 x 792'],
+  ])('on %s: the music and its title alone, a sheet a page', async (paper, size) => {
+    const folder = mkdtempSync(join(tmpdir(), 'throughline-'))
+    try {
+      const page = await it.open(`?paper=${paper}&choruses=4`)
+      await page.waitForSelector('[data-note]')
+      const path = join(folder, 'print.pdf')
+      writeFileSync(path, await page.pdf({ preferCSSPageSize: true }))
+      const info = execFileSync('pdfinfo', [path], { encoding: 'utf8' })
+      const [width, height] = /Page size:\s+([\d.]+) x ([\d.]+)/.exec(info)!.slice(1).map(Number)
+      const [w, h] = size.split(' x ').map(Number)
+      expect(Math.abs(width! - w!)).toBeLessThan(2)
+      expect(Math.abs(height! - h!)).toBeLessThan(2)
+      expect(Number(/Pages:\s+(\d+)/.exec(info)![1])).toBe(await page.locator('.sheet').count())
+      const text = execFileSync('pdftotext', [path, '-'], { encoding: 'utf8' })
+      expect(text).toContain('Kettle at Half Past Six')
+      expect(text).not.toMatch(/Land on|Changes to begin with|How to practise/)
+    } finally {
+      rmSync(folder, { recursive: true })
+    }
+  })
+})

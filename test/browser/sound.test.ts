@@ -1,0 +1,431 @@
+/** The sound of the page in a real Chromium: what comes out of it, caught and compared; and what is said when none can. */
+import type { Page } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
+import { usualMix } from '../../lib/sound/synth.ts'
+import { startSession } from '../../web/page/soundSession.ts'
+import { cents, growth, hertz, onsetNear, pitchNear } from '../sound/listen.ts'
+import { stage } from './browser.ts'
+
+const it = stage()
+
+const changes = '| Dm7 | G7 | Cmaj7 A7 | Dm7 G7 |'
+const path = (fields: Record<string, string>) => `?${new URLSearchParams({ changes, ...fields })}`
+
+/** Opens a page with something of its own put in place before its scripts run. */
+async function openWith(script: () => void, to: string): Promise<Page> {
+  const page = await it.open('about:blank', { bypassCSP: true })
+  await page.addInitScript(script)
+  await page.goto(new URL(to, it.address).href)
+  await page.waitForSelector('html.scripted')
+  return page
+}
+
+const press = (page: Page, deed: string) => page.locator(`#sound [data-do="${deed}"]`).click()
+const status = (page: Page) => page.locator('#sound .now')
+
+/** An audio context that renders at once instead of playing; its clock goes as the test sets it. */
+function renderOffline(): void {
+  const clock = { now: 0 }
+  class Offline extends OfflineAudioContext {
+    constructor() {
+      super(2, 44_100 * 16, 44_100)
+      Object.assign(window, { caught: this, clock })
+    }
+    override get currentTime() {
+      return clock.now
+    }
+    override get state() {
+      return 'running' as const
+    }
+    override resume() {
+      return Promise.resolve()
+    }
+    close() {
+      return Promise.resolve()
+    }
+  }
+  Object.assign(window, { AudioContext: Offline })
+}
+
+/** Keeps whatever goes to the loudspeaker, from the audio thread, where a busy page cannot delay it. */
+function recordAll(): void {
+  const blocks: { at: number; samples: Float32Array }[] = []
+  Object.assign(window, { blocks })
+  const recorder = `registerProcessor('recorder', class extends AudioWorkletProcessor {
+    constructor() { super(); this.kept = [] }
+    process([input]) {
+      if (input[0]) this.kept.push({ at: currentFrame, samples: input[0].slice() })
+      if (this.kept.length >= 300) { this.port.postMessage(this.kept); this.kept = [] }
+      return true
+    }
+  })`
+  const resume = AudioContext.prototype.resume
+  const taps = new WeakMap<BaseAudioContext, AudioWorkletNode>()
+  AudioContext.prototype.resume = async function () {
+    if (!taps.has(this)) {
+      await this.audioWorklet.addModule(URL.createObjectURL(new Blob([recorder], { type: 'text/javascript' })))
+      const tap = new AudioWorkletNode(this, 'recorder')
+      tap.port.onmessage = ({ data }) => blocks.push(...data)
+      taps.set(this, tap)
+      tap.connect(this.destination)
+      sources.get(this)?.connect(tap)
+    }
+    return resume.call(this)
+  }
+  const sources = new WeakMap<BaseAudioContext, AudioNode>()
+  const connect = AudioNode.prototype.connect as (this: AudioNode, to: AudioNode) => AudioNode
+  AudioNode.prototype.connect = function (this: AudioNode, to: AudioNode) {
+    if (to instanceof AudioDestinationNode && !(this instanceof AudioWorkletNode)) sources.set(this.context, this)
+    return connect.call(this, to)
+  } as typeof AudioNode.prototype.connect
+}
+
+/** The left side of everything recorded, as one run of samples; a gap in the recording itself is an error of the test. */
+async function recorded(page: Page): Promise<Float32Array> {
+  await page.waitForTimeout(1200)
+  const text = await page.evaluate(async () => {
+    const { blocks } = window as unknown as { blocks: { at: number; samples: Float32Array }[] }
+    const whole = new Float32Array(blocks.length * 128)
+    blocks.forEach((block, i) => {
+      if (block.at !== blocks[0]!.at + 128 * i) throw new Error('the recorder itself missed a block')
+      whole.set(block.samples, 128 * i)
+    })
+    const reader = new FileReader()
+    return new Promise<string>((done) => {
+      reader.onload = () => done((reader.result as string).split(',')[1]!)
+      reader.readAsDataURL(new Blob([whole]))
+    })
+  })
+  const bytes = Buffer.from(text, 'base64')
+  return new Float32Array(bytes.buffer, bytes.byteOffset, bytes.length / 4)
+}
+
+/** What the page should play, rendered here: one part at its usual level on the left side, until a frame. */
+function expectedSound(fields: Record<string, string>, part: 'line' | 'bass' | 'click', rate: number, frames: number) {
+  const order = { kind: 'load', load: 1, rate, from: null, pass: 0, goOn: false } as const
+  const session = startSession({ ...order, fields: { changes, ...fields } })
+  if (!('next' in session)) throw new Error(session.message)
+  const whole = new Float32Array(frames)
+  const { level, pan } = usualMix[part]
+  // Equal power, as the Web Audio standard pans a single channel.
+  const left = Math.SQRT2 * level * Math.cos(((pan + 1) * Math.PI) / 4)
+  const count = Math.SQRT2 * usualMix.count.level * Math.cos(Math.PI / 4)
+  for (let chunk = session.next(); chunk && chunk.at < frames; chunk = session.next())
+    for (let i = 0; i < Math.min(chunk.frames, frames - chunk.at); i++)
+      whole[chunk.at + i] = left * (chunk.parts[part]?.[i] ?? 0) + count * (chunk.parts.count?.[i] ?? 0)
+  return whole
+}
+
+const firstSound = (samples: Float32Array) => samples.findIndex((sample) => Math.abs(sample) > 1e-5)
+
+/** The largest difference between what was recorded and what should have been, put in line at their first sounds. */
+function worstDifference(heard: Float32Array, wanted: Float32Array, frames: number): number {
+  const shift = firstSound(heard) - firstSound(wanted)
+  let worst = 0
+  for (let i = 0; i < frames; i++) worst = Math.max(worst, Math.abs((heard[i + shift] ?? 0) - wanted[i]!))
+  return worst
+}
+
+describe('what the page plays', () => {
+  test.each(['line', 'bass'] as const)(
+    'caught offline, the %s holds the right notes at the right times',
+    async (part) => {
+      const fields = { tempo: '160', hear: part }
+      const page = await openWith(renderOffline, path(fields))
+      await press(page, 'play')
+      await page.waitForFunction(() => document.querySelector('#sound .now')?.textContent !== 'A moment…')
+      const bytes = await page.evaluate(async () => {
+        const { clock, caught } = window as unknown as { clock: { now: number }; caught: OfflineAudioContext }
+        // Up to shortly before the end, so that everything is laid ready but nothing taken down again.
+        for (let i = 0; i < 18; i++) {
+          clock.now += 0.4
+          await new Promise((done) => setTimeout(done, 160))
+        }
+        const buffer = await caught.startRendering()
+        const left = buffer.getChannelData(0)
+        const reader = new FileReader()
+        return new Promise<string>((done) => {
+          reader.onload = () => done((reader.result as string).split(',')[1]!)
+          reader.readAsDataURL(new Blob([left.slice()]))
+        })
+      })
+      const raw = Buffer.from(bytes, 'base64')
+      const samples = new Float32Array(raw.buffer, raw.byteOffset, raw.length / 4)
+      const rate = 44_100
+      const order = { kind: 'load', load: 1, rate, from: null, pass: 0, goOn: false } as const
+      const { notes } = sessionNotes({ ...order, fields: { changes, ...fields } }, part)
+      const zero = firstSound(samples) / rate
+      const grown = growth(samples, rate)
+      expect(notes.length).toBeGreaterThan(14)
+      for (const [i, { start, end, midi }] of notes.entries()) {
+        const before = notes[i - 1]?.start ?? -1
+        const after = notes[i + 1]?.start ?? Number.POSITIVE_INFINITY
+        const reach = Math.min(0.045, (start - before) / 2, (after - start) / 2)
+        const onset = onsetNear(grown, zero + start, reach)
+        expect(1000 * Math.abs(onset.time - zero - start), `${midi} at ${start}`).toBeLessThan(20)
+        const from = Math.round((zero + start + 0.025) * rate)
+        const to = Math.round((zero + Math.min(end, start + 0.17) - 0.005) * rate)
+        const heard = pitchNear(samples.subarray(from, to), rate, hertz(midi))
+        expect(Math.abs(cents(heard, hertz(midi))), `${midi} at ${start}`).toBeLessThan(15)
+      }
+    },
+  )
+
+  test('ten passes of a loop run on without a gap: every sample is where it should be', async () => {
+    const fields = { tempo: '320', loop: '2-2', passes: '10', hear: 'bass' }
+    const page = await openWith(recordAll, path(fields))
+    await press(page, 'play')
+    await page.waitForFunction(() => /pass 10/.test(document.querySelector('#sound .now')?.textContent ?? ''))
+    await page.waitForTimeout(900)
+    const heard = await recorded(page)
+    const rate = await sampleRate(page)
+    const frames = Math.round(11 * 0.75 * rate)
+    expect(worstDifference(heard, expectedSound(fields, 'bass', rate, frames), frames)).toBeLessThan(1e-3)
+  })
+
+  test('a page that stalls for 400 ms again and again plays no note late', async () => {
+    const fields = { tempo: '240', hear: 'line', passes: '2' }
+    const page = await openWith(recordAll, path(fields))
+    await press(page, 'play')
+    await page.waitForFunction(() => document.querySelector('#sound .now')?.textContent?.startsWith('Bar'))
+    await page.evaluate(async () => {
+      for (let i = 0; i < 9; i++) {
+        const end = performance.now() + 400
+        while (performance.now() < end);
+        await new Promise((done) => setTimeout(done, 150))
+      }
+    })
+    const heard = await recorded(page)
+    const rate = await sampleRate(page)
+    const frames = Math.round(6 * rate)
+    expect(worstDifference(heard, expectedSound(fields, 'line', rate, frames), frames)).toBeLessThan(1e-3)
+  })
+})
+
+const sampleRate = (page: Page): Promise<number> => page.evaluate(() => new AudioContext().sampleRate)
+
+/** The notes of a part as the session plays them, in seconds from its start. */
+function sessionNotes(order: Parameters<typeof startSession>[0], part: 'line' | 'bass') {
+  const session = startSession(order)
+  if (!('notes' in session)) throw new Error('message' in session ? session.message : 'nothing to play')
+  return { notes: session.notes().filter((note) => note.part === part) }
+}
+
+describe('the controls', () => {
+  test('nothing of the sound is fetched until it is wanted, and then little', async () => {
+    const page = await it.open()
+    const sizes: Record<string, number> = {}
+    page.on('response', async (response) => {
+      sizes[new URL(response.url()).pathname.replace(/.*\//, '')] = (await response.body()).length
+    })
+    await page.waitForTimeout(300)
+    expect(Object.keys(sizes).filter((name) => name.includes('sound'))).toEqual([])
+    await press(page, 'play')
+    await page.waitForSelector('.sounding')
+    expect(Object.keys(sizes)).toEqual(expect.arrayContaining(['sound.js', 'soundWorker.js']))
+    expect(Object.values(sizes).reduce((sum, size) => sum + size, 0)).toBeLessThan(2_000_000)
+  })
+
+  test('the note that sounds is lit, in order; Stop puts it out', async () => {
+    const page = await it.open(path({ tempo: '200', countIn: '0' }))
+    await press(page, 'play')
+    const seen: string[] = []
+    for (let i = 0; i < 4; i++) {
+      await page.waitForFunction(
+        (before) => {
+          const id = document.querySelector('.sounding')?.id
+          return id !== undefined && !before.includes(id)
+        },
+        seen,
+        { polling: 'raf' },
+      )
+      seen.push((await page.locator('.sounding').first().getAttribute('id'))!)
+    }
+    const places = seen.map((id) => id.split('-').slice(1).map(Number)).map(([bar, tick]) => bar! * 96 + tick!)
+    expect(places).toEqual([...places].sort((a, b) => a - b))
+    await page.locator('#sound [data-do="stop"]').click()
+    await expect.poll(() => page.locator('.sounding').count()).toBe(0)
+    expect(await page.locator('#sound [data-do="play"]').textContent()).toBe('Play')
+  })
+
+  test('what is practised goes into the address, and comes back from it', async () => {
+    const page = await it.open(path({}))
+    await press(page, 'practise')
+    const practice = page.locator('#practice')
+    await practice.getByLabel('How many times').selectOption('4')
+    await practice.getByLabel('Tempo after each pass').selectOption('5%')
+    await practice.getByText('Leave the line to me').click()
+    await practice.getByText('drums').click()
+    const fields = new URL(page.url()).searchParams
+    expect(Object.fromEntries(fields)).toMatchObject({
+      passes: '4',
+      faster: '5%',
+      lineOut: 'yes',
+      hear: 'line,bass,chords',
+    })
+    // Another line keeps it.
+    await page.getByRole('button', { name: 'Another line' }).click()
+    await page.waitForURL(/seed=/)
+    expect(Object.fromEntries(new URL(page.url()).searchParams)).toMatchObject({
+      passes: '4',
+      faster: '5%',
+      lineOut: 'yes',
+    })
+    const again = await it.open(new URL(page.url()).search)
+    await press(again, 'practise')
+    expect(await again.locator('#practice').getByLabel('How many times').inputValue()).toBe('4')
+    expect(await again.locator('#practice').getByRole('checkbox', { name: 'drums' }).isChecked()).toBe(false)
+  })
+
+  test('bars marked off are looped; what cannot be read is said in its field', async () => {
+    const page = await it.open(path({}))
+    await press(page, 'practise')
+    await page.evaluate(() => document.dispatchEvent(new CustomEvent('bars', { detail: [2, 3] })))
+    await expect.poll(() => new URL(page.url()).searchParams.get('loop')).toBe('2-3')
+    expect(new URL(page.url()).searchParams.get('passes')).toBe('0')
+    const swing = page.locator('#practice').getByLabel('Swing, long eighth to short')
+    await swing.fill('9')
+    await swing.blur()
+    expect(await swing.getAttribute('aria-invalid')).toBe('true')
+    expect(new URL(page.url()).searchParams.has('swing')).toBe(false)
+  })
+
+  test('a bar to begin at', async () => {
+    const page = await it.open(path({ tempo: '300' }))
+    await press(page, 'practise')
+    const from = page.locator('#practice').getByLabel('Bar to begin at')
+    await from.fill('3')
+    await from.blur()
+    await press(page, 'play')
+    await page.waitForSelector('.sounding')
+    expect(await page.locator('.sounding').first().getAttribute('id')).toMatch(/^n-3-/)
+  })
+
+  test('a new line while it plays: the sound goes on with it', async () => {
+    const page = await it.open(path({ tempo: '240', passes: '0' }))
+    await press(page, 'play')
+    await page.waitForSelector('.sounding')
+    await page.getByRole('button', { name: 'Another line' }).click()
+    await page.waitForURL(/seed=/)
+    await page.waitForSelector('.sounding')
+    expect(await page.locator('#sound [data-do="stop"]').textContent()).toBe('Stop')
+  })
+
+  test('a word on volume and pauses is said once', async () => {
+    const page = await it.open(path({}))
+    await press(page, 'practise')
+    expect(await page.locator('#sound .word').textContent()).toMatch(/softly.*Rest/)
+    await page.getByRole('button', { name: 'I will' }).click()
+    await page.reload()
+    await press(page, 'practise')
+    await page.waitForSelector('#practice')
+    expect(await page.locator('#sound .word').count()).toBe(0)
+  })
+})
+
+describe('what goes wrong is said, and the page keeps working', () => {
+  const stillWorks = async (page: Page) => {
+    await page.getByRole('button', { name: 'Another line' }).click()
+    await page.waitForURL(/seed=/)
+    expect(await page.locator('.engraved g.measure').count()).toBe(4)
+  }
+
+  test('a browser that cannot play', async () => {
+    const page = await openWith(() => Object.assign(window, { AudioContext: undefined }), path({}))
+    await press(page, 'play')
+    await expect.poll(() => status(page).textContent()).toMatch(/no way to play sound/)
+    await stillWorks(page)
+  })
+
+  test('no audio device: the context cannot be made', async () => {
+    const page = await openWith(() => {
+      Object.assign(window, {
+        AudioContext: class {
+          constructor() {
+            throw new DOMException('no device', 'NotSupportedError')
+          }
+        },
+      })
+    }, path({}))
+    await press(page, 'play')
+    await expect.poll(() => status(page).textContent()).toMatch(/no way to play sound/)
+    await stillWorks(page)
+  })
+
+  test('a context that stays suspended', async () => {
+    const page = await openWith(() => {
+      AudioContext.prototype.resume = () => new Promise(() => {})
+      Object.defineProperty(AudioContext.prototype, 'state', { get: () => 'suspended' })
+    }, path({}))
+    await press(page, 'play')
+    await expect.poll(() => status(page).textContent(), { timeout: 5000 }).toMatch(/keeps the sound off/)
+    await stillWorks(page)
+  })
+
+  test('a clock that stands still: nothing to play on', async () => {
+    const page = await openWith(() => {
+      Object.defineProperty(AudioContext.prototype, 'currentTime', { get: () => 0 })
+    }, path({}))
+    await press(page, 'play')
+    await expect.poll(() => status(page).textContent(), { timeout: 8000 }).toMatch(/no loudspeaker/)
+    await stillWorks(page)
+  })
+
+  test('a context that the system interrupts', async () => {
+    const page = await openWith(
+      () => {
+        const Real = AudioContext
+        Object.assign(window, {
+          AudioContext: class extends Real {
+            constructor() {
+              super()
+              Object.assign(window, { made: this })
+            }
+          },
+        })
+      },
+      path({ passes: '0' }),
+    )
+    await press(page, 'play')
+    await page.waitForSelector('.sounding')
+    await page.evaluate(() => (window as unknown as { made: AudioContext }).made.suspend())
+    await expect.poll(() => status(page).textContent()).toMatch(/interrupted/)
+    await press(page, 'play')
+    await page.waitForSelector('.sounding')
+  })
+
+  test('a worker that dies, and then comes back', async () => {
+    const page = await it.open('about:blank')
+    let dead = true
+    await page.route('**/soundWorker.js', (route) =>
+      dead
+        ? route.fulfill({ contentType: 'text/javascript', body: 'onmessage = () => { throw new Error("gone") }' })
+        : route.continue(),
+    )
+    await page.goto(new URL(path({}), it.address).href)
+    await page.waitForSelector('html.scripted')
+    await press(page, 'play')
+    await expect.poll(() => status(page).textContent()).toMatch(/broke off/)
+    await stillWorks(page)
+    dead = false
+    await press(page, 'play')
+    await page.waitForSelector('.sounding')
+  })
+
+  test('a server that is away when the sound is first wanted', async () => {
+    const page = await it.open('about:blank')
+    let away = true
+    await page.route('**/sound.js', (route) => (away ? route.fulfill({ status: 503 }) : route.continue()))
+    await page.goto(new URL(path({}), it.address).href)
+    await page.waitForSelector('html.scripted')
+    await press(page, 'play')
+    await expect.poll(() => page.locator('#teller').textContent()).toMatch(/could not be fetched/)
+    await stillWorks(page)
+    away = false
+  })
+
+  test('changes that cannot be read have nothing to play, and no button for it', async () => {
+    const page = await it.open(`?${new URLSearchParams({ changes: '| Xyz |' })}`)
+    expect(await page.locator('#sound').count()).toBe(0)
+  })
+})
