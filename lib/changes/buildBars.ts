@@ -103,9 +103,11 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
   const usual = !german
   const letters = barredChart && lettersAreLabels()
   const tabbed = !barredChart && music.some((line) => line.tokens.some((token) => token.kind === 'tab'))
+  const letterLines = lettersHeadLines()
   const lyrics = sungOver()
   let inferred = false
-  let lineStart = 0
+  /** The first bar of the line before. */
+  let lastLine = 0
 
   for (let n = 0; n < lines.length; n++) {
     const line = lines[n]!
@@ -125,12 +127,15 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
       case 'text':
         aboutChart(n)
         break
+      case 'aside':
+        headingTitle(n)
+        break
       case 'sung':
-        inferBars(line.line.at, line.line.end)
+        inferBars(line.tokens, line.line.at, line.line.end)
         for (const token of line.tokens) addBar([token])
         break
       case 'music':
-        readLine(line, n)
+        readLine(line)
         break
     }
     if (line.kind === 'label' && /^\{/.test(line.line.text))
@@ -210,8 +215,18 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
       const digits = /^\s*\d+/.exec(plain.text.slice(from, end))?.[0] ?? ''
       const stop = digits ? from + digits.length : end
       const start = stop - digits.trimStart().length
-      if (wrongBeats) problems.say('error', 'unknown-meter', start, stop, '1 to 32 beats', '4', '4')
-      else problems.say('error', 'unknown-meter', start, stop, '1, 2, 4, 8, 16 or 32', '4', '4')
+      const unit = wrongBeats ? wanted.unit : 4
+      if (wrongBeats)
+        problems.say(
+          'error',
+          'unknown-meter',
+          start,
+          stop,
+          '1 to 32 beats',
+          `4/${goodMeter({ beats: 4, unit }) ? unit : 4}`,
+          '4',
+        )
+      else problems.say('error', 'unknown-meter', start, stop, '1, 2, 4, 8, 16 or 32', `${wanted.beats}/4`, '4')
       return
     }
     meter = wanted
@@ -232,6 +247,18 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
           .trim()
       return
     }
+    const bare = /^\((.*)\)$/.exec(line.text)?.[1] ?? line.text
+    if (
+      bare.length <= 40 &&
+      /\b(?:swing|bossa|ballad|waltz|latin|samba|funk|rock|shuffle|straight|bebop|even (?:8|eighth)|medium|up ?tempo|afro)/i.test(
+        bare,
+      ) &&
+      (title !== null || bare !== line.text)
+    ) {
+      style ??= bare
+      return
+    }
+    if (bare !== line.text) return
     const before = lines.slice(0, n).every((other) => other.kind === 'blank')
     const titled =
       before &&
@@ -239,6 +266,18 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
       !/[:,.;?!]$|https?:|@|^(?:hi|hello|hey|dear|from|to|subject)\b/i.test(line.text) &&
       /^[^a-z]/.test(line.text)
     if (titled && title === null) title = line.text.replace(/^["'*_\s]+|["'*_\s]+$/g, '') || null
+  }
+
+  /** The first line as a heading of the first rank, where others of the second rank follow. */
+  function headingTitle(n: number): void {
+    const { text } = lines[n]!.line
+    if (title !== null || !/^# \S.{0,60}$/.test(text) || drafts.length > 0) return
+    if (
+      lines.slice(0, n).some((line) => line.kind !== 'blank') ||
+      !lines.some((line) => line.line.text.startsWith('## '))
+    )
+      return
+    title = text.slice(2).trim()
   }
 
   function openSection(label: LineLabel): void {
@@ -326,29 +365,47 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     return { any, lines: over }
   }
 
-  function inferBars(at: number, end: number): void {
+  /** A line that is one bare letter: a label in a chart with bar lines, and where such letters run A, B, C above lines of chords. */
+  function letterAlone(line: Extract<ChartLine, { kind: 'music' }>): boolean {
+    return /^[A-H]$/.test(line.line.text) && (barredChart || letterLines)
+  }
+
+  function lettersHeadLines(): boolean {
+    if (barredChart) return false
+    const names: string[] = []
+    for (let n = 0; n < lines.length; n++) {
+      const line = lines[n]!
+      if (line.kind !== 'music' || !/^[A-H]$/.test(line.line.text)) continue
+      names.push(line.line.text)
+      const next = lines.slice(n + 1, n + 6).find((other) => other.kind !== 'blank')
+      if (next?.kind !== 'music' || countTokens(next.tokens).chords < 2) return false
+    }
+    return names.length > 1 && [...new Set(names)].every((name, i) => name === String.fromCharCode(65 + i))
+  }
+
+  function inferBars(tokens: readonly Token[], at: number, end: number): void {
     if (inferred) return
     inferred = true
-    problems.say(
-      'warning',
-      'bars-inferred',
-      at,
-      end,
-      'bar lines; each chord taken for a bar',
-      '| Dm7 | G7 | between the chords',
+    const symbols = tokens.flatMap((token) =>
+      token.kind === 'symbol' && readsAsSymbol(token.text) ? [token.text] : [],
     )
+    const hint = symbols.length > 0 && symbols.length <= 16 ? `| ${symbols.join(' | ')} |` : '| Dm7 | G7 |'
+    problems.say('warning', 'bars-inferred', at, end, 'bar lines; each chord taken for a bar', hint)
   }
 
   // --- music
 
-  function readLine(line: Extract<ChartLine, { kind: 'music' }>, n: number): void {
+  function readLine(line: Extract<ChartLine, { kind: 'music' }>): void {
+    if (letterAlone(line)) {
+      openSection({ name: line.line.text, times: null })
+      return
+    }
     const first = drafts.length
-    lineStart = first
     const smallRoots = { said: false }
     if (line.label) openSection(line.label)
     let { tokens } = line
     if (line.letter) {
-      if (letters) openSection({ name: line.letter.name, times: null })
+      if (letters || grid) openSection({ name: line.letter.name, times: null })
       else
         tokens = [
           { kind: 'symbol', text: line.letter.name, optional: false, at: line.letter.at, end: line.letter.end },
@@ -372,9 +429,9 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     if (barred) readBarred(tokens, counts, smallRoots)
     else if (barredChart && !lyrics.lines.has(line)) readBarred(tokens, counts, smallRoots)
     else readUnbarred(tokens, counts, line, smallRoots)
-    void n
     if (openEnding && openEnding.bar >= first && openEnding.lineEnd < 0) openEnding.lineEnd = drafts.length
     for (const count of counts) applyCount(count, first, inside)
+    if (drafts.length > first) lastLine = first
   }
 
   /** Look-alikes of bar lines on a line of chords. */
@@ -408,10 +465,18 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
   ): void {
     let segment: Token[] = []
     let lastBar: Extract<Token, { kind: 'bar' }> | null = null
+    const lastHeard = tokens.findLastIndex((token) => isHeard(token))
+    /** Counts within a bar that more music follows: the bar played so many times. */
+    let inside: Extract<Token, { kind: 'count' }>[] = []
     const flush = (closing: Extract<Token, { kind: 'bar' }> | null): void => {
       const heard = segment.some((token) => isHeard(token))
       if (heard) {
         if (!secondBar(segment)) addBar(segment, smallRoots)
+        for (const count of inside) {
+          const times = goodCount(count)
+          if (times) repeatStretch(drafts.length - 1, drafts.length, times, true)
+        }
+        inside = []
       } else if (closing?.plain && lastBar?.plain && !segment.some((token) => steers(token)))
         emptyBar(lastBar.end, closing.at)
       else if (closing && lastBar && closing.plain && lastBar.opens && segment.length === 0) {
@@ -421,7 +486,11 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     }
     for (const token of tokens) {
       if (token.kind === 'count') {
-        counts.push(token)
+        const heard = segment.some((other) => isHeard(other))
+        const closed = drafts[drafts.length - 1]?.repeatEnd
+        if (!heard && closed && drafts.length > 0) applyCount(token, drafts.length, false)
+        else if (heard && tokens.indexOf(token) < lastHeard) inside.push(token)
+        else counts.push(token)
         continue
       }
       if (token.kind === 'tab') continue
@@ -480,7 +549,7 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     smallRoots: { said: boolean },
   ): void {
     const heard = tokens.filter((token) => isHeard(token))
-    if (heard.length > 0) inferBars(line.line.at, line.line.end)
+    if (heard.length > 0) inferBars(tokens, line.line.at, line.line.end)
     const beats = heard.some((token) => token.kind === 'beat' || token.kind === 'tie') && !lyrics.lines.has(line)
     let segment: Token[] = []
     let filled = 0
@@ -542,8 +611,8 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     )
   }
 
-  /** A sign that steers. `after` where the bar's chords are behind it already. */
-  function steer(token: Token, after: boolean): void {
+  /** A sign that steers. `after` where chords are behind it already, `inside` where they are of its own bar. */
+  function steer(token: Token, after: boolean, inside = false): void {
     switch (token.kind) {
       case 'meter':
         setMeter(token.meter, token.at, token.end)
@@ -558,16 +627,15 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
         setKey(token.text, false, token.at, token.end)
         break
       case 'mark':
-        mark(token, after)
+        mark(token, after, inside)
     }
   }
 
-  function mark(token: Extract<Token, { kind: 'mark' }>, after: boolean): void {
+  function mark(token: Extract<Token, { kind: 'mark' }>, after: boolean, inside: boolean): void {
     const { at, end } = token
     const last = drafts[drafts.length - 1]
     if (token.mark === 'Segno') {
-      if (after && last && plain.text.slice(0, at).lastIndexOf('|') > plain.text.slice(0, at).lastIndexOf('\n'))
-        last.marks.push('Segno')
+      if (after && inside && last) last.marks.push('Segno')
       else nextMarks.push('Segno')
       return
     }
@@ -616,12 +684,12 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     const times = goodCount(token)
     if (times === null || drafts.length === 0) return
     const last = drafts[drafts.length - 1]!
-    if (last.repeatEnd && (first === drafts.length || true)) {
+    if (last.repeatEnd) {
       last.times = times
       return
     }
-    if (drafts.length === first) return
-    repeatStretch(first, drafts.length, times, inside)
+    const from = drafts.length === first ? lastLine : first
+    if (drafts.length > from) repeatStretch(from, drafts.length, times, inside)
   }
 
   /** A stretch played so many times: as a repeat, or written out where it stands inside another. */
@@ -678,7 +746,7 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
       if (chords.length > 0) pushDraft(chords)
       else holdChord(segment[heard]!.at, segment[heard]!.end)
     }
-    for (const token of segment.slice(heard + 1)) if (steers(token)) steer(token, true)
+    for (const token of segment.slice(heard + 1)) if (steers(token)) steer(token, true, true)
   }
 
   /** The chords that a repeat-bar sign stands for, under its own place and meter; null where there is nothing to repeat. */
@@ -717,7 +785,6 @@ export function buildBars(lines: readonly ChartLine[], plain: PlainText, problem
     nextMarks = []
     nextCodas = []
     sounding = chords[chords.length - 1] ?? sounding
-    void lineStart
   }
 }
 

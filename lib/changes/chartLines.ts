@@ -2,7 +2,7 @@
 import type { Meter } from '../theory/meter.ts'
 import { directiveLabel, type HeaderItem, readDirective, readHeaders } from './chartHeader.ts'
 import { chartTokens, type Token } from './chartTokens.ts'
-import { nearestSymbol } from './nearestSymbol.ts'
+import { meantAsSymbol } from './meantAsSymbol.ts'
 import type { PlainLine } from './plainLines.ts'
 import { readsAsSymbol } from './readSymbol.ts'
 import { bareLabel, dressedAsHeading, namesSection, namesSectionSurely } from './sectionLabel.ts'
@@ -36,18 +36,6 @@ const lookAlike = new Set(['l', 'I', '1', '!'])
 
 /** Whether a token is a look-alike of a bar line. */
 export const looksLikeBar = (token: Token): boolean => token.kind === 'symbol' && lookAlike.has(token.text)
-
-/** Whether a word that does not read was meant for a chord symbol. */
-export function meantAsSymbol(word: string): boolean {
-  if (word.length > 24) return false
-  if (/^\(?[A-Ha-h](?:##?|bb?)?[^a-z\s]*\d/.test(word)) return true
-  if (/^[A-Z]\d{1,2}$/.test(word)) return true
-  if (/^\(?[A-H](?:[#b♯]|maj|min|dim|aug|sus|m|M|-|\+|°|ø|Δ|\/|\()/.test(word) && /[#\d°øΔ+()/]/.test(word)) return true
-  const suffix = word.replace(/^[A-H][#b]?/, '')
-  return (
-    /^[A-H]/.test(word) && suffix.length >= 3 && nearestSymbol(word, (near) => readsAsSymbol(near) !== null, 1) !== null
-  )
-}
 
 interface Count {
   chords: number
@@ -104,28 +92,6 @@ function isMusic(tokens: readonly Token[]): boolean {
   if (words === 0) return true
   if (meant > 0) return chords + meant > words && (chords > 0 || meant > 1)
   return strong >= 2 && strong > words
-}
-
-/** Two symbols that read only together, such as `C maj7`, made one. */
-function joinSpaced(tokens: readonly Token[], text: string): readonly Token[] {
-  const joined: Token[] = []
-  for (const token of tokens) {
-    const last = joined[joined.length - 1]
-    if (
-      last?.kind === 'symbol' &&
-      token.kind === 'symbol' &&
-      /^(?:maj|ma?\d|min|mi?\d|m$|M\d|add|sus|alt|lyd|dim|aug|dom|°|ø|Δ|\d{1,2}$|69$|6\/9$|[679]|1[13])/i.test(
-        token.text,
-      ) &&
-      !readsAsSymbol(token.text) &&
-      /^ {1,3}$/.test(text.slice(last.end, token.at)) &&
-      readsAsSymbol(last.text) &&
-      readsAsSymbol(text.slice(last.at, token.end))
-    )
-      joined[joined.length - 1] = { ...last, text: text.slice(last.at, token.end), end: token.end }
-    else joined.push(token)
-  }
-  return joined
 }
 
 /** Sorts the lines of a plain text. */
@@ -273,6 +239,13 @@ function openLine(text: string, line: PlainLine): Opening {
       opening.at += number[0].length
       continue
     }
+    const bars = /^(?:bars?|measures?|mm?\.?)\s?\d{1,4}(?:\s?(?:-|to)\s?\d{1,4})?\s?[:.)]?\s*(?=\[?:?\||[A-H])/i.exec(
+      rest,
+    )
+    if (bars) {
+      opening.at += bars[0].length
+      continue
+    }
     if (opening.label || opening.letter) break
     const label = labelAhead(text, opening.at, line.end, barred)
     if (!label) break
@@ -326,7 +299,8 @@ function labelAhead(
     const bare = bareLabel(name)
     const repeat = rest[colon[0].length] === '|' && (colon[2] !== '' || !namesSection(bare))
     const chords = name.split(/\s+/).every((word) => readsAsSymbol(word)) && !namesSection(bare)
-    if (!repeat && !chords && /[A-Za-z]/.test(name) && !/\b(?:endings?|times?)\b|\d(?:st|nd|rd|th)\b/i.test(name))
+    const short = namesSection(bare) || (bare.split(' ').length <= 3 && bare.length <= 24)
+    if (!repeat && !chords && short && /[A-Za-z]/.test(name) && !/\b(?:endings?|times?)\b|\d(?:st|nd|rd|th)\b/i.test(name))
       return named(name, colon[0].length)
   }
   const parts = [...rest.matchAll(/\S+/g)]
@@ -341,7 +315,7 @@ function labelAhead(
   }
   const punctuated = /^([A-Z]\d?'{0,2})\s?[).](?=\s*\[?[|]|\s+[A-H])/.exec(rest)
   if (punctuated && barred) return named(punctuated[1]!, punctuated[0].length)
-  const parenthesis = /^\(([A-Z]\d?'{0,2})\)\s*(?=\[?\|)/.exec(rest)
+  const parenthesis = /^\(([A-Z][1-4]?'{0,2})\)\s*(?=\[?\|)/.exec(rest)
   if (parenthesis) return named(parenthesis[1]!, parenthesis[0].trimEnd().length)
   const letter = /^([A-Z])(\d?'{0,2})\s*(?=\[?\|)/.exec(rest)
   if (letter) {
@@ -366,7 +340,7 @@ function musicLine(text: string, line: PlainLine): ChartLine {
     if (sung) return sung
   }
   const { label, letter, number, at } = openLine(text, line)
-  let tokens = joinSpaced(chartTokens(text, at, line.end), text)
+  let tokens = chartTokens(text, at, line.end)
   if (barred) {
     tokens = withoutMargins(tokens)
     const heard = countTokens(tokens)

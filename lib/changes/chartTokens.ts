@@ -30,15 +30,18 @@ const endingDotted = new RegExp(`\\[?\\(?(${passList})\\s?(?:[.)]\\]?|\\.\\)|\\.
 const endingBracket = new RegExp(`\\[(${passList})[.)]?\\]?(?=\\s|[A-H(%|]|$)`, 'y')
 const endingBare = new RegExp(`(${passList})(?=\\s+\\S|[A-H])`, 'y')
 const endingWords =
-  /[[(]?(?:(\d)(?:st|nd|rd|th)|(first|second|third|fourth))(?:(?:\s?(?:&|and|,)\s?)(?:(\d)(?:st|nd|rd|th)|(second|third|fourth)))?\s(?:endings?|times?|volta)\s?[:.]?[\])]?:?/iy
+  /[[(]?(?:ending\s(\d)(?!\d)|(?:(\d)(?:st|nd|rd|th)|(first|second|third|fourth))(?:(?:\s?(?:&|and|,)\s?)(?:(\d)(?:st|nd|rd|th)|(second|third|fourth)))?\s(?:endings?|times?|volta))\s?[:.]?[\])]?:?/iy
 const markSign =
-  /[[(]?\s?(?:(d\.c\.?|d\. c\.|dc(?![a-z0-9#])|da capo)|(d\.s\.?|d\. s\.|ds(?![a-z0-9#])|dal segno)|(to\s+(?:the\s+)?(?:coda|[⊕𝄌ø])|al\s+coda(?!\w))|(coda(?:\s?(?:sign|[⊕𝄌]))?(?![a-z])|[⊕𝄌])|(segno(?![a-z])|𝄋|§)|(fine(?![a-z])))(?:[\s(]{0,3}(?:al|alla)\s+(?:(fine)|(coda|[⊕𝄌ø])|segno))?\.?\s?[)\]]?/iuy
+  /[[(]?\s?(?:(d\.c\.?|d\. c\.|dc(?![a-z0-9#])|da capo)|(d\.s\.?|d\. s\.|ds(?![a-z0-9#])|dal segno)|(to\s+(?:the\s+)?(?:coda|[⊕\u{1d10c}ø])|al\s+coda(?!\w))|(coda(?:\s?(?:sign|[⊕\u{1d10c}]))?(?![a-z])|[⊕\u{1d10c}])|(segno(?![a-z])|\u{1d10b}|§)|(fine(?![a-z])))(?:[\s(]{0,3}(?:al|alla)\s+(?:(fine)|(coda|[⊕\u{1d10c}ø])|segno))?\.?(?:\s?[)\]])?/iuy
 const countSign =
   /[[(]?\s?(?:(?:repeat|play|played)\s+)?(?:[x×]\s?(-?\d{1,6})|(-?\d{1,6})\s?(?:[x×](?![\w#])|times(?!\w))|(bis)(?!\w))\s?(?:times)?[)\]]?(?=$|[\s|.,;)\]])/iy
 const simileSign = /%%|\.\/\/\.|%|\.\/\.|𝄎|sim(?:ile|\.)(?=\s|$|\|)/y
 const keySign = /[[(]\s?(?:key|tonart)(?:\s?[:=]\s?|\s(?:of\s)?)([^\])|\n]{1,24})[\])]/iy
 const noChord = /n\.\s?c\.?(?![a-z])|no[ -]chord(?![a-z])|nc\.?(?=\s|$|[|)\],])/iy
 const arrows = /(?:->|=>|→|⇒|➔|➝|»|>)+/y
+
+/** What a symbol may go on with after a space. */
+const joins = /^(?:maj|ma?\d|min|mi?\d|m$|M\d|add|sus|alt|lyd|dim|aug|dom|°|ø|Δ|\d{1,2}$|6\/9$|[679]|1[13])/i
 
 function passesOf(list: string): readonly number[] {
   const passes: number[] = []
@@ -111,6 +114,10 @@ export function chartTokens(text: string, from: number, to: number): readonly To
           plain: sign === '|',
           ...place(bar),
         })
+        const spaced =
+          sign[0] === ':' ? /^ {0,3}[2-9] (?=\s*[A-H])/ : line.includes(':|', i) ? /^ {0,3}1 (?=\s*[A-H])/ : null
+        const digit = spaced?.exec(line.slice(i, i + 12))?.[0]
+        if (digit) i += digit.length - digit.trimStart().length
         const next = match(endingBare)
         if (next) put({ kind: 'ending', passes: passesOf(next[1]!), bare: true, ...place(next) })
         continue
@@ -169,23 +176,25 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       put({ kind: 'count', count: number, ...place(count) })
       return true
     }
-    if (/[\d[(fFsStT]/.test(c) && barStart) {
+    if (/[\d[(fFsStTeE]/.test(c) && barStart) {
       const words = match(endingWords)
       if (words) {
-        const [, first, firstWord, second, secondWord] = words
-        const numbers = [first, firstWord, second, secondWord]
+        const numbers = words
+          .slice(1)
           .filter((part) => part !== undefined)
           .map((part) => Number(part) || ordinals.indexOf(part.toLowerCase()) + 1)
         put({ kind: 'ending', passes: numbers, bare: false, ...place(words) })
         return true
       }
       const dotted = match(endingDotted) ?? match(endingBracket)
-      if (dotted && !/^\(\d+\)$/.test(dotted[0])) {
+      const closed = tokens[tokens.length - 1]
+      const inRepeat = closed?.kind === 'bar' && (closed.closes || line.includes(':|', i))
+      if (dotted && (inRepeat || !/^\(\d+\)$/.test(dotted[0]))) {
         put({ kind: 'ending', passes: passesOf(dotted[1]!), bare: /^\[\d+\]$/.test(dotted[0]), ...place(dotted) })
         return true
       }
     }
-    if (/[[(dDtTaAcCsSfF𝄋𝄌⊕§\ud834]/u.test(c)) {
+    if (/[[(dDtTaAcCsSfF\u{1d10b}\u{1d10c}⊕§\ud834]/u.test(c)) {
       const mark = match(markSign)
       if (mark && balanced(mark[0]) && /^$|[\s|:.,;)\]]/.test(line[i + mark[0].length] ?? '')) {
         put({ kind: 'mark', mark: markOf(mark), sure: !/^[[(]?\s?coda/i.test(mark[0]), ...place(mark) })
@@ -322,6 +331,16 @@ export function chartTokens(text: string, from: number, to: number): readonly To
     return false
   }
 
+  /** Whether a word after a space belongs to the symbol before it: the two read together, the word alone does not. */
+  function joinsTo(last: Token, start: number, end: number): boolean {
+    return (
+      /^ {1,3}$/.test(text.slice(last.end, from + start)) &&
+      !readsAsSymbol(line.slice(start, end)) &&
+      readsAsSymbol(text.slice(last.at, last.end)) !== null &&
+      readsAsSymbol(text.slice(last.at, from + end)) !== null
+    )
+  }
+
   /** A run of characters up to a space or a bar line; parentheses may hold spaces. */
   function symbolAt(): void {
     let j = i
@@ -351,7 +370,12 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       i++
       return
     }
-    put({ kind: 'symbol', text: line.slice(i, j), optional: false, at: from + i, end: from + j })
+    const last = tokens[tokens.length - 1]
+    const word = line.slice(i, j)
+    if (last?.kind === 'symbol' && joins.test(word) && joinsTo(last, i, j)) {
+      tokens[tokens.length - 1] = { ...last, text: text.slice(last.at, from + j), end: from + j }
+      i = j
+    } else put({ kind: 'symbol', text: word, optional: false, at: from + i, end: from + j })
     const strokes = /^\/{2,8}(?=[\sA-H|]|$)/.exec(line.slice(j, j + 10))
     if (strokes)
       put({ kind: 'beat', count: strokes[0].length, attached: true, at: from + j, end: from + j + strokes[0].length })

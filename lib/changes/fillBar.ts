@@ -6,6 +6,7 @@ import { spanAsTyped } from './characters.ts'
 import type { ChartChord, ChordSymbol } from './chart.ts'
 import type { ChartProblems } from './chartProblems.ts'
 import type { Token } from './chartTokens.ts'
+import { meantAsSymbol } from './meantAsSymbol.ts'
 import { readPlainSymbol, type SymbolHabits } from './readSymbol.ts'
 
 /** What filling a bar leans on: the text, the habits, and what sounded before. */
@@ -32,6 +33,12 @@ interface Slot {
 }
 
 const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+/** Whether what does not read is a word rather than a symbol gone wrong. */
+const isWord = (code: string, text: string): boolean =>
+  code === 'unknown-root'
+    ? !/\d/.test(text)
+    : code === 'unknown-quality' && /^[A-Za-z'.]{3,}$/.test(text) && !meantAsSymbol(text)
+
 const near = (a: number, b: number): boolean => Math.abs(a - b) < 1e-6
 
 /** The chords of one bar, filling its meter. `failed` where a symbol did not read. */
@@ -49,15 +56,7 @@ export function fillBar(
 
   const flushWords = (): void => {
     if (!words) return
-    problems.say(
-      'error',
-      'unknown-root',
-      words.at,
-      words.end,
-      'a note A to G, N.C. or a bar sign',
-      'leave the words out, or put them in parentheses',
-      '',
-    )
+    problems.say('error', 'unknown-root', words.at, words.end, 'a note A to G, N.C. or a bar sign', 'N.C.', 'N.C.')
     words = null
   }
   const place = (symbol: ChordSymbol, token: Token, optional = false): void => {
@@ -141,7 +140,9 @@ export function fillBar(
     if (problem?.code === 'numeral-without-key') {
       if (!setting.keyless.said) problems.adopt(problem, token.at)
       setting.keyless.said = true
-    } else if (problem?.code === 'unknown-root' && !/\d/.test(token.text)) {
+    } else if (problem && afterSign(token)) {
+      flushWords()
+    } else if (problem && isWord(problem.code, token.text)) {
       // Words in a row are one cause.
       words = words ? { at: words.at, end: token.end } : { at: token.at, end: token.end }
     } else {
@@ -155,6 +156,24 @@ export function fillBar(
       end: token.end,
       optional: token.optional,
     })
+  }
+
+  /** An alteration that stands apart from its chord: parentheses would join them. */
+  function afterSign(token: Extract<Token, { kind: 'symbol' }>): boolean {
+    const last = slots[slots.length - 1]
+    if (!last?.symbol.root || !/^[b#]\d{1,2}$/.test(token.text)) return false
+    const whole = `${plain.text.slice(last.at, last.end)}(${token.text})`
+    if (!readPlainSymbol(whole, setting.habits).symbol) return false
+    problems.say(
+      'error',
+      'unknown-root',
+      token.at,
+      token.end,
+      'a note A to G, or the alteration joined to its chord',
+      whole,
+      `(${token.text})`,
+    )
+    return true
   }
 
   function adopt(problem: Parameters<ChartProblems['adopt']>[0], token: Token): void {
@@ -206,8 +225,13 @@ export function fillBar(
       const strokes = slots.reduce((sum, slot) => sum + slot.weight - 1, 0)
       const compound = meter.unit >= 8 && size > 3 && size % 3 === 0 && near(total * 3, size)
       const cut = meter.unit === 2 && near(total, size * 2)
+      const trailing =
+        slots.length === 1 &&
+        tokens.every((token) => token.kind !== 'symbol' && token.kind !== 'simile') &&
+        total >= 3 &&
+        /^\.+$/.test(plain.text.slice(slots[0]!.at, slots[0]!.end))
       const cells = setting.grid && (near(size % total, 0) || near(total % size, 0))
-      if (near(total, size) || compound || cut || cells) scale = size / total
+      if (near(total, size) || compound || cut || cells || trailing) scale = size / total
       else if (attachedOnly && near(strokes, size) && slots.every((slot) => slot.weight > 1)) {
         for (const slot of slots) slot.weight -= 1
         scale = 1
@@ -250,15 +274,9 @@ export function fillBar(
       const over = heard.slice(heard.indexOf(token))
       const onlyBeats = over.every((each) => each.kind === 'beat' && each.count === 1)
       const kept = plain.text.slice(first.at, token.at).trimEnd()
-      problems.say(
-        'error',
-        'bar-length',
-        token.at,
-        last.end,
-        expected,
-        onlyBeats ? kept : 'fewer beat signs, or a bar line',
-        onlyBeats ? '' : undefined,
-      )
+      const rest = plain.text.slice(token.at, last.end)
+      if (onlyBeats) problems.say('error', 'bar-length', token.at, last.end, expected, kept, '')
+      else problems.say('error', 'bar-length', token.at, last.end, expected, `${kept} | ${rest}`, `| ${rest}`)
       return
     }
     problems.say('error', 'bar-length', first.at, last.end, expected, 'as many beats as the meter')
@@ -267,12 +285,14 @@ export function fillBar(
   function uneven(): void {
     const first = slots[0]!
     const last = slots[slots.length - 1]!
-    const spare = meter.beats - slots.length
     const written = slots.map((slot) => plain.text.slice(slot.at, slot.end))
-    const hint =
-      spare > 0
-        ? [written[0], ...Array(Math.min(spare, 64)).fill('/'), ...written.slice(1)].join(' ')
-        : 'two bars, or fewer chords'
+    const each = Math.floor(meter.beats / slots.length)
+    const spare = meter.beats % slots.length
+    const fits = each >= 1 && meter.beats <= 32
+    const spread = written.map((text, i) => text + ' /'.repeat(Math.max(0, each - 1 + (i < spare ? 1 : 0))))
+    const half = Math.ceil(written.length / 2)
+    const hint = fits ? spread.join(' ') : `${written.slice(0, half).join(' ')} | ${written.slice(half).join(' ')}`
+    const mends = fits && slots.every((slot) => !slot.optional)
     problems.say(
       'warning',
       'uneven-split',
@@ -280,7 +300,7 @@ export function fillBar(
       last.end,
       `beats that add up to ${meterName(meter)}; split evenly`,
       hint,
-      spare > 0 ? hint : undefined,
+      mends ? hint : undefined,
     )
   }
 }

@@ -54,7 +54,8 @@ export function readChart(typed: string): Chart {
       expected: 'at least one chord or N.C.',
       hint: '| Dm7 | G7 | Cmaj7 |',
     })
-  found.sort((a, b) => a.span.start - b.span.start || a.span.end - b.span.end)
+  const rank = { error: 0, warning: 1 }
+  found.sort((a, b) => a.span.start - b.span.start || rank[a.severity] - rank[b.severity] || a.span.end - b.span.end)
   const { title, composer, style, tempo, key, meter, barsKnown } = built
   return { title, composer, style, tempo, key, meter, barsKnown, bars, playOrder: playOrder(bars), problems: found }
 }

@@ -52,7 +52,7 @@ function settleEndings({ endings, drafts }: BuiltChart, problems: ChartProblems)
           first.at,
           first.end,
           'a repeat that this ending belongs to, or a 2nd ending',
-          ':| after the ending',
+          '|: C |1. G7 :|2. C |',
         )
     }
     group = []
@@ -76,7 +76,7 @@ function settleEndings({ endings, drafts }: BuiltChart, problems: ChartProblems)
       ending.to = Math.min(ending.to, Math.max(ending.lineEnd, ending.bar))
     if (lowest > missing) {
       const expected = missing === 1 && group.length === 0 ? 'a 1st ending before it' : `ending ${missing}`
-      problems.say('error', 'unmatched-ending', ending.at, ending.end, expected, `${missing}.`)
+      problems.say('error', 'unmatched-ending', ending.at, ending.end, expected, '|: C |1. G7 :|2. C |')
       finish()
       continue
     }

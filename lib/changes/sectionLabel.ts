@@ -11,7 +11,10 @@ const letter = /^[a-z]/
 
 /** Whether words on their own name a section: `A`, `B2`, `Bridge`, `Verse 1`, `A section`. */
 export const namesSection = (text: string): boolean =>
-  text.length <= 40 && name.test(text) && !(text.length <= 2 && letter.test(text))
+  text.length <= 40 &&
+  name.test(text) &&
+  !/^(?:\d|first|second|third).*ending|^ending \d/i.test(text) &&
+  !(text.length <= 2 && letter.test(text))
 
 /** Whether words name a section beyond doubt, and could be no chord: `Bridge`, `Verse 1`, `A section`, but not `A`. */
 export const namesSectionSurely = (text: string): boolean => namesSection(text) && !/^[A-Z]\d?'*$/.test(text)

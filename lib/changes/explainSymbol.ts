@@ -1,0 +1,249 @@
+/** What is wrong with a chord symbol, in a person's words, with what to write instead; every hint has been read itself. */
+import type { Problem } from '../problem.ts'
+import type { Chord } from '../theory/chord.ts'
+import { nameOf } from '../theory/pitch.ts'
+import type { Remark } from './chordItems.ts'
+import { nearestSymbol } from './nearestSymbol.ts'
+import { longestSymbol, type ParsedSymbol, parseSymbol, type SymbolHabits } from './parseSymbol.ts'
+
+const capital = (text: string): string => (/^[a-h]/.test(text) ? text[0]!.toUpperCase() + text.slice(1) : text)
+
+/** How far into a symbol its first wrong character may stand for the message to point at the whole symbol. */
+const nearStart = 6
+
+/** The problem of a symbol that does not read, and where a second chord starts when two stand joined. */
+export function explainFault(
+  text: string,
+  parsed: ParsedSymbol,
+  habits: SymbolHabits,
+): { problem: Problem; joint: number | null } {
+  const { core, at, suffixAt, suffixEnd } = parsed
+  const fault = parsed.fault!
+  /** Offsets within the core. */
+  const start = fault.at - at
+  const stop = fault.end - at
+  const reads = (candidate: string): boolean => parseSymbol(candidate, habits).symbol !== null
+  const make = (from: number, to: number, expected: string, hint: string, replacement?: string): Problem => ({
+    severity: 'error',
+    code: fault.code,
+    span: { start: at + from, end: at + to },
+    found: text.slice(at + from, at + to) || 'nothing',
+    expected,
+    hint,
+    ...(replacement === undefined ? {} : { replacement }),
+  })
+  const said = (problem: Problem): { problem: Problem; joint: null } => ({ problem, joint: null })
+  const rootText = capital(core.slice(0, suffixAt))
+  /** The longest beginning of the symbol that reads. */
+  const beginning = (): string | null => {
+    for (let cut = start; cut >= Math.max(1, suffixAt); cut--) {
+      const candidate = core.slice(0, cut).replace(/[(,/ ]+$/, '')
+      if (candidate && reads(candidate)) return candidate
+    }
+    return null
+  }
+  /** Points at the whole symbol, or, where the cause stands far into it, at what follows from there on. */
+  const whole = (expected: string, hint: string): Problem => {
+    if (start <= nearStart) return make(0, core.length, expected, hint, hint)
+    return hint.startsWith(core.slice(0, start))
+      ? make(start, core.length, expected, hint, hint.slice(start))
+      : make(start, core.length, expected, hint)
+  }
+
+  switch (fault.code) {
+    case 'unknown-root': {
+      if (core.length > longestSymbol)
+        return said(make(0, core.length, 'a chord symbol, with spaces between chords', 'C7'))
+      const guess = nearestSymbol(core, reads)
+      return said(make(0, core.length, 'a note A to G, N.C. or a bar sign', guess ?? 'C7', guess ?? undefined))
+    }
+    case 'mixed-accidentals': {
+      const rest = core.slice(suffixAt)
+      const altered = `${rootText}(${rest})`
+      const plain = rootText + rest.replace(/^[#b]+/, '')
+      const hint = /^[#b]\d/.test(rest) && reads(altered) ? altered : reads(plain) ? plain : rootText
+      return said(make(0, core.length, 'one of # b ## bb after the letter', hint, hint))
+    }
+    case 'missing-bass': {
+      const bare = core.slice(0, start).trimEnd()
+      return said(make(start, start + 1, 'a bass note after the slash', reads(bare) ? capital(bare) : 'Dm7/C', ''))
+    }
+    case 'unknown-bass': {
+      const rest = core.slice(start).trim()
+      const before = core.slice(0, start - 1)
+      if (!parsed.numeral && rest.length > 1 && /^[A-H]/.test(rest) && reads(before) && readsOrJoins(rest, habits))
+        return joined(start, before, rest)
+      if (parsed.numeral) return said(make(start, core.length, 'a numeral or a note after the slash', before))
+      const root = /^[A-H][#b]?/.exec(rootText)?.[0] ?? 'C'
+      return said(make(start, core.length, 'a bass note A to G', `${capital(before)}/${root}`, root))
+    }
+    case 'unmatched-parenthesis': {
+      if (start === 0 && suffixAt === 0) {
+        const rest = core.slice(1)
+        return said(make(0, 1, '")" after the chord', rest, ''))
+      }
+      if (fault.why === 'not closed') {
+        const inside = core.slice(0, suffixEnd)
+        const closed = `${inside.replace(/[(,\s]+$/, '')}${/\($/.test(inside.trim()) ? '' : ')'}${core.slice(suffixEnd)}`
+        const hint = reads(closed) ? closed : rootText
+        return said(
+          make(
+            start,
+            core.length,
+            '")" before the bar line',
+            hint,
+            hint.startsWith(core.slice(0, start)) ? hint.slice(start) : undefined,
+          ),
+        )
+      }
+      if (fault.why === 'empty')
+        return said(make(start, stop, 'something inside the parentheses', core.slice(0, start) + core.slice(stop), ''))
+      const bare = rootText + core.slice(suffixAt).replace(/[()]/g, '')
+      const dropped = core.slice(0, start) + core.slice(stop)
+      if (reads(dropped)) return said(make(start, stop, 'parentheses in pairs', dropped, ''))
+      return said(
+        make(
+          start,
+          stop,
+          fault.why === 'not opened' ? 'parentheses in pairs' : 'one pair of parentheses',
+          reads(bare) ? bare : rootText,
+        ),
+      )
+    }
+    case 'contradiction': {
+      const without = (core.slice(0, start) + core.slice(stop))
+        .replace(/\(\s*,?\s*\)/g, '')
+        .replace(/\(\s*,/, '(')
+        .replace(/,\s*\)/, ')')
+      const hint = reads(without) ? without : (nearestSymbol(core, reads) ?? rootText)
+      return said(whole(`a chord without contradiction: ${fault.why}`, capital(hint)))
+    }
+    case 'numeral-without-key':
+      return said(make(0, core.length, 'a key for the numerals, such as "Key: C"', 'Key: C'))
+    default: {
+      const joint = parsed.numeral ? null : jointAt(core, suffixAt, start, habits)
+      if (joint !== null) {
+        const before = core.slice(0, joint).replace(/[-,/ ]+$/, '')
+        return joined(joint, before, core.slice(joint))
+      }
+      const near = parsed.numeral ? null : nearestSymbol(core, reads)
+      const hint = capital(near ?? beginning() ?? rootText)
+      const after = core.slice(0, start)
+      return said(whole(start > suffixAt ? `a quality or number after ${after}` : 'a quality or number', hint))
+    }
+  }
+
+  function joined(second: number, before: string, rest: string): { problem: Problem; joint: number } {
+    const apart = [before, ...splitJoined(rest, habits)].join(' ')
+    return {
+      problem: {
+        ...make(second, core.length, `a space after ${before}`, apart, ` ${apart.slice(before.length + 1)}`),
+        code: 'joined-chords',
+      },
+      joint: at + second,
+    }
+  }
+}
+
+/** Where, near the first wrong character, a second chord starts; null where none does. */
+function jointAt(core: string, suffixAt: number, from: number, habits: SymbolHabits): number | null {
+  for (let i = Math.max(from, suffixAt); i < core.length && i <= from + 1; i++) {
+    if (core[i]! < 'A' || core[i]! > 'H') continue
+    const before = core.slice(0, i).replace(/[-,/ ]+$/, '')
+    if (parseSymbol(before, habits).symbol && readsOrJoins(core.slice(i), habits)) return i
+  }
+  return null
+}
+
+const capitals = (habits: SymbolHabits): SymbolHabits => ({ ...habits, smallRoots: false })
+
+const readsOrJoins = (text: string, habits: SymbolHabits): boolean => splitJoined(text, habits).length > 0
+
+/** Chords that stand joined, apart; none where the text is no run of chords. */
+export function splitJoined(text: string, habits: SymbolHabits): readonly string[] {
+  const parsed = parseSymbol(text, capitals(habits))
+  if (parsed.symbol) return [text]
+  const code = parsed.fault!.code
+  if (code !== 'unknown-quality' && code !== 'unknown-bass') return []
+  const from = parsed.fault!.at
+  for (let i = Math.max(from, 1); i < text.length && i <= from + 1; i++) {
+    if (text[i]! < 'A' || text[i]! > 'H') continue
+    const before = text.slice(0, i).replace(/[-,/ ]+$/, '')
+    if (!parseSymbol(before, capitals(habits)).symbol) continue
+    const rest = splitJoined(text.slice(i), habits)
+    if (rest.length > 0) return [before, ...rest]
+  }
+  return []
+}
+
+/** The warning that a remark on a symbol that reads comes to. */
+export function explainRemark(text: string, parsed: ParsedSymbol, remark: Remark): Problem {
+  const { core, at, suffixAt, suffixEnd } = parsed
+  const { symbol } = parsed
+  const made = (
+    start: number,
+    end: number,
+    code: string,
+    expected: string,
+    hint: string,
+    replacement?: string,
+  ): Problem => ({
+    severity: 'warning',
+    code,
+    span: { start, end },
+    found: text.slice(start, end),
+    expected,
+    hint,
+    ...(replacement === undefined ? {} : { replacement }),
+  })
+  const { at: start, end } = remark
+  switch (remark.code) {
+    case 'dropped-mark':
+      return made(start, end, remark.code, 'a chord symbol alone', core, '')
+    case 'small-root': {
+      const letter = text.slice(start, end).toUpperCase()
+      const whole = core.slice(0, start - at) + letter + core.slice(end - at)
+      return made(start, end, remark.code, 'a capital letter', capital(whole), letter)
+    }
+    case 'caps-lock-flat': {
+      const flat = `${text[start]}b`
+      return made(start, end, remark.code, 'a flat as b', flat + core.slice(end - at), flat)
+    }
+    case 'zero-for-diminished':
+      return made(start, end, remark.code, 'dim or °', `${core.slice(0, start - at)}dim${core.slice(end - at)}`, 'dim')
+    case 'root-and-fifth': {
+      const apart = `${text.slice(start, start + 2)}(${text.slice(start + 2, end)})`
+      return made(start, end, 'ambiguous-symbol', 'the root apart from its fifth', apart + core.slice(end - at), apart)
+    }
+    default: {
+      const suffix = core.slice(suffixAt, suffixEnd)
+      const chord = symbol?.chord
+      if (!symbol?.root || !chord) return made(start, end, 'ambiguous-symbol', 'a spelling with one meaning', core)
+      const root = nameOf(symbol.root)
+      const other = otherMeaning(suffix, root, chord)
+      const same = root + chord.named
+      const from = at + suffixAt
+      return other
+        ? made(from, at + suffixEnd, 'ambiguous-symbol', `a spelling with one meaning; read ${other.as}`, other.hint)
+        : made(
+            from,
+            at + suffixEnd,
+            'ambiguous-symbol',
+            `a spelling with one meaning; read as ${same}`,
+            same,
+            parsed.numeral ? undefined : chord.named,
+          )
+    }
+  }
+}
+
+/** What a symbol that could be taken two ways was read as, and how the other way is written. */
+function otherMeaning(suffix: string, root: string, chord: Chord): { as: string; hint: string } | null {
+  if (chord.alt) return { as: 'with both ninths, a flat fifth and a flat thirteenth', hint: `${root}7(b5,b9,#9,b13)` }
+  if (/^(?:dim|°|o|0)/i.test(suffix) && !/7/.test(suffix)) return { as: 'as the triad', hint: `${root}dim7` }
+  if (chord.named === '11') return { as: 'with its third', hint: `${root}9sus4` }
+  if (chord.named.startsWith('13') || chord.named.startsWith('maj13'))
+    return { as: 'without the eleventh', hint: `${root}${chord.named.replace(/^((?:maj)?13).*/, '$1')}(add11)` }
+  if (chord.named.startsWith('maj11')) return { as: 'with its third', hint: `${root}maj9sus4` }
+  return null
+}
