@@ -48,21 +48,26 @@ export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): 
     return nameOf(read) + (note.role === 'target' ? '*' : note.role === 'approach' ? '.' : '')
   }
   const length = (ticks: number) => (ticks === 12 ? '' : `:${Number((ticks / 24).toFixed(3))}`)
+  const chords = byBar(harmony.chords, ({ symbol }) => symbol)
+  const notes = byBar(line.notes, (note) => name(note) + length(note.ticks))
   const rows = harmony.bars
     .filter(({ bar }) => bar >= from && bar <= to)
-    .map(({ bar }) => [
-      String(bar),
-      harmony.chords
-        .filter((chord) => chord.bar === bar)
-        .map(({ symbol }) => symbol)
-        .join(' '),
-      line.notes
-        .filter((note) => note.bar === bar)
-        .map((note) => name(note) + length(note.ticks))
-        .join(' '),
-    ])
+    .map(({ bar }) => [String(bar), (chords.get(bar) ?? []).join(' '), (notes.get(bar) ?? []).join(' ')])
   const head = [harmony.title, `${keyName(line.key)} concert`, instrument.name, brief.pitch].filter(Boolean).join(', ')
   return `${head}\n${columns(rows)}\n`
+}
+
+function byBar<T extends { readonly bar: number }>(
+  list: readonly T[],
+  say: (each: T) => string,
+): ReadonlyMap<number, readonly string[]> {
+  const bars = new Map<number, string[]>()
+  for (const each of list) {
+    const said = bars.get(each.bar) ?? []
+    bars.set(each.bar, said)
+    said.push(say(each))
+  }
+  return bars
 }
 
 /** The two threads, a row a chord. */

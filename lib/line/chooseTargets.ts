@@ -70,10 +70,16 @@ type Placing = Pick<Brief, 'every' | 'on' | 'land'>
  */
 export function placeTargets(harmony: Harmony, brief: Placing): readonly TargetSlot[] {
   const slots: TargetSlot[] = []
+  const starts = new Map<number, number[]>()
+  for (const { bar, start } of harmony.chords) {
+    const list = starts.get(bar) ?? []
+    starts.set(bar, list)
+    list.push(start)
+  }
   for (const bar of harmony.bars) {
     const strong = strongTicks(bar.meter)
     const middle = strong[Math.ceil(strong.length / 2)] ?? (bar.meter.beats > 2 ? 2 * ticksPerBeat(bar.meter) : null)
-    const changes = harmony.chords.filter((c) => c.bar === bar.bar).map((c) => c.start - bar.start)
+    const changes = (starts.get(bar.bar) ?? []).map((start) => start - bar.start)
     const at = new Set<number>()
     if (brief.on === '3' && middle !== null) at.add(middle)
     else at.add(0)

@@ -188,10 +188,9 @@ function keepNotes(
 ): void {
   const bar = (moment: number) => draft.moments[moment]!.bar
   for (const { moment, midi } of draft.notes) if (keeps(bar(moment))) notes.set(moment, midi)
+  const touched = new Set(draft.notes.filter(({ moment }) => !keeps(bar(moment))).map(({ figure }) => figure))
   draft.figures.forEach(({ kind, target, offsets }, f) => {
-    const own = draft.notes.filter(({ figure }) => figure === f)
-    if (kind === 'approach' && own.every(({ moment }) => keeps(bar(moment))) && keeps(draft.targets[target]!.bar))
-      approaches.set(target, offsets)
+    if (kind === 'approach' && !touched.has(f) && keeps(draft.targets[target]!.bar)) approaches.set(target, offsets)
   })
 }
 

@@ -114,13 +114,23 @@ export function lineLattice(
     choices.pinnedNotes.get(sounding[layer]!),
   )
 
+  // The pitches by which a layer can be entered, low to high: on foot, at the start of an approach, or both.
+  const [walks, starts, chromatic] = [1, 2, 4]
+  const doors = grounds.map(({ cost, inScale }, layer): Int32Array => {
+    if (at(layer).target !== null) return new Int32Array(0)
+    const onFoot = nextTarget[layer] !== layer + 1 || afterRest[layer + 1]!
+    const open: number[] = []
+    for (let i = 0; i < span; i++) {
+      const ways = (onFoot && cost[i]! < Infinity ? walks : 0) | (entries[layer]![i] ? starts : 0)
+      if (ways) open.push(((low + i) << 3) | ways | (inScale[i] ? 0 : chromatic))
+    }
+    return Int32Array.from(open)
+  })
+
   /** Goes on from a pitch to the next layer, on foot or into an approach. */
   const goOn = (layer: number, midi: number, bucket: number, outside: boolean) => {
     const moment = at(layer)
     const rested = afterRest[layer]!
-    const from = rested ? low : Math.max(low, midi - widest)
-    const to = rested ? high : Math.min(high, midi + widest)
-    const starts = entries[layer]!
     if (moment.target !== null) {
       // A target follows at once, with no note between: only where there was no room for one.
       const pitch = targets[moment.target]!.midi
@@ -131,20 +141,21 @@ export function lineLattice(
       }
       return
     }
-    const ground = grounds[layer]!
-    const walks = nextTarget[layer] !== layer + 1 || afterRest[layer + 1]!
-    for (let pitch = from; pitch <= to; pitch++) {
+    const { cost } = grounds[layer]!
+    const costs = steps[bucket]!
+    for (const door of doors[layer]!) {
+      const pitch = door >> 3
       const interval = pitch - midi
-      if (!rested && bucket === 6 && interval === 0) continue
-      const step = rested ? 0 : steps[bucket]![interval + 12]!
-      // A note outside the scale passes on by a semitone, as it came.
-      const resolves = !outside || rested || interval === Math.sign(bucket - 6)
-      const fit = ground.cost[pitch - low]!
-      const chromatic = ground.inScale[pitch - low] === 0
-      const passing = !chromatic || (!rested && Math.abs(interval) <= 2 && interval !== 0 && !outside)
-      const next = rested ? noInterval : bucketOf(interval)
-      if (walks && fit < Infinity && resolves && passing) link(layer, nodeAt(layer, 0, pitch, next), step + fit, -1)
-      if (starts[pitch - low] && resolves) link(layer, nodeAt(layer, 1, pitch, next), step, -1)
+      if (!rested) {
+        if (interval > widest || interval < -widest || (bucket === 6 && interval === 0)) continue
+        // A note outside the scale passes on by a semitone, as it came.
+        if (outside && interval !== Math.sign(bucket - 6)) continue
+      }
+      const next = rested ? noInterval : interval > 6 ? 12 : interval < -6 ? 0 : interval + 6
+      const step = rested ? 0 : costs[interval + 12]!
+      const steady = (door & chromatic) === 0 || (!rested && !outside && interval !== 0 && interval * interval <= 4)
+      if (door & walks && steady) link(layer, nodeAt(layer, 0, pitch, next), step + cost[pitch - low]!, -1)
+      if (door & starts) link(layer, nodeAt(layer, 1, pitch, next), step, -1)
     }
   }
 
