@@ -39,12 +39,12 @@ type Fits = Readonly<Partial<Record<Kind, number>>>
  */
 const fits: Readonly<Record<Key['mode'], readonly Fits[]>> = {
   major: [
-    { maj7: 0, triad: 0, power: 0, dominant: 0.9, sus: 1.1, aug: 0.8, dim: 0.9 },
+    { maj7: 0, triad: 0, power: 0, dominant: 0.7, sus: 1.1, aug: 0.8, dim: 0.9 },
     { dominant: 0.9, maj7: 1.3, triad: 1.6, dim: 0.6 },
     { m7: 0, m: 0.2, m6: 0.5, 'half-dim': 0.9, dominant: 0.7, triad: 0.9, sus: 0.9, dim: 1.4, power: 1 },
     { dim: 0.7, maj7: 1.3, triad: 1.4, dominant: 1.2, m7: 2 },
     { m7: 0.3, m: 0.4, dominant: 0.8, 'half-dim': 1, triad: 2.2, sus: 1.3, power: 1 },
-    { maj7: 0.1, triad: 0.1, dominant: 0.9, m7: 0.8, m: 0.8, m6: 0.6, sus: 1.2, power: 0.6 },
+    { maj7: 0.1, triad: 0.1, dominant: 0.7, m7: 0.8, m: 0.8, m6: 0.6, sus: 1.2, power: 0.6 },
     { 'half-dim': 0.9, dim: 0.6, dominant: 1.6 },
     { dominant: 0, sus: 0, triad: 0.3, aug: 0.3, m7: 1, m: 1.2, power: 0.3 },
     { dominant: 1, maj7: 1.3, triad: 1.4, dim: 0.7 },
@@ -128,15 +128,18 @@ export function motionCost(from: Sound, a: Reading, to: Sound, b: Reading): numb
   const tonicB = (to.root - b.above + 12) % 12
   if (tonicA !== tonicB || a.mode !== b.mode) {
     const parallel = tonicA === tonicB
-    let cost = parallel ? 1.4 : 2.5 + 0.15 * distance(tonicA, a.mode, tonicB, b.mode)
-    // A dominant that reaches its root has done its work, whatever its arrival goes on to be.
-    const minorArrival = isMinorTonic(to.kind) || to.kind === 'half-dim'
-    if (a.above === 7 && up === 5 && isDominant(from.kind)) {
-      if (parallel) cost -= 1.2
-      else cost -= minorArrival && a.mode === 'minor' ? 2.4 : 0.6
+    const setsOut = b.above === 2 && (to.kind === 'm7' || to.kind === 'half-dim')
+    let cost = parallel ? 1.4 : 2.7 + 0.15 * distance(tonicA, a.mode, tonicB, b.mode)
+    if (isDominant(from.kind) && up === 5) {
+      // A dominant that reaches its root has done its work, whatever its arrival goes on to be.
+      if (a.above !== 7) cost -= leadable[a.mode].includes((a.above + 5) % 12) ? 1 : 0
+      else if (parallel) cost -= 1.2
+      else cost -= setsOut && a.mode === 'minor' ? 2.4 : 0.6
     }
     if (from.kind === 'dim' && up === 1) cost -= 1.2
-    if (isTonic(a, from.kind)) cost -= 0.7
+    if (isTonic(a, from.kind) && from.kind !== 'dominant') cost -= 0.7
+    if (setsOut) cost -= 0.6
+    else if (b.above === 7 && isDominant(to.kind)) cost -= 0.3
     if (to.opens) cost -= 0.5
     return cost
   }
@@ -160,16 +163,18 @@ function sameKeyReward(fromKind: Kind, a: Reading, toKind: Kind, b: Reading, up:
   if (isDominant(fromKind)) {
     if (tonic && a.above === 7) return toKind === 'dominant' ? 1.2 : 2
     if (tonic && a.above === 1) return 2.5
-    if (tonic && a.above === 10 && b.mode === 'major' && isMajorTonic(toKind)) return 5
+    if (tonic && a.above === 10 && b.mode === 'major' && isMajorTonic(toKind)) return 5.5
     if (a.above === 10 && b.above === 11) return 1
     if (a.above === 5 && b.above === 0 && toKind === 'dominant' && b.mode === 'major') return 2.2
     if (a.above === 0 && b.above === 5 && toKind === 'dominant') return b.mode === 'major' ? 1.2 : 0.6
+    if (a.above === 5 && b.above === 6 && toKind === 'dim') return 0.8
     const led = isDominant(toKind) || leadable[a.mode].includes(b.above)
     if (up === 5) return led ? 1.2 : -1.5
     return up === 11 && led ? 1.2 : 0
   }
   if (fromKind === 'triad' && a.above === 7 && tonic) return 1.2
-  if (fromKind === 'dim' && up === 1) return 1.2
+  if (fromKind === 'dim' && (up === 1 || (a.above === 6 && (tonic || b.above === 7)))) return 1.2
+  if (a.above === 5 && b.above === 6 && toKind === 'dim') return 0.8
   if (fromKind === 'half-dim' && a.above === 11 && tonic) return 1
   if (a.above === 5 && b.above === 10 && isMinorTonic(fromKind) && toKind === 'dominant') return 1
   if (tonic && a.above === 5) return 0.6

@@ -73,12 +73,12 @@ interface Place {
 
 const placeOf = (key: Key): Place => ({ tonic: chromaOf(key.tonic), mode: key.mode })
 
-/** The tune's own key is expected; its relative and parallel hardly less than it. */
+/** The tune's own key is expected; its relative and parallel hardly less than it. A dominant at rest is a blues at home. */
 function strangeness(event: Event, reading: Reading, home: Place): number {
   const up = (tonicOf(event, reading) - home.tonic + 12) % 12
   if (up === 0) return reading.mode === home.mode ? 0 : 0.3
   const relative = home.mode === 'major' ? up === 9 && reading.mode === 'minor' : up === 3 && reading.mode === 'major'
-  return relative ? 0.3 : 0.45
+  return (relative ? 0.3 : 0.45) + (reading.above === 0 && event.kind === 'dominant' ? 1.1 : 0)
 }
 
 /** The ways on through the events; the first event follows the last again, since a tune goes round. */
@@ -170,7 +170,7 @@ function findHome(events: readonly Event[], laid: Layout): Place {
     if (known) known.bars += bars
     else places.push({ tonic, mode, bars })
   }
-  const weight = Math.max(events.length / 16, 1)
+  const weight = Math.max(events.length / 12, 1)
   const costOf = (place: Place) => hear(laid, place, 3).cost - saysFor(place, first, last) * weight
   const likely = places.sort((a, b) => b.bars - a.bars).slice(0, 6)
   return likely.map((place) => ({ place, cost: costOf(place) })).reduce((a, b) => (b.cost < a.cost - 1e-9 ? b : a))

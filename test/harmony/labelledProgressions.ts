@@ -275,6 +275,107 @@ export const labelledProgressions: readonly Labelled[] = [
     name: 'minor tune that visits its submediant major',
     stated: 'Em',
     home: 'Em',
-    bars: 'Em6 Em i melodic minor | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em6 Em i melodic minor | Am7 C vi aeolian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em6 Em i melodic minor',
+    bars: 'Em6 Em i melodic minor | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em6 Em i melodic minor | Am7 Em iv dorian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em6 Em i melodic minor',
+  },
+  {
+    name: 'four keys in a row',
+    stated: 'F',
+    home: 'F',
+    bars: 'Fmaj7 F I major | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Ebmaj7 Eb I major | Am7 G ii dorian ; D7 G V mixolydian | Gmaj7 G I major | Gm7 F ii dorian ; C7 F V mixolydian | Fmaj7 F I major',
+  },
+  {
+    name: 'two minor ii–Vs to minor chords',
+    home: 'Dm',
+    bars: 'Am7b5 Gm ii locrian ; D7 Gm V phrygian dominant | Gm7 Gm i aeolian | Em7b5 Dm ii locrian ; A7 Dm V phrygian dominant | Dm6 Dm i melodic minor',
+  },
+  {
+    name: 'V of V in minor',
+    home: 'Cm',
+    bars: 'Cm6 Cm i melodic minor | D7 Cm V/V mixolydian | G7 Cm V phrygian dominant | Cm6 Cm i melodic minor',
+  },
+  {
+    name: 'rising diminished chord to ii',
+    home: 'Eb',
+    bars: 'Ebmaj7 Eb I major | Edim7 Eb #i° whole-half diminished | Fm7 Eb ii dorian | Bb7 Eb V mixolydian',
+  },
+  {
+    name: 'rising diminished chord and a iii–VI',
+    home: 'Bb',
+    bars: 'Bbmaj7 Bb I major | Bdim7 Bb #i° whole-half diminished | Cm7 Bb ii dorian | F7 Bb V mixolydian | Dm7 Cm ii dorian | G7 Cm V phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bbmaj7 Bb I major',
+  },
+  {
+    name: 'ii of ii, half-diminished',
+    home: 'G',
+    bars: 'Gmaj7 G I major | Gmaj7 G I major | Bm7b5 Am ii locrian | E7 Am V phrygian dominant | Am7 G ii dorian | D7 G V mixolydian | Gmaj7 G I major',
+  },
+  {
+    name: 'ii–V to vi',
+    home: 'Ab',
+    bars: 'Abmaj7 Ab I major | Dbmaj7 Ab IV lydian | Gm7b5 Fm ii locrian ; C7 Fm V phrygian dominant | Fm7 Fm i aeolian | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Abmaj7 Ab I major',
+  },
+  {
+    name: 'minor tonic with iv and V',
+    home: 'Dm',
+    bars: 'Dm6 Dm i melodic minor | Dm6 Dm i melodic minor | Gm7 Dm iv dorian | A7 Dm V phrygian dominant | Dm6 Dm i melodic minor',
+  },
+  {
+    name: 'dominants and a ii–V down to a substitute',
+    home: 'C',
+    bars: 'Cmaj7 C I major | B7 C V/iii phrygian dominant | Em7 Dm ii dorian | A7 Dm V phrygian dominant | Dm7 C ii dorian | Db7 C subV lydian dominant | Cmaj7 C I major',
+  },
+  {
+    name: 'turnaround in a sharp key',
+    home: 'E',
+    bars: 'Emaj7 E I major | C#m7 E vi aeolian | F#m7 E ii dorian ; B7 E V mixolydian | Emaj7 E I major | G#m7 F#m ii dorian ; C#7 F#m V phrygian dominant | F#m7 E ii dorian ; B7 E V mixolydian',
+  },
+  {
+    name: 'blues with ii–Vs',
+    home: 'F',
+    bars: 'F7 F I7 mixolydian | Bb7 F IV7 mixolydian | F7 F I7 mixolydian | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bb7 F IV7 mixolydian | Bdim7 F #iv° whole-half diminished | F7 F I7 mixolydian | Am7b5 Gm ii locrian ; D7 Gm V phrygian dominant | Gm7 F ii dorian | C7 F V mixolydian | F7 F I7 mixolydian ; D7 F V/ii phrygian dominant | Gm7 F ii dorian ; C7 F V mixolydian',
+  },
+  {
+    name: 'backdoor in the middle',
+    home: 'Bb',
+    bars: 'Bbmaj7 Bb I major | Ebm7 Bb iv dorian ; Ab7 Bb bVII7 lydian dominant | Bbmaj7 Bb I major | Bbmaj7 Bb I major',
+  },
+  {
+    name: 'IV7 in a major tune',
+    home: 'Db',
+    bars: 'Dbmaj7 Db I major | Gb7 Db IV7 mixolydian | Dbmaj7 Db I major | Ab7 Db V mixolydian | Dbmaj7 Db I major',
+  },
+  {
+    name: 'ii–Vs to far keys',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Cmaj7 C I major | Abm7 Gb ii dorian ; Db7 Gb V mixolydian | Gbmaj7 Gb I major | Em7 D ii dorian ; A7 D V mixolydian | Dmaj7 D I major | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major',
+  },
+  {
+    name: 'minor tune in two halves',
+    home: 'Gm',
+    bars: 'Gm7 Gm i aeolian | Gm7 Gm i aeolian | Cm7 Gm iv dorian | Cm7 Gm iv dorian | Am7b5 Gm ii locrian | D7(b9) Gm V phrygian dominant | Gm6 Gm i melodic minor | Gm6 Gm i melodic minor',
+  },
+  {
+    name: 'a ii–V to iii, which is ii again',
+    home: 'Eb',
+    bars: 'Ebmaj7 Eb I major | Cm7 Eb vi aeolian | Am7b5 Gm ii locrian ; D7 Gm V phrygian dominant | Gm7 Fm ii dorian | C7 Fm V phrygian dominant | Fm7 Eb ii dorian | Bb7 Eb V mixolydian | Ebmaj7 Eb I major',
+  },
+  {
+    name: 'a ii–V to iii',
+    home: 'C',
+    bars: 'Cmaj7 C I major | F#m7b5 Em ii locrian ; B7 Em V phrygian dominant | Em7 Em i aeolian | Am7 C vi aeolian | Dm7 C ii dorian | G7 C V mixolydian | Cmaj7 C I major',
+  },
+  {
+    name: 'minor iv and a passing chord',
+    home: 'F',
+    bars: 'Fmaj7 F I major | Bbmaj7 F IV lydian | Bbm6 F iv melodic minor | Am7 F iii phrygian ; Abdim7 F biii° whole-half diminished | Gm7 F ii dorian | C7 F V mixolydian | Fmaj7 F I major',
+  },
+  {
+    name: 'mixolydian pair',
+    home: 'A',
+    bars: 'Amaj7 A I major | Gmaj7 A bVII lydian | Amaj7 A I major | Gmaj7 A bVII lydian',
+  },
+  {
+    name: 'minor with a raised fifth on V',
+    home: 'Bm',
+    bars: 'Bm7 Bm i aeolian | Gmaj7 Bm bVI lydian | C#m7b5 Bm ii locrian | F#7(#5) Bm V whole tone | Bm7 Bm i aeolian',
   },
 ]
