@@ -44,10 +44,12 @@ const alternatives = Object.keys(names)
 const opening = new RegExp(`^[-*_•\\s]{0,6}(${alternatives})[*_]{0,2}\\s?[:=]\\s?[*_]{0,2}`, 'i')
 const inside = new RegExp(`(?<=[\\s|,;(])[*_]{0,2}(${alternatives})[*_]{0,2}\\s?[:=]\\s?[*_]{0,2}`, 'gi')
 
-/** The headers of a line, several where it holds several; null where it opens with none. */
+/**
+ * The headers of a line, several where it holds several; null where it has none. Words before the first are a title.
+ */
 export function readHeaders(line: string): readonly HeaderItem[] | null {
   const first = opening.exec(line)
-  if (!first) return null
+  if (!first) return titledHeaders(line)
   const found = [{ word: first[1]!, at: 0, from: first[0].length }]
   for (const more of line.matchAll(inside))
     if (more.index >= first[0].length) found.push({ word: more[1]!, at: more.index, from: more.index + more[0].length })
@@ -64,6 +66,24 @@ export function readHeaders(line: string): readonly HeaderItem[] | null {
       german: /^(tonart|takt|taktart|titel|komponist)$/i.test(word),
     }
   })
+}
+
+function titledHeaders(line: string): readonly HeaderItem[] | null {
+  const at = line.search(inside)
+  if (at < 1 || at > 80) return null
+  const words = line.slice(0, at)
+  const rest = readHeaders(line.slice(at))
+  if (!rest || /[|:[\]]\s*\S/.test(words)) return null
+  const value = words.replace(/[\s|,;(-]+$/, '').trim()
+  const start = words.length - words.trimStart().length
+  const title: HeaderItem = { name: 'title', value, at: start, end: start + value.length, german: false }
+  const moved = rest.map((item) => ({
+    ...item,
+    value: item.value.replace(/\)$/, ''),
+    at: item.at + at,
+    end: item.end + at,
+  }))
+  return [title, ...moved]
 }
 
 /** A ChordPro directive of its own line; null where the line is none. */

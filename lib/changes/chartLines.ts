@@ -17,7 +17,7 @@ export type ChartLine = { readonly line: PlainLine } & (
   | { readonly kind: 'blank' | 'text' | 'aside' | 'tablature' }
   | { readonly kind: 'headers'; readonly items: readonly HeaderItem[] }
   | { readonly kind: 'meter'; readonly meter: Meter }
-  | { readonly kind: 'label'; readonly label: LineLabel }
+  | { readonly kind: 'label'; readonly label: LineLabel; readonly grid?: true }
   | { readonly kind: 'grid'; readonly open: boolean }
   | { readonly kind: 'sung'; readonly tokens: readonly Token[] }
   | {
@@ -152,7 +152,7 @@ function directiveLine(directive: { name: string; value: string; at: number }, l
     case 'sog': {
       const label = directiveLabel(value)
       return label
-        ? { kind: 'label', line, label: { name: bareLabel(label), times: null } }
+        ? { kind: 'label', line, label: { name: bareLabel(label), times: null }, grid: true }
         : { kind: 'grid', line, open: true }
     }
     case 'end_of_grid':
@@ -300,7 +300,13 @@ function labelAhead(
     const repeat = rest[colon[0].length] === '|' && (colon[2] !== '' || !namesSection(bare))
     const chords = name.split(/\s+/).every((word) => readsAsSymbol(word)) && !namesSection(bare)
     const short = namesSection(bare) || (bare.split(' ').length <= 3 && bare.length <= 24)
-    if (!repeat && !chords && short && /[A-Za-z]/.test(name) && !/\b(?:endings?|times?)\b|\d(?:st|nd|rd|th)\b/i.test(name))
+    if (
+      !repeat &&
+      !chords &&
+      short &&
+      /[A-Za-z]/.test(name) &&
+      !/\b(?:endings?|times?)\b|\d(?:st|nd|rd|th)\b/i.test(name)
+    )
       return named(name, colon[0].length)
   }
   const parts = [...rest.matchAll(/\S+/g)]

@@ -298,7 +298,7 @@ export function chartTokens(text: string, from: number, to: number): readonly To
   }
 
   function beatAt(): boolean {
-    const run = /^(?:\/{1,8}|\.{1,8})(?=[\s|]|$|:\|)/.exec(line.slice(i, i + 10))
+    const run = /^(?:\/{1,8}|\.{1,8})(?=[\s|~]|$|:\|)/.exec(line.slice(i, i + 10))
     if (run) {
       put({ kind: 'beat', count: run[0].length, attached: false, at: from + i, end: from + i + run[0].length })
       return true

@@ -242,7 +242,12 @@ export function chordMeaning(items: readonly Item[], lowerCase = false): Meaning
   for (const degree of natural.keys()) degrees.add(degree)
 
   for (const item of items) {
-    if (item.kind === 'figure' && (item.figure === 11 || item.figure === 13) && third === '3')
+    if (
+      item.kind === 'figure' &&
+      (item.figure === 11 || item.figure === 13) &&
+      third === '3' &&
+      altered.size + added.size === 0
+    )
       remarks.push({ code: 'ambiguous-symbol', at: item.at, end: item.end })
     if (item.kind === 'quality' && item.quality === 'augmented' && stack)
       remarks.push({ code: 'ambiguous-symbol', at: item.at, end: item.end })

@@ -1,9 +1,12 @@
 /** A typed chart to its bars and the way through them. Nothing typed throws; what does not read is reported, the rest read on. */
+import { commonTime } from '../theory/meter.ts'
 import { buildBars, finishBars } from './buildBars.ts'
 import { plainText, spanAsTyped } from './characters.ts'
 import type { Chart } from './chart.ts'
 import { chartLines } from './chartLines.ts'
 import { gatherProblems } from './chartProblems.ts'
+import { readTraits } from './chartTraits.ts'
+import { startDrafting } from './drafting.ts'
 import { plainLines, withoutMarkup } from './plainLines.ts'
 import { playOrder } from './playOrder.ts'
 import { readForm } from './readForm.ts'
@@ -29,9 +32,11 @@ export function readChart(typed: string): Chart {
       problems.say('error', 'tablature', line.at, line.end, 'chord names', '| Dm7 | G7 |')
     inTab = kind === 'tablature'
   }
-  const built = buildBars(lines, plain, problems)
-  readForm(built, problems)
-  const bars = finishBars(built.drafts)
+  const traits = readTraits(lines, problems)
+  const drafting = startDrafting(plain, problems)
+  const { title, composer, style, tempo } = buildBars(lines, traits, drafting)
+  readForm(drafting)
+  const bars = finishBars(drafting.drafts)
   const found = problems.all
   if (markup) {
     const at = spanAsTyped(whole, markup.at, markup.end)
@@ -56,6 +61,8 @@ export function readChart(typed: string): Chart {
     })
   const rank = { error: 0, warning: 1 }
   found.sort((a, b) => a.span.start - b.span.start || rank[a.severity] - rank[b.severity] || a.span.end - b.span.end)
-  const { title, composer, style, tempo, key, meter, barsKnown } = built
-  return { title, composer, style, tempo, key, meter, barsKnown, bars, playOrder: playOrder(bars), problems: found }
+  const { key } = drafting
+  const meter = drafting.meter ?? bars[0]?.meter ?? commonTime
+  const order = playOrder(bars)
+  return { title, composer, style, tempo, key, meter, barsKnown: !traits.sung, bars, playOrder: order, problems: found }
 }

@@ -1,36 +1,33 @@
 /** The form of a chart: endings and counts settled on its bars, and what is missing said. */
 
-import type { BuiltChart, OpenEnding } from './buildBars.ts'
 import type { Mark } from './chart.ts'
-import type { ChartProblems } from './chartProblems.ts'
+import type { Drafting, OpenEnding } from './drafting.ts'
 
 /** Settles endings, section counts, codas and jumps on the drafts of a chart, in place. */
-export function readForm(built: BuiltChart, problems: ChartProblems): void {
+export function readForm(built: Drafting): void {
   settleCodas(built)
-  settleEndings(built, problems)
+  settleEndings(built)
   settleCounts(built)
-  findUnclosed(built, problems)
-  findMissingMarks(built, problems)
+  findUnclosed(built)
+  findMissingMarks(built)
 }
 
 /** Bare coda signs: with several and no `To Coda`, the first leaves, the last is where it leads. */
-function settleCodas({ codas, jumps, drafts }: BuiltChart): void {
+function settleCodas({ codas, jumps, drafts }: Drafting): void {
   const explicit = jumps.some((jump) => jump.value === 'To Coda')
   const wanted = jumps.some((jump) => jump.value.startsWith('D.'))
-  if (codas.length < 2 || explicit || !wanted) {
-    // A coda sign after the last chord of a bar leads to the bar that follows.
-    for (const coda of codas) {
-      if (coda.value !== 'end' || !drafts[coda.bar + 1]) continue
-      remove(drafts[coda.bar]!.marks, 'Coda')
-      if (codas.length > 1 || explicit) drafts[coda.bar + 1]!.marks.push('Coda')
-      else drafts[coda.bar]!.marks.push('Coda')
+  for (const [i, coda] of codas.entries()) {
+    const leaves = i === 0 && codas.length > 1 && !explicit && wanted && coda.end > 0
+    const own = drafts[coda.bar]!.marks
+    if (leaves) {
+      remove(own, 'Coda')
+      own.push('To Coda')
+    } else if (coda.value === 'after' && drafts[coda.bar + 1]) {
+      // A coda sign after the last chord of a bar leads to the bar that follows.
+      remove(own, 'Coda')
+      if (!drafts[coda.bar + 1]!.marks.includes('Coda')) drafts[coda.bar + 1]!.marks.push('Coda')
     }
-    return
   }
-  const [first] = codas
-  const leave = first!.value === 'end' || first!.bar === 0 ? first!.bar : first!.bar
-  remove(drafts[first!.bar]!.marks, 'Coda')
-  drafts[leave]!.marks.push('To Coda')
 }
 
 function remove(marks: Mark[], mark: Mark): void {
@@ -39,7 +36,7 @@ function remove(marks: Mark[], mark: Mark): void {
 }
 
 /** How far each ending goes, and whether its number follows. */
-function settleEndings({ endings, drafts }: BuiltChart, problems: ChartProblems): void {
+function settleEndings({ endings, drafts, problems }: Drafting): void {
   let group: OpenEnding[] = []
   const finish = (): void => {
     const [first] = group
@@ -98,7 +95,7 @@ const fillsGap = (heard: readonly number[], passes: readonly number[]): boolean 
   passes.every((n) => !heard.includes(n)) && Math.min(...passes) === firstMissing(heard)
 
 /** Sections played several times: a repeat of their own, unless they hold one already. */
-function settleCounts({ sectionCounts, drafts }: BuiltChart): void {
+function settleCounts({ sectionCounts, drafts }: Drafting): void {
   for (const { times, from, to } of sectionCounts) {
     const stretch = drafts.slice(from, to)
     if (stretch.length === 0 || times < 2) continue
@@ -113,7 +110,7 @@ function settleCounts({ sectionCounts, drafts }: BuiltChart): void {
 }
 
 /** Opened repeats that nothing closes. */
-function findUnclosed({ opens, drafts }: BuiltChart, problems: ChartProblems): void {
+function findUnclosed({ opens, drafts, problems }: Drafting): void {
   for (let n = 0; n < opens.length; n++) {
     const open = opens[n]!
     const until = opens[n + 1]?.bar ?? drafts.length
@@ -133,7 +130,7 @@ function findUnclosed({ opens, drafts }: BuiltChart, problems: ChartProblems): v
   }
 }
 
-function findMissingMarks({ jumps, drafts }: BuiltChart, problems: ChartProblems): void {
+function findMissingMarks({ jumps, drafts, problems }: Drafting): void {
   const has = (mark: Mark): boolean => drafts.some((draft) => draft.marks.includes(mark))
   for (const { value, at, end } of jumps) {
     if (value.startsWith('D.S.') && !has('Segno'))

@@ -1,0 +1,126 @@
+/** A chart printed as canonical text, which reads back to the same chart. */
+import { nameOfKey } from '../theory/key.ts'
+import { type Meter, meterName } from '../theory/meter.ts'
+import type { Bar, Chart, ChartChord, Mark } from './chart.ts'
+import { canonicalStyle, printSymbol, type SymbolStyle } from './printSymbol.ts'
+import { namesSection } from './sectionLabel.ts'
+
+/** Bars on a line of text. */
+const barsPerLine = 4
+/** The finest part of a beat that can be written. */
+const finestPart = 48
+const opening: readonly Mark[] = ['Segno', 'Coda']
+
+/**
+ * Prints a chart: headers, a line of its own for each section's label, four bars on a line, chords in the person's style.
+ * Beats go without signs where they are even; else each beat is a `/`, and parts of a beat are tied by `~`.
+ *
+ * @example
+ * printChart({ title: 'Study', composer: null, style: null, tempo: 120, key: null, meter: { beats: 4, unit: 4 }, barsKnown: true, bars: [], playOrder: [], problems: [] })
+ * // => 'Title: Study\nTempo: 120\n'
+ */
+export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): string {
+  const lines: string[] = []
+  const header = (name: string, value: string | number | null): void => {
+    if (value !== null) lines.push(`${name}: ${value}`)
+  }
+  header('Title', chart.title)
+  header('Composer', chart.composer)
+  header('Style', chart.style)
+  header('Tempo', chart.tempo)
+  header('Key', chart.key && nameOfKey(chart.key))
+  if (meterName(chart.meter) !== '4/4') header('Time', meterName(chart.meter))
+
+  let line = ''
+  let onLine = 0
+  let section: string | null = null
+  let meter = chart.meter
+  const endLine = (): void => {
+    if (line) lines.push(line)
+    line = ''
+    onLine = 0
+  }
+  for (const [i, bar] of chart.bars.entries()) {
+    const previous = chart.bars[i - 1]
+    const newSection = bar.section !== section
+    if (newSection) {
+      endLine()
+      section = bar.section
+      if (lines.length > 0) lines.push('')
+      if (section !== null) lines.push(namesSection(section) ? `[${section}]` : `"${section}"`)
+    }
+    const opensEnding =
+      bar.ending !== null && (!previous || previous.repeatEnd || !samePasses(previous.ending, bar.ending))
+    // A last ending goes as far as its line does.
+    if (previous?.ending && !bar.ending) endLine()
+    else if (onLine >= barsPerLine && (!bar.ending || (opensEnding && !previous?.ending))) endLine()
+    if (!chart.barsKnown && isPlain(bar, meter) && !(newSection && section === 'Coda')) {
+      endLine()
+      lines.push(`[${printSymbol(bar.chords[0]!, style)}]_`)
+      continue
+    }
+    const marks = (bar.marks ?? []).filter((mark) => !(mark === 'Coda' && newSection && /^coda$/i.test(section ?? '')))
+    const words = [
+      ...(bar.key ? [`[Key: ${nameOfKey(bar.key)}]`] : []),
+      ...(meterName(bar.meter) === meterName(meter) ? [] : [meterName(bar.meter)]),
+      ...marks.filter((mark) => opening.includes(mark)),
+      printBeats(bar.chords, bar.meter, style),
+      ...marks.filter((mark) => !opening.includes(mark)),
+    ]
+    meter = bar.meter
+    const start = bar.repeatStart ? '|:' : onLine === 0 ? '|' : ''
+    const ending = opensEnding
+      ? `${start || line.endsWith('|') ? '' : '|'}${bar.ending!.join(',')}. `
+      : start || onLine > 0
+        ? ' '
+        : ''
+    const end = bar.repeatEnd ? `:|${bar.times === undefined ? '' : ` x${bar.times} `}` : '|'
+    line += `${start}${ending}${words.join(' ')} ${end}`
+    onLine += 1
+  }
+  endLine()
+  return `${lines.join('\n')}\n`
+}
+
+const samePasses = (a: readonly number[] | null, b: readonly number[]): boolean =>
+  a !== null && a.length === b.length && a.every((n, i) => n === b[i])
+
+/** A bar that is one chord and nothing else, and so can stand over words. */
+const isPlain = (bar: Bar, meter: Meter): boolean =>
+  bar.chords.length === 1 &&
+  !bar.chords[0]!.optional &&
+  !bar.repeatStart &&
+  !bar.repeatEnd &&
+  !bar.ending &&
+  !bar.key &&
+  !bar.marks &&
+  meterName(bar.meter) === meterName(meter)
+
+const whole = (n: number): boolean => Math.abs(n - Math.round(n)) < 1e-6
+
+/** The chords of a bar with as many beat signs as they need. */
+function printBeats(chords: readonly ChartChord[], meter: Meter, style: SymbolStyle): string {
+  const names = chords.map((chord) => (chord.optional ? `(${printSymbol(chord, style)})` : printSymbol(chord, style)))
+  const even = meter.beats / chords.length
+  if (chords.every((chord) => Math.abs(chord.beats - even) < 1e-6)) return names.join(' ')
+  if (chords.every((chord) => whole(chord.beats)))
+    return chords.map((chord, i) => names[i] + ' /'.repeat(Math.round(chord.beats) - 1)).join(' ')
+  const starts: number[] = []
+  let at = 0
+  for (const chord of chords) {
+    starts.push(at)
+    at += chord.beats
+  }
+  const cells: string[] = []
+  for (let beat = 0; beat < meter.beats; beat++) {
+    const inside = starts.filter((start) => start > beat - 1e-6 && start < beat + 1 - 1e-6)
+    let parts = 1
+    while (parts < finestPart && !inside.every((start) => whole((start - beat) * parts))) parts++
+    const cell = Array.from({ length: parts }, (_, part) => {
+      const chord = starts.findIndex((start) => Math.abs(start - beat - part / parts) < 1e-6)
+      return chord < 0 ? '/' : names[chord]!
+    })
+    cells.push(cell.join('~'))
+  }
+  return cells.join(' ')
+}
