@@ -5,12 +5,46 @@ import { xmlRegisterFsInputProviders } from 'libxml2-wasm/lib/nodejs.mjs'
 import { VerovioToolkit } from 'verovio/esm'
 import createVerovioModule from 'verovio/wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { type Brief, defaultBrief } from '../../lib/brief.ts'
+import { layScore } from '../../lib/score/layScore.ts'
 import { kindOf } from '../../lib/score/musicXmlKinds.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { writeMusicXml, writeMxl } from '../../lib/score/writeMusicXml.ts'
+import { type Chord, pitchClassesOf } from '../../lib/theory/chord.ts'
+import { degreeChroma, numberOf } from '../../lib/theory/degree.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
+import { keyAt } from '../../lib/theory/key.ts'
+import { intervalBetween } from '../../lib/theory/pitch.ts'
+import { realCharts } from '../realCharts.ts'
+import { makeLine, transposeLine } from './lineFixture.ts'
 import { harmonyAt, scoreFixture } from './scoreFixture.ts'
-import { notesOfMidi, soundingNotes } from './soundingNotes.ts'
+import { notesOfMidi, type SoundingNote, soundingNotes } from './soundingNotes.ts'
+
+const meters = ['2/4', '3/4', '4/4', '5/4', '6/4', '2/2', '3/2', '3/8', '5/8', '6/8', '7/8', '9/8', '12/8']
+
+const changes = 'Dm7 | G7 | Cmaj7 | A7(b9) | Dm7 | G13(#11) | Em7 Ebm7 | Dm7/G G7sus4'
+
+/** A part laid out from an invented line, with tuplets, ties and chromatic notes. */
+function laid({ instrument = 'alto-sax', up = 0, meter = '4/4', pitch = 'written' }: Partial<Part>): Score {
+  const base = makeLine({
+    instrument,
+    meter,
+    chords: `A: ${changes} | B: ${changes} | C: ${changes}`,
+    notes: `*F4 E4 D4 C4 [A4 G4 D#4 C#4] *B4 (D5 F5 A5) [F#5 F5 Eb5 D5] *E5/8 D5 B4 G4/12 A4 [C#5/24] *C#5/12 E5 G5 Bb5
+      *F5/36 E5/12 D5 C5 Bb4 A4 *F4/60 G4/12 Gb4/6 F4 E4 Eb4 *F4/48`,
+  })
+  const line = transposeLine(base, intervalBetween(base.key.tonic, keyAt(up, 'major').tonic))
+  return layScore(line, { ...defaultBrief, pitch })
+}
+interface Part {
+  readonly instrument: string
+  readonly up: number
+  readonly meter: string
+  readonly pitch: Brief['pitch']
+}
+
+/** Verovio rounds tuplets to ticks of its own. */
+const rounded = ({ start, ticks, midi }: SoundingNote) => [Math.round(start), Math.round(ticks), midi]
 
 const schema = new URL('../../../shared/schemas/musicxml.xsd', import.meta.url).pathname
 const found = existsSync(schema)
@@ -31,7 +65,15 @@ describe.skipIf(!found)(
         doc.dispose()
       }
     }
-    test.each(instruments.map((each) => each.id))('%s', (id) => {
+    test.each(meters)('in %s', (meter) => {
+      expect(() => validate(writeMusicXml(laid({ meter })))).not.toThrow()
+    })
+    test.each(instruments.map((each) => each.id))('%s, in every key and at concert pitch', (instrument) => {
+      for (let up = 0; up < 12; up++)
+        for (const pitch of ['written', 'concert'] as const)
+          expect(() => validate(writeMusicXml(laid({ instrument, up, pitch })))).not.toThrow()
+    })
+    test.each(instruments.map((each) => each.id))('%s, one of everything', (id) => {
       expect(() => validate(writeMusicXml(scoreFixture(id)))).not.toThrow()
     })
     test('the schema refuses what is not MusicXML', () => {
@@ -60,6 +102,17 @@ describe('Verovio reads it back', () => {
     verovio = new VerovioToolkit(await createVerovioModule())
   })
 
+  test.each(instruments.map(({ id }, index) => [id, (index * 5) % 12, meters[index % meters.length]!] as const))(
+    '%s, %s semitones up, in %s: the same notes at the same times, at sounding pitch',
+    (instrument, up, meter) => {
+      const score = laid({ instrument, up, meter })
+      expect(verovio.loadData(writeMusicXml(score))).toBe(1)
+      expect(notesOfMidi(Buffer.from(verovio.renderToMIDI(), 'base64')).map(rounded)).toEqual(
+        soundingNotes(score).map(rounded),
+      )
+    },
+  )
+
   test.each([
     'alto-sax',
     'tenor-sax',
@@ -74,9 +127,7 @@ describe('Verovio reads it back', () => {
     const score = scoreFixture(id)
     expect(verovio.loadData(writeMusicXml(score))).toBe(1)
     const heard = notesOfMidi(Buffer.from(verovio.renderToMIDI(), 'base64'))
-    // Verovio rounds triplets to its own ticks and lets tied notes sound on.
-    const round = ({ start, ticks, midi }: (typeof heard)[number]) => [Math.round(start), Math.round(ticks), midi]
-    expect(heard.map(round)).toEqual(soundingNotes(score).map(round))
+    expect(heard.map(rounded)).toEqual(soundingNotes(score).map(rounded))
   })
 
   test('the same written pitches, transposition, key and chords', () => {
@@ -137,6 +188,39 @@ describe('a chord as a kind and degrees is exactly that chord', () => {
     const found = kindOf({ degrees: degrees.split(' '), alt: false, named })
     expect(found.kind).toBe(kind)
     expect(found.degrees.map(({ type, value, alter }) => `${type} ${value} ${alter}`).join(', ')).toBe(edits)
+  })
+})
+
+describe('every chord of real charts, read by the specification, is that chord again', () => {
+  const facts = JSON.parse(readFileSync(new URL('../data/musicXmlKinds.json', import.meta.url), 'utf8')) as {
+    kinds: { kind: string; degrees: string[]; pitchClasses: number[] }[]
+  }
+  /** Pitch classes by the words of the specification: an added degree counts from a dominant chord, an altered one from its own. */
+  const byTheBook = ({ kind, degrees }: ReturnType<typeof kindOf>): number[] => {
+    const notes = new Map(
+      facts.kinds.find((each) => each.kind === kind)!.degrees.map((each) => [each, degreeChroma(each)]),
+    )
+    for (const { value, alter, type } of degrees) {
+      const own = [...notes.keys()].find((each) => numberOf(each) === value)
+      if (type === 'add') notes.set(`${value} added ${alter}`, degreeChroma(value === 7 ? 'b7' : String(value)) + alter)
+      if (type === 'alter') notes.set(own!, notes.get(own!)! + alter)
+      if (type === 'subtract') notes.delete(own!)
+    }
+    return [...new Set([...notes.values()].map((chroma) => (chroma + 24) % 12))].sort((a, b) => a - b)
+  }
+  const chords = new Map<string, Chord>()
+  for (const chart of realCharts())
+    for (const bar of chart.bars) for (const { chord } of bar.chords) if (chord) chords.set(chord.named, chord)
+
+  test('there are many', () => expect(chords.size).toBeGreaterThan(20))
+  test.each([...chords.values()].map((chord) => [chord.named, chord] as const))('%s', (_, chord) => {
+    expect(byTheBook(kindOf(chord))).toEqual(pitchClassesOf(chord))
+  })
+  test('the kinds are those of the specification', () => {
+    for (const { kind, degrees, pitchClasses } of facts.kinds.filter((each) => each.kind !== 'Tristan')) {
+      expect(degrees.map((each) => (degreeChroma(each) + 12) % 12).sort((a, b) => a - b)).toEqual(pitchClasses)
+      expect(kindOf({ degrees, alt: false, named: '' }).kind).toBe(kind)
+    }
   })
 })
 
