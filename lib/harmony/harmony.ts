@@ -6,11 +6,11 @@ import type { ChordScale } from '../theory/scale.ts'
 export interface HarmonyChord extends PlayedChord {
   /** The key that the chord is heard in; null for no-chord. */
   readonly localKey: Key | null
-  /** Its function there, as a Roman numeral: `ii`, `V`, `I`, `V/ii`, `subV`, `bVII`; null for no-chord. */
+  /** Its function there, as a Roman numeral (see `numeralOf`): `ii`, `V`, `V/ii`, `subV`, `bVII7`; null for no-chord. */
   readonly function: string | null
   /** The scale it takes there; null for no-chord. */
   readonly scale: ChordScale | null
-  /** One short sentence that says why. */
+  /** A short sentence or two that say why, as a teacher would. */
   readonly reason: string
 }
 

@@ -7,6 +7,7 @@ import { bestPath, type Edge } from '../theory/lattice.ts'
 import {
   fifthsOf,
   type Interval,
+  type Letter,
   midiOf,
   modulo,
   nameOf,
@@ -76,6 +77,8 @@ function plainName(note: PitchClass, signature: number, keepAwkward: boolean): P
 interface Asked {
   readonly tones: ReadonlyMap<number, readonly PitchClass[]>
   readonly scale: ReadonlyMap<number, PitchClass>
+  /** The letters of both as theory has them, before any is read plain: F for the F double sharp of G sharp minor. */
+  readonly letters: ReadonlyMap<number, Letter>
   /** The middle of the local key on the line of fifths. */
   readonly middle: number
 }
@@ -83,6 +86,7 @@ interface Asked {
 function askedBy(chord: HarmonyChord | undefined, signature: number, strict: boolean): Asked {
   const tones = new Map<number, readonly PitchClass[]>()
   const scale = new Map<number, PitchClass>()
+  const letters = new Map<number, Letter>()
   if (chord?.root && chord.chord) {
     const { root } = chord
     for (const degree of chord.chord.degrees) {
@@ -91,12 +95,17 @@ function askedBy(chord: HarmonyChord | undefined, signature: number, strict: boo
       const names = degree === '#9' ? ['#9', 'b10'] : [degree]
       const plain = names.map((name) => plainName(degreeNote(root, name), signature, strict))
       if (!tones.has(chroma)) tones.set(chroma, plain)
+      letters.set(chroma, degreeNote(root, degree).letter)
     }
-    for (const degree of chord.scale?.degrees ?? [])
-      scale.set(chromaUp(root, degree), plainName(degreeNote(root, degree), signature, false))
+    for (const degree of chord.scale?.degrees ?? []) {
+      const note = degreeNote(root, degree)
+      const chroma = chromaUp(root, degree)
+      scale.set(chroma, plainName(note, signature, false))
+      if (!letters.has(chroma)) letters.set(chroma, note.letter)
+    }
   }
   const key = chord?.localKey
-  return { tones, scale, middle: (key ? signatureOf(key) : signature) + 2 }
+  return { tones, scale, letters, middle: (key ? signatureOf(key) : signature) + 2 }
 }
 
 const chromaUp = (root: PitchClass, degree: string): number =>
@@ -138,7 +147,7 @@ function sing(
     const chroma = modulo(midi, 12)
     const inScale = there.scale.get(chroma) ?? here.scale.get(chroma)
     const chromatic = inScale === undefined && !here.tones.has(chroma)
-    const goalName = goal && there.tones.get(modulo(goal.midi!, 12))?.[0]
+    const goalLetter = goal && there.letters.get(modulo(goal.midi!, 12))
     const own = here.tones.get(chroma)
     const allowed = namesOf[chroma]!.filter(
       (name) =>
@@ -148,10 +157,10 @@ function sing(
       let sum = 0
       if (own && role !== 'approach') {
         if (!own.some((tone) => sameNote(tone, name))) sum += role === 'target' ? cost.target : cost.chordTone
-      } else if (inScale && !sameNote(inScale, name)) sum += cost.scaleTone
+      } else if (inScale && !sameNote(inScale, name)) sum += role === 'target' ? cost.chordTone : cost.scaleTone
       if (chromatic) sum += cost.far * Math.abs(fifthsOf(name) - here.middle)
-      if (goal && goalName && Math.abs(goal.midi! - midi) === 1) {
-        const steps = modulo(stepOf(goalName.letter) - stepOf(name.letter), 7)
+      if (goal && goalLetter && Math.abs(goal.midi! - midi) === 1) {
+        const steps = modulo(stepOf(goalLetter) - stepOf(name.letter), 7)
         if (steps !== (goal.midi! > midi ? 1 : 6)) sum += cost.neighbour
       }
       return { pitch: pitchAt(name, midi), cost: sum, chromatic }

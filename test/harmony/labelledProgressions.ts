@@ -378,4 +378,54 @@ export const labelledProgressions: readonly Labelled[] = [
     home: 'Bm',
     bars: 'Bm7 Bm i aeolian | Gmaj7 Bm bVI lydian | C#m7b5 Bm ii locrian | F#7(#5) Bm V whole tone | Bm7 Bm i aeolian',
   },
+  {
+    name: 'turnaround by iii in D',
+    home: 'D',
+    bars: 'Dmaj7 D I major | Bm7 D vi aeolian | Em7 D ii dorian | A7 D V mixolydian | F#m7 Em ii dorian ; B7 Em V phrygian dominant | Em7 D ii dorian ; A7 D V mixolydian | D6 D I major',
+  },
+  {
+    name: 'minor tune to its relative and back',
+    home: 'Fm',
+    bars: 'Fm6 Fm i melodic minor | Gm7b5 Fm ii locrian ; C7(b9) Fm V phrygian dominant | Fm6 Fm i melodic minor | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Abmaj7 Ab I major | Dbmaj7 Ab IV lydian | Gm7b5 Fm ii locrian ; C7 Fm V phrygian dominant | Fm6 Fm i melodic minor',
+  },
+  {
+    name: 'rising bass and a minor iv',
+    home: 'G',
+    bars: 'G6 G I major ; G#dim7 G #i° whole-half diminished | Am7 G ii dorian ; D7 G V mixolydian | G6 G I major ; G7 G V/IV mixolydian | C6 G IV lydian ; Cm6 G iv melodic minor | G6 G I major | D7 G V mixolydian',
+  },
+  {
+    name: 'blues with two ii–Vs',
+    home: 'Bb',
+    bars: 'Bb7 Bb I7 mixolydian | Eb7 Bb IV7 mixolydian | Bb7 Bb I7 mixolydian | Fm7 Eb ii dorian ; Bb7 Eb V mixolydian | Eb7 Bb IV7 mixolydian | Edim7 Bb #iv° whole-half diminished | Bb7 Bb I7 mixolydian | Dm7b5 Cm ii locrian ; G7 Cm V phrygian dominant | Cm7 Bb ii dorian | F7 Bb V mixolydian | Bb7 Bb I7 mixolydian | F7 Bb V mixolydian',
+  },
+  {
+    name: 'major-third cycle from A flat',
+    home: 'Ab',
+    bars: 'Abmaj7 Ab I major ; B7 E V mixolydian | Emaj7 E I major ; G7 C V mixolydian | Cmaj7 C I major ; Eb7 Ab V mixolydian | Abmaj7 Ab I major',
+  },
+  {
+    name: 'modal stretches a half step apart',
+    home: 'Em',
+    bars: 'Em7 Em i dorian | Em7 Em i dorian | Em7 Em i dorian | Em7 Em i dorian | Fm7 Fm i dorian | Fm7 Fm i dorian | Fm7 Fm i dorian | Fm7 Fm i dorian | Em7 Em i dorian | Em7 Em i dorian | Em7 Em i dorian | Em7 Em i dorian',
+  },
+  {
+    name: 'substitute beside its tonic',
+    home: 'F',
+    bars: 'Fmaj7 F I major | Gb7 F subV lydian dominant | Fmaj7 F I major | Em7 D ii dorian ; A7 D V mixolydian | Dmaj7 D I major | Gm7 F ii dorian ; C7 F V mixolydian | Fmaj7 F I major',
+  },
+  {
+    name: 'minor with an altered dominant',
+    home: 'Am',
+    bars: 'Am7 Am i aeolian | Dm7 Am iv dorian | Am7 Am i aeolian | Fmaj7 Am bVI lydian | Bm7b5 Am ii locrian | E7alt Am V altered | Am7 Am i aeolian | E7 Am V phrygian dominant',
+  },
+  {
+    name: 'dominants to minor in a sharp key',
+    home: 'A',
+    bars: 'Amaj7 A I major | C#7 A V/vi phrygian dominant | F#m7 A vi aeolian | F#7 A V/ii phrygian dominant | Bm7 A ii dorian | E7 A V mixolydian | Amaj7 A I major | Bm7 A ii dorian ; E7 A V mixolydian',
+  },
+  {
+    name: 'flat key, its relative minor and back',
+    home: 'Db',
+    bars: 'Ebm7 Db ii dorian | Ab7 Db V mixolydian | Dbmaj7 Db I major | Gbmaj7 Db IV lydian | Cm7b5 Bbm ii locrian | F7 Bbm V phrygian dominant | Bbm7 Bbm i aeolian | Ebm7 Db ii dorian ; Ab7 Db V mixolydian | Dbmaj7 Db I major',
+  },
 ]

@@ -73,6 +73,8 @@ const lines: readonly [string, string, string, string][] = [
   // Chord tones under the chord's letters, in flat and sharp keys.
   ['A7 | Dm7', 'C', 'A4_ Db5* E5_ G5_ | F5*', 'A C# E G F'],
   ['B7 | Em', 'G', 'B4_ Eb5* Gb5_ A5_ | G5*', 'B D# F# A G'],
+  // A leading note read plain keeps the neighbours of its own letter: G sharp above F double sharp.
+  ['G#m | G#m(maj7)', 'G#m', 'B4* A#4. Ab4. | G4*', 'B A# G# G'],
   ['Gdim7 | Abmaj7', 'Ab', 'G4_ A#4_ C#5_ E5_ | Eb5*', 'G Bb Db E Eb'],
 ]
 
