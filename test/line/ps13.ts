@@ -1,6 +1,6 @@
 /**
  * An outside check of spelling: the ps13 algorithm of Meredith, "The ps13 Pitch Spelling Algorithm", Journal of New Music Research
- * 35 (2006), from its published description, with its published context of 10 notes before and 42 after. It knows neither
+ * 35 (2006), its description from memory, with its published context of 10 notes before and 42 after. It knows neither
  * chords nor bars: only which pitch classes are about, and passing and neighbour notes.
  */
 import { modulo, type Pitch, pitchAt } from '../../lib/theory/pitch.ts'
