@@ -5,7 +5,7 @@ import { readChart } from './changes/readChart.ts'
 import { transposeChart } from './changes/transposeChart.ts'
 import { type Changes, unrollChart } from './changes/unrollChart.ts'
 import type { Harmony } from './harmony/harmony.ts'
-import { readHarmony } from './harmony/readHarmony.ts'
+import { readHarmony, strayScales } from './harmony/readHarmony.ts'
 import { type Alternative, alternativesAt } from './line/alternatives.ts'
 import { carryLine, foldsOf } from './line/carryLine.ts'
 import { type Draft, draftLine, narrowest, rangeName, soundingRange } from './line/draftLine.ts'
@@ -47,7 +47,7 @@ export function writeLines(brief: Brief): Lines {
   if (read.problems.some(({ severity }) => severity === 'error')) return nothing()
   const instrument = instrumentOf(brief.instrument)!
   const range = soundingRange(instrument, brief)
-  const checked = [...checkRange(brief, instrument), ...checkBars(read, brief)]
+  const checked = [...checkRange(brief, instrument), ...checkBars(read, brief), ...checkScales(read, brief)]
   if (checked.length > 0) return nothing(checked)
 
   const home = homeOf(read, brief)
@@ -274,4 +274,22 @@ function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
       }),
     ]
   return []
+}
+
+/** Scales chosen for single chords must fall on one. */
+function checkScales(chart: Chart, brief: Brief): readonly BriefProblem[] {
+  if (brief.scales.length === 0) return []
+  return strayScales(unrollChart(chart, brief.choruses), brief.scales).map((stray) => {
+    const start = brief.scales.slice(0, stray).join(',').length + (stray > 0 ? 1 : 0)
+    const found = brief.scales[stray]!
+    return {
+      severity: 'error',
+      code: 'no-chord-there',
+      choice: 'scales',
+      span: { start, end: start + found.length },
+      found,
+      expected: 'a bar and a beat at which a chord starts',
+      hint: `try 1.1=${found.slice(found.indexOf('=') + 1)}`,
+    }
+  })
 }
