@@ -127,7 +127,7 @@ export const motionCost = (semitones: number): number =>
 /** Nats for the second, and for the third and each later time running, that the same pitch waits. */
 const againCosts = [0, 0.5, 3] as const
 /** Nats more where the chord has not changed either. */
-const sameChordCost = 1.2
+const sameChordCost = 3
 /** Nats at the edge of the range, falling with the square of the distance to none in the middle. */
 const pullCost = 1
 
