@@ -8,6 +8,9 @@ const entries = (text: string | undefined): readonly string[] =>
     .map((each) => each.trim())
     .filter((each) => each !== '')
 
+/** The pins of a state, one by one. */
+export const pinsOf = (given: Given): readonly string[] => entries(given.pins)
+
 /** The bars of `FROM-TO` or `BAR`; null where it is neither. */
 export function readBars(text: string): readonly [number, number] | null {
   const match = /^(\d{1,5})(?:-(\d{1,5}))?$/.exec(text.trim())

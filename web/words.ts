@@ -66,6 +66,8 @@ export interface ShownNote {
   readonly at: string
   readonly bar: number
   readonly role: LineNote['role']
+  /** Index into the line's notes. */
+  readonly note: number
   /** Said of it alone. */
   readonly label: string
   /** Which figure it belongs to, so that a bracket lights up as one. */
@@ -86,6 +88,7 @@ export function shownNotes(score: Score, line: Line): readonly ShownNote[] {
           at: placeName(bar.number, event.at),
           bar: bar.number,
           role: note.role,
+          note: event.note,
           label: `Bar ${bar.number}, beat ${beat}: ${sayEvent(event)}${note.degree ? `, ${sayDegree(note.degree)}` : ''}${chord ? ` of ${sayChord(chord.symbol)}` : ''}, ${roleWords[note.role]}`,
           figure: event.figure,
         }

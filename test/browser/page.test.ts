@@ -3,6 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
+import type { Locator, Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { afterMove, musicOf, stage } from './browser.ts'
 
@@ -182,6 +183,96 @@ describe('choosing', () => {
   })
 })
 
+describe('on the staff', () => {
+  const choose = async (page: Page, note: Locator) => {
+    await note.click()
+    await page.waitForSelector('dialog.panel')
+    return page.locator('dialog.panel')
+  }
+
+  test('a landing offers others with their degrees; the one chosen stands there, kept; back undoes it', async () => {
+    const page = await it.open()
+    const before = await musicOf(page)
+    const landing = page.locator('[data-at="3.1"]')
+    const panel = await choose(page, landing)
+    expect(await panel.locator('ul.landing [aria-current]').count()).toBe(1)
+    const other = panel.locator('ul.landing a:not([aria-current])').first()
+    const degree = (await other.locator('.what').textContent())!
+    const note = (await other.locator('.detail').textContent())!.split(/[♭♯\d]/)[0]!
+    await afterMove(page, () => other.click())
+    expect(page.url()).toMatch(/pins=3\.1%3D/)
+    expect(await musicOf(page)).not.toBe(before)
+    expect(await landing.getAttribute('aria-label')).toMatch(new RegExp(`beat 1: ${note}.*landing$`))
+    expect(await page.evaluate(() => document.activeElement?.getAttribute('data-at'))).toBe('3.1')
+    const again = await choose(page, landing)
+    expect(await again.locator('ul.landing [aria-current] .what').textContent()).toBe(degree)
+    await page.keyboard.press('Escape')
+    await afterMove(page, () => page.goBack())
+    expect(await musicOf(page)).toBe(before)
+  })
+
+  test('an approach and a cell offer others with how often they are heard', async () => {
+    const page = await it.open()
+    for (const [role, kind] of [
+      ['approach', 'approach'],
+      ['cell', 'cell'],
+    ]) {
+      const panel = await choose(page, page.locator(`[data-note="${role}"]`).nth(2))
+      expect(await panel.locator(`ul.${kind} a`).count()).toBeGreaterThan(3)
+      expect(await panel.locator(`ul.${kind} .detail`).first().textContent()).toMatch(/heard \d+ times|not counted/)
+      const before = await musicOf(page)
+      await afterMove(page, () => panel.locator(`ul.${kind} a:not([aria-current])`).first().click())
+      expect(await musicOf(page)).not.toBe(before)
+    }
+  })
+
+  test('a bar that is kept stays while all else changes, and is let go again', async () => {
+    const page = await it.open()
+    const bar = () =>
+      page
+        .locator('[data-bar="2"]')
+        .evaluateAll((notes) => notes.map((note) => note.getAttribute('aria-label')!.split(',')[1]))
+    const before = await bar()
+    const panel = await choose(page, page.locator('[data-at="2.1"]'))
+    await afterMove(page, () => panel.getByRole('link', { name: 'Bar 2', exact: true }).click())
+    expect(await bar()).toEqual(before)
+    const first = await musicOf(page)
+    await afterMove(page, () => page.getByRole('button', { name: 'Another line' }).click())
+    expect(await musicOf(page)).not.toBe(first)
+    expect(await bar()).toEqual(before)
+    const again = await choose(page, page.locator('[data-at="2.1"]'))
+    await afterMove(page, () =>
+      again.getByRole('heading', { name: 'Let go' }).locator('+ ul').getByRole('link', { name: 'Everywhere' }).click(),
+    )
+    expect(page.url()).not.toContain('pins=')
+  })
+
+  test('another line for the bars marked off leaves the others as they are', async () => {
+    const page = await it.open()
+    const bar = (n: number) =>
+      page
+        .locator(`[data-bar="${n}"]`)
+        .evaluateAll((notes) => notes.map((note) => note.getAttribute('aria-label')!.split(',')[1]))
+    const [one, eight] = [await bar(1), await bar(8)]
+    await page
+      .locator('[data-bar="4"]')
+      .first()
+      .click({ modifiers: ['Shift'] })
+    await page
+      .locator('[data-bar="6"]')
+      .first()
+      .click({ modifiers: ['Shift'] })
+    const before = await musicOf(page)
+    await afterMove(page, () => page.getByRole('button', { name: 'Another here' }).click())
+    expect(page.url()).toContain('again=4-6%3A2')
+    expect(await musicOf(page)).not.toBe(before)
+    expect(await bar(1)).toEqual(one)
+    expect(await bar(8)).toEqual(eight)
+    await afterMove(page, () => page.getByRole('button', { name: 'Only these' }).click())
+    expect(await page.locator('.engraved g.measure').count()).toBe(3)
+  })
+})
+
 describe('a link is the line', () => {
   test('reopened in a fresh browser it gives the same SVG', async () => {
     const page = await it.open()
@@ -195,7 +286,8 @@ describe('a link is the line', () => {
 
   test('downloads open', async () => {
     const page = await it.open()
-    for (const name of ['MusicXML', 'MIDI', 'SVG']) {
+    await page.getByText('other files').click()
+    for (const name of ['PDF', 'MusicXML', 'MIDI', 'SVG', 'PNG']) {
       const [download] = await Promise.all([
         page.waitForEvent('download'),
         page.getByRole('link', { name, exact: true }).click(),
@@ -220,7 +312,11 @@ describe('without script', () => {
     await page.locator('#words summary').click()
     await page.locator('#words a').first().click()
     expect(await page.locator('h2').textContent()).toContain('Bar 1, beat 1')
-    await page.getByRole('link', { name: 'Everywhere' }).first().click()
+    await page
+      .getByRole('heading', { name: 'Another line' })
+      .locator('+ ul')
+      .getByRole('link', { name: 'Everywhere' })
+      .click()
     expect(page.url()).toMatch(/seed=3/)
     expect(await page.locator('.engraved g.measure').count()).toBe(2)
   })
