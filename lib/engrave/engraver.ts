@@ -1,6 +1,6 @@
 /** The engraver: MEI in, pages of SVG out, by Verovio. One toolkit a process or worker, loaded when first asked for. */
 import type { VerovioToolkit } from 'verovio/esm'
-import { pagesAtLeast, type Sheet, type SheetSize, sizeFor, smallestUnit } from './sheet.ts'
+import { fewestPages, type Sheet, type SheetSize, sizesFor } from './sheet.ts'
 import { type Described, tidySvg } from './tidySvg.ts'
 
 export type { Sheet } from './sheet.ts'
@@ -17,8 +17,9 @@ const usual = {
   breaks: 'line',
   header: 'encoded',
   footer: 'none',
-  spacingSystem: 4,
+  spacingSystem: 3,
   bottomMarginHeader: 5,
+  bottomMarginHarm: 2,
   // A last line that fills four fifths of its width is stretched to the margin, a shorter one is left as it is.
   minLastJustification: 0.8,
   svgViewBox: true,
@@ -79,10 +80,11 @@ function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Descri
     if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
     return toolkit.getPageCount()
   }
-  const size = sizeFor(mei, sheet)
-  let pages = load(size)
-  // High notes and many labels can take more height than lines usually do: then the smallest staves, as on a fuller page.
-  if (!screen && size.unit > smallestUnit && !sheet.large && pages > pagesAtLeast(mei))
-    pages = load({ ...size, unit: smallestUnit })
+  const most = screen || sheet.large ? Infinity : fewestPages(mei, sheet)
+  let pages = 0
+  for (const size of sizesFor(mei, sheet)) {
+    pages = load(size)
+    if (pages <= most) break
+  }
   return Array.from({ length: pages }, (_, page) => tidySvg(toolkit.renderToSVG(page + 1), sheet, page + 1, pages))
 }

@@ -1,5 +1,5 @@
 /** What music is engraved on: a page of paper or a screen, how large, and how much of a line it holds. */
-import { noteWidth, startWidth } from '../score/lineWidth.ts'
+import { barLineWidth, chordWidth, noteWidth, squeeze, startWidth } from '../score/lineWidth.ts'
 
 export interface Sheet {
   /** A page of paper, or one strip as wide as the window. */
@@ -11,6 +11,8 @@ export interface Sheet {
   readonly width?: number
   /** Large print: staves half as large again. */
   readonly large?: boolean
+  /** Paper only: half a staff space, in tenths of a millimetre, at most: so that the pages of a book have staves of one size. */
+  readonly unit?: number
   /** Paper only: room kept free above and below the music for what else stands on the page, in tenths of a millimetre. */
   readonly head?: number
   readonly foot?: number
@@ -31,13 +33,9 @@ export interface SheetSize {
 const papers = { A4: [2100, 2970], Letter: [2159, 2794] } as const
 const margins = { paper: 150, screen: 50, right: 10 }
 
-/** Staves of 6.4 mm, of 7.2 and of 7.6 (a part's usual size), and the systems that surely fit on a page of each. */
-const units = [
-  { unit: 9.5, systems: 6 },
-  { unit: 9, systems: 7 },
-  { unit: 8, systems: 8 },
-] as const
-export const smallestUnit = 8
+/** Half a staff space: staves of 7.6 mm, a part's usual size, down to 6.4. */
+const units = [9.5, 9, 8.5, 8] as const
+const smallestUnit = 8
 const largeUnit = 12
 
 /** Two units a pixel give staves of 32 pixels; a window wider than a page shows the page larger. */
@@ -57,35 +55,63 @@ export function roomOn({ paper, width = 960, large = false }: Sheet): number {
 }
 
 /**
- * The size of sheet and staves for a score in MEI. On paper the staves are as large as its lines allow, without one page more
- * than the smallest would take.
+ * The sizes of sheet and staves to try for a score in MEI, the best first: on paper as large as its lines allow in width, on no
+ * more pages than the smallest would take, and then smaller, should its systems be taller than most.
  */
-export function sizeFor(mei: string, { paper, width = 960, large = false }: Sheet): SheetSize {
+export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
+  const { paper, width = 960, large = false, unit: asked = units[0] } = sheet
   if (paper === 'screen') {
     const unit = large ? largeUnit : smallestUnit
-    return { pageWidth: screenWidth(width), pageHeight: 60_000, margin: margins.screen, unit }
+    return [{ pageWidth: screenWidth(width), pageHeight: 60_000, margin: margins.screen, unit }]
   }
   const [pageWidth, pageHeight] = papers[paper]
   const inside = { pageWidth, pageHeight, margin: margins.paper }
-  if (large) return { ...inside, unit: largeUnit }
+  if (large) return [{ ...inside, unit: largeUnit }]
   const systems = mei.split('<sb/>')
+  const room = squeeze * (pageWidth - 2 * margins.paper)
   const widest = Math.max(...systems.map(systemWidth))
-  const pages = pagesAtLeast(mei)
-  const room = pageWidth - 2 * margins.paper
-  const { unit } =
-    units.find((size) => Math.ceil(systems.length / size.systems) <= pages && 2 * size.unit * widest <= room) ??
-    units[2]
-  return { ...inside, unit }
+  const pages = pagesWith(mei, sheet, smallestUnit)
+  const fitting = units.filter(
+    (unit) => unit <= asked && pagesWith(mei, sheet, unit) <= pages && 2 * unit * widest <= room,
+  )
+  return [...fitting.filter((unit) => unit > smallestUnit), smallestUnit].map((unit) => ({ ...inside, unit }))
 }
 
-/** The pages that a score takes with the smallest staves. */
-export const pagesAtLeast = (mei: string): number => Math.ceil(mei.split('<sb/>').length / units[2].systems)
+/** The pages that a score surely takes at the least; more means that its systems are tall. */
+export const fewestPages = (mei: string, sheet: Sheet): number => pagesWith(mei, sheet, smallestUnit)
+
+/**
+ * How high a system is, in units, with brackets and chords above it, and each row of labels below: so high that over 24 charts
+ * for alto sax, trombone and guitar one page in 48 did not hold what it should.
+ */
+const systemHeight = { staff: 28.5, row: 3.7 }
+/** The head that the score itself brings: title, instrument, style. */
+const ownHead = 200
+
+/** The pages of paper that a score takes with staves of a size. */
+function pagesWith(mei: string, { paper, head = 0, foot = 0 }: Sheet, unit: number): number {
+  const [, pageHeight] = papers[paper === 'Letter' ? 'Letter' : 'A4']
+  const high = pageHeight - 2 * margins.paper - head - foot
+  const rows = new Set(mei.match(/vgrp="\d"/g)).size
+  const system = unit * (systemHeight.staff + rows * systemHeight.row)
+  const first = Math.floor((high - (mei.includes('<pgHead') ? ownHead : 0)) / system)
+  const others = Math.floor(high / system)
+  return 1 + Math.max(0, Math.ceil((mei.split('<sb/>').length - first) / Math.max(1, others)))
+}
 
 /** The width of one system, in staff spaces, from its MEI. */
 function systemWidth(mei: string): number {
-  let width = startWidth
-  for (const [, value] of mei.matchAll(/<(?:note|rest) [^>]*\bdur="(\d+)"/g)) width += noteWidth(Number(value), null)
+  const [, ...bars] = mei.split('<measure ')
+  return bars.reduce((width, bar) => width + writtenBarWidth(bar), startWidth)
+}
+
+function writtenBarWidth(mei: string): number {
+  let notes = 0
+  for (const [, value] of mei.matchAll(/<(?:note|rest) [^>]*\bdur="(\d+)"/g)) notes += noteWidth(Number(value), null)
   for (const [, caution] of mei.matchAll(/<accid accid="[^"]*"( func="caution")?/g))
-    width += noteWidth(8, caution ? 'cautionary' : 'shown') - noteWidth(8, null)
-  return width
+    notes += noteWidth(8, caution ? 'cautionary' : 'shown') - noteWidth(8, null)
+  let chords = 0
+  for (const [, text = ''] of mei.matchAll(/<harm [^>]*>(.*?)<\/harm>/g))
+    chords += chordWidth(text.replace(/<[^>]*>/g, '').length)
+  return Math.max(notes, chords) + barLineWidth
 }

@@ -1,8 +1,5 @@
 /** Where a part's lines break: as many bars a line as there is room for, a new section on a new line. */
-import { startWidth } from './lineWidth.ts'
-
-/** What a line can be squeezed by before it looks cramped. */
-const squeeze = 1.08
+import { squeeze, startWidth } from './lineWidth.ts'
 
 /**
  * The bars that start a line: so many a line at most, half as many where that would be cramped, and so on. A section starts a
