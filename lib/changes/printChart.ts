@@ -36,7 +36,7 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
   let section: string | null = null
   let meter = chart.meter
   const endLine = (): void => {
-    if (line) lines.push(line)
+    if (line) lines.push(line.trimEnd())
     line = ''
     onLine = 0
   }
