@@ -17,7 +17,6 @@ const usual = {
   breaks: 'line',
   header: 'encoded',
   footer: 'none',
-  spacingSystem: 3,
   bottomMarginHeader: 5,
   bottomMarginHarm: 2,
   // A last line that fills four fifths of its width is stretched to the margin, a shorter one is left as it is.
@@ -37,6 +36,8 @@ function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: S
   return {
     ...usual,
     breaks: marked ? 'encoded' : usual.breaks,
+    // A whole page is spread down to its foot, a short one stays as it is set.
+    spacingSystem: cut ? 6 : 3,
     pageWidth,
     pageHeight,
     unit,

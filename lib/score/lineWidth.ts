@@ -23,9 +23,15 @@ export const noteWidth = (value: number, accidental: ScoreEvent['accidental']): 
 /** The width of a chord symbol by its letters, air included. */
 export const chordWidth = (letters: number): number => 1.4 + letters * 1.15
 
-/** The width of a bar: its notes, or its chord symbols where they need more. */
+/** The width of a label below the staff, air included. */
+const labelWidth = (letters: number): number => 1 + letters * 0.75
+
+/** The width of a bar: its notes, or its chord symbols with what is said under them, where these need more. */
 export function barWidth({ events, harmony }: Pick<ScoreBar, 'events' | 'harmony'>): number {
   const notes = events.reduce((sum, event) => sum + noteWidth(event.value, event.accidental), 0)
-  const chords = harmony.reduce((sum, { symbol }) => sum + chordWidth(symbol.length), 0)
+  const chords = harmony.reduce(
+    (sum, { symbol, scaleName }) => sum + Math.max(chordWidth(symbol.length), labelWidth(scaleName?.length ?? 0)),
+    0,
+  )
   return Math.max(notes, chords) + barLineWidth
 }

@@ -2,9 +2,9 @@
 import { squeeze, startWidth } from './lineWidth.ts'
 
 /**
- * The bars that start a line: so many a line at most, half as many where that would be cramped, and so on. A section starts a
- * new line; its bars are shared out evenly, so that no line is left with one bar stretched over it; sections too short to fill
- * half a line share one with their neighbour.
+ * The bars that start a line: so many a line at most. A crowded line is halved; where more than a third of the lines are crowded,
+ * all take half as many bars. A section starts a new line; its bars are shared out evenly, so that no line is left with one bar
+ * stretched over it; sections too short to fill half a line share one with their neighbour.
  *
  * @param opens - for each bar, whether a section (or a chorus) starts there
  * @param widths - the bars' widths in staff spaces
@@ -23,11 +23,17 @@ export function breakLines(
   room: number,
 ): readonly number[] {
   const starts = lineStarts(opens, most)
-  const fits = starts.every((from, line) => {
-    const bars = widths.slice(from, starts[line + 1])
-    return startWidth + bars.reduce((sum, width) => sum + width, 0) <= room * squeeze
-  })
-  return fits || most <= 1 ? starts : breakLines(opens, widths, most >> 1, room)
+  const crowded = (from: number, to: number) =>
+    to - from > 1 && startWidth + widths.slice(from, to).reduce((sum, width) => sum + width, 0) > room * squeeze
+  const endOf = (line: number) => starts[line + 1] ?? widths.length
+  const count = starts.filter((from, line) => crowded(from, endOf(line))).length
+  if (most > 1 && 3 * count > starts.length) return breakLines(opens, widths, most >> 1, room)
+  const halve = (from: number, to: number): readonly number[] => {
+    if (!crowded(from, to)) return [from]
+    const middle = (from + to + 1) >> 1
+    return [...halve(from, middle), ...halve(middle, to)]
+  }
+  return starts.flatMap((from, line) => halve(from, endOf(line)))
 }
 
 /**

@@ -1,6 +1,7 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
 import type { Mark } from '../brief.ts'
 import { engravedStyle, symbolParts } from '../changes/printSymbol.ts'
+import { type Key, nameOfKey } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
 import { ticksPerBeat } from '../theory/meter.ts'
 import { nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
@@ -33,11 +34,11 @@ export const meiDefaults: MeiOptions = {
  */
 export function writeMei(score: Score, options: Partial<MeiOptions> = {}): string {
   const given: MeiOptions = { ...meiDefaults, ...options }
-  const spans = bracketSpans(score)
+  const across: Across = { spans: bracketSpans(score), keys: keysBefore(score) }
   const bars = score.bars.map((bar, index) => [
     ...(bar.systemStart && index > 0 ? ['<sb/>'] : []),
     ...(index > 0 ? changes(bar, score.bars[index - 1]!) : []),
-    ...measure(score, index, spans, given),
+    ...measure(score, index, across, given),
   ])
   const [first] = score.bars
   return `${[
@@ -153,7 +154,13 @@ function bracketSpans(score: Score): ReadonlyMap<string, Span> {
   return new Map([...spans.values()].map((span) => [span.first.id, span]))
 }
 
-function measure(score: Score, index: number, spans: ReadonlyMap<string, Span>, options: MeiOptions): string[] {
+/** What runs across bars. */
+interface Across {
+  readonly spans: ReadonlyMap<string, Span>
+  readonly keys: ReadonlyMap<ScoreHarmony, Key | null>
+}
+
+function measure(score: Score, index: number, { spans, keys }: Across, options: MeiOptions): string[] {
   const bar = score.bars[index]!
   const right = { single: '', double: ' right="dbl"', final: ' right="end"' }[bar.barline]
   const showing = (mark: Mark) => options.show.includes(mark)
@@ -164,7 +171,7 @@ function measure(score: Score, index: number, spans: ReadonlyMap<string, Span>, 
     ...bar.harmony.map((harmony) => chordSymbol(bar, harmony)),
     ...(showing('brackets') ? bar.events.map((event) => bracket(score, spans.get(event.id), options)) : []),
     ...bar.events.map((event) => labels(event, options)),
-    ...bar.harmony.map((harmony) => analysis(bar, harmony)),
+    ...bar.harmony.map((harmony) => analysis(bar, harmony, keys.get(harmony) ?? null)),
     ...ties(bar, score.bars[index + 1], options),
     '</measure>',
   ].filter((line) => line !== '')
@@ -267,15 +274,33 @@ function labels(event: ScoreEvent, options: MeiOptions): string {
   return parts.join('')
 }
 
-/** Function, local key and scale under a chord, where the score has them. */
-function analysis(bar: ScoreBar, { at, function: numeral, localKey, scaleName }: ScoreHarmony): string {
-  const key = localKey === null ? '' : ` in ${noteOnPaper(localKey.tonic)} ${localKey.mode}`
+/** Function and scale under a chord, where the score has them, and the local key before the function where it is a new one. */
+function analysis(
+  bar: ScoreBar,
+  { at, function: numeral, localKey, scaleName }: ScoreHarmony,
+  keyBefore: Key | null,
+): string {
   const place = `tstamp="${beatAt(bar, at)}" place="below"`
   const text = (content: string) => `<rend fontstyle="normal" fontsize="75%">${xml(content)}</rend>`
   const parts: string[] = []
-  if (numeral !== null) parts.push(`<dir type="function" ${place} vgrp="3">${text(`${onPaper(numeral)}${key}`)}</dir>`)
+  if (numeral !== null) {
+    const moved = localKey !== null && (keyBefore === null || nameOfKey(localKey) !== nameOfKey(keyBefore))
+    const key = moved ? `${noteOnPaper(localKey.tonic)}${localKey.mode === 'minor' ? 'm' : ''}: ` : ''
+    parts.push(`<dir type="function" ${place} vgrp="3">${text(key + onPaper(numeral))}</dir>`)
+  }
   if (scaleName !== null) parts.push(`<dir type="scale" ${place} vgrp="4">${text(scaleName)}</dir>`)
   return parts.join('')
+}
+
+/** The local key of the chord before each chord of the score. */
+function keysBefore(score: Score): ReadonlyMap<ScoreHarmony, Key | null> {
+  let key: Key | null = null
+  const before = new Map<ScoreHarmony, Key | null>()
+  for (const harmony of score.bars.flatMap((bar) => bar.harmony)) {
+    before.set(harmony, key)
+    key = harmony.localKey ?? key
+  }
+  return before
 }
 
 /** Ties from notes of this bar to those they are held into. */

@@ -177,6 +177,14 @@ describe('lines', () => {
     expect(breakLines(bars, Array(bars.length).fill(10), most, Infinity).join(' ')).toBe(expected)
   })
 
+  test.each([
+    ['one of eight lines', [0, 0, 1, 0, 0, 0, 0, 0], '0 4 8 10 12 16 20 24 28'],
+    ['three of four lines', [0, 1, 1, 1], '0 2 4 6 8 10 12 14'],
+  ])('%s crowded', (_, crowded, expected) => {
+    const widths = crowded.flatMap((each) => Array<number>(4).fill(each ? 40 : 20))
+    expect(breakLines(opens(widths.length), widths, 4, 112).join(' ')).toBe(expected)
+  })
+
   test('crowded bars go fewer to a line', () => {
     const crowded: LineText = {
       chords: Array(8).fill('Dm7').join(' | '),
