@@ -74,19 +74,31 @@ export function unpack(packed: string): string | null {
   }
 }
 
+/** Makes the addresses of a state: under a path, with further fields; null where the state is too long for one. */
+export type Linker = (path: string, more?: Readonly<Record<string, string>>) => string | null
+
 /**
  * The one address of a state: what is as usual left out, the rest in the brief's order and spelling. What could not be read
  * stays as typed. Long changes are packed; a state too long for any address gives null.
  */
-export function addressOf(given: Given, path = '/'): string | null {
+export function linkerOf(given: Given): Linker {
   const fields = fieldsOf(given)
-  const plain = write(path, fields)
-  if (plain.length <= webLimits.readableAddress) return plain
-  const { changes, ...rest } = fields
-  const packed = changes === undefined ? plain : write(path, { ...rest, z: pack(changes) })
-  const shorter = packed.length < plain.length ? packed : plain
-  return shorter.length <= webLimits.address ? shorter : null
+  let query = new URLSearchParams(fields).toString()
+  if (query.length + 2 > webLimits.readableAddress && fields.changes !== undefined) {
+    const { changes, ...rest } = fields
+    const packed = new URLSearchParams({ ...rest, z: pack(changes) }).toString()
+    if (packed.length < query.length) query = packed
+  }
+  if (query.length + 2 > webLimits.address) return () => null
+  return (path, more) => {
+    const added = more === undefined ? '' : new URLSearchParams(more).toString()
+    const whole = [query, added].filter((part) => part !== '').join('&')
+    return whole === '' ? path : `${path}?${whole}`
+  }
 }
+
+/** The address of a state on the page itself. */
+export const addressOf = (given: Given): string | null => linkerOf(given)('/')
 
 /** The fields of the canonical address, by name. */
 export function fieldsOf(given: Given): Readonly<Record<string, string>> {
@@ -96,9 +108,4 @@ export function fieldsOf(given: Given): Readonly<Record<string, string>> {
   // Changes that are given but empty are not the same as none given, which shows an example.
   if (given.changes !== undefined && fields.changes === undefined) fields.changes = given.changes
   return { ...fields, ...writeView(readView(given)) }
-}
-
-function write(path: string, fields: Readonly<Record<string, string>>): string {
-  const query = new URLSearchParams(fields).toString()
-  return query === '' ? path : `${path}?${query}`
 }

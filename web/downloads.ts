@@ -5,7 +5,7 @@ import { type Answer, bytesAnswer, textAnswer } from './answer.ts'
 import { formats } from './formats.ts'
 import { fileName, problemPage, readState, type State } from './pages.ts'
 import type { DownloadQuestion, SheetQuestion } from './question.ts'
-import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
+import { engraveSheet, sheetsOf } from './sheets.ts'
 
 /** Answers with a file; where the brief has errors, with the page that says so. */
 export async function answerDownload({ given, badLink, format, part, sheet }: DownloadQuestion): Promise<Answer> {
@@ -34,7 +34,7 @@ const json = (state: State): Answer =>
 export async function answerSheet({ given, part, sheet }: SheetQuestion): Promise<Answer> {
   const state = readState(given, false)
   const line = state.written.lines[part - 1]
-  const cut = line && sheetsOf(partOf(line, state.brief, state.view.across))[sheet - 1]
+  const cut = line && sheetsOf(line, state.brief, state.view.across)[sheet - 1]
   if (!cut) return problemPage(state)
   return textAnswer(200, 'image/svg+xml; charset=utf-8', await engraveSheet(cut, state.brief, state.view.across))
 }

@@ -21,10 +21,10 @@ export const webLimits = {
   tryHints: 16_384,
   /** Sheets of music written into the page itself; further ones come as pictures when they are scrolled to. */
   sheetsInPage: 2,
+  /** The same where the state is too long for an address that pictures could come from. */
+  sheetsWithoutLink: 8,
   /** Bars told in words beneath the music; further ones are in the downloads. */
   barsInWords: 128,
-  /** Played bars that may be engraved for one answer, all keys together. */
-  barsEngraved: 4_096,
   /** Answers waiting for a worker; beyond it 503. */
   queue: 64,
   /** Milliseconds that one answer may take, waiting included; beyond it 503 and a new worker. */

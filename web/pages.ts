@@ -1,9 +1,10 @@
 /** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
+import { LRUCache } from 'lru-cache'
 import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, limits, readBrief, writeBrief } from '../lib/brief.ts'
 import { type Lines, writeLines } from '../lib/lines.ts'
 import { type Key, keyName } from '../lib/theory/key.ts'
-import { addressOf, type Given } from './address.ts'
+import { type Given, type Linker, linkerOf } from './address.ts'
 import { type Answer, pageAnswer } from './answer.ts'
 import { assetsPath, build } from './assets.ts'
 import { examples, firstExample } from './examples.ts'
@@ -37,8 +38,20 @@ const badLinkProblem: BriefProblem = {
   hint: 'copy the link again, to its last character',
 }
 
+/** The states read last: the pictures, choices and files of a page follow each other. */
+const lastStates = new LRUCache<string, State>({ max: 4 })
+
 /** Reads the fields of an address and writes its lines. */
 export function readState(asked: Given, badLink: boolean): State {
+  const key = JSON.stringify([asked, badLink])
+  const before = lastStates.get(key)
+  if (before) return before
+  const state = writeState(asked, badLink)
+  lastStates.set(key, state)
+  return state
+}
+
+function writeState(asked: Given, badLink: boolean): State {
   const given = asked.changes === undefined ? { ...asked, changes: firstExample.changes } : asked
   const { brief, problems: misread } = readBrief(given)
   const written = writeLines(brief)
@@ -50,13 +63,8 @@ export function readState(asked: Given, badLink: boolean): State {
 /** Fields without those that only say how this screen shows them. */
 export const plainGiven = ({ across: _, ...rest }: Given): Given => rest
 
-/** An address under a path, with further fields; null where the state is too long for one. */
-function link(given: Given, path: string, more: Readonly<Record<string, string>> = {}): string | null {
-  const address = addressOf(plainGiven(given), path)
-  if (address === null) return null
-  const query = new URLSearchParams(more).toString()
-  return query === '' ? address : `${address}${address.includes('?') ? '&' : '?'}${query}`
-}
+/** The addresses of a state, whatever the width of the screen. */
+const linksOf = (given: Given): Linker => linkerOf(plainGiven(given))
 
 /** Answers with the page of a state. */
 export async function answerPage(question: PageQuestion): Promise<Answer> {
@@ -66,8 +74,8 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
   const controls = controlsOf(brief, view, given, problems, heard)
   const errors = written.problems.filter(({ severity }) => severity === 'error').length
   const shown = showProblems(brief.changes, written.problems)
-  const address = link(given, '/')
-  const music = await musicOf(state, question.origin, address)
+  const link = linksOf(given)
+  const music = await musicOf(state, question.origin, link)
   const amiss = (names: readonly ControlName[]) => problems.some(({ choice }) => names.includes(choice as ControlName))
   const html = fill('page', {
     title: `${music.title}Throughline`,
@@ -121,7 +129,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
 /** The rest of the brief goes with other changes, but for what hangs on these. */
 function shelfLink(given: Given, changes: string): string {
   const { pins: _p, again: _a, scales: _s, bars: _b, title: _t, key: _k, plan: _l, ...rest } = given
-  return link({ ...rest, changes }, '/') ?? '/'
+  return linksOf({ ...rest, changes })('/') ?? '/'
 }
 
 /** The key that the changes stand in by themselves. */
@@ -129,8 +137,9 @@ function homeKey({ brief, lines }: Lines): Key | null {
   return brief.key === null ? (lines[0]?.key ?? null) : null
 }
 
-async function musicOf(state: State, origin: string, address: string | null) {
-  const { given, brief, view, written } = state
+async function musicOf(state: State, origin: string, link: Linker) {
+  const { brief, view, written } = state
+  const address = link('/')
   const nothing = {
     heading: 'The music',
     sub: '',
@@ -151,39 +160,49 @@ async function musicOf(state: State, origin: string, address: string | null) {
   const [first] = written.lines
   if (!first) return { ...nothing, message: 'Put right what is marked, and the line stands here again.' }
 
-  const bars = written.lines.reduce((sum, line) => sum + line.bars[1] - line.bars[0] + 1, 0)
   const whole = address === null ? null : `${origin}${address}`
-  const code = whole && origin !== '' && whole.length <= webLimits.printedCode ? renderSVG(whole, { border: 1 }) : ''
+  const code =
+    whole && origin !== '' && whole.length <= webLimits.printedCode
+      ? renderSVG(whole, { border: 1, ecc: 'L', maskPattern: 0 })
+      : ''
   const several = written.lines.length > 1
+  // Pictures come from addresses: where there is none, more stands in the page itself.
+  const most = address === null ? webLimits.sheetsWithoutLink : webLimits.sheetsInPage
   const parts: object[] = []
-  let inPage = 0
-  let score = partOf(first, brief, view.across)
+  let left = 0
+  const score = partOf(first, brief, '4')
   for (const [index, line] of written.lines.entries()) {
-    const part = index === 0 ? score : null
-    const sheets = part ? sheetsOf(part) : sheetsOf(partOf(line, brief, '4'))
     const shown: object[] = []
-    for (const [number, sheet] of sheets.entries()) {
-      const here = index === 0 && inPage < webLimits.sheetsInPage
-      if (here) inPage += 1
+    for (const [number, sheet] of sheetsOf(
+      line,
+      brief,
+      index === 0 ? view.across : '4',
+      index === 0 ? score : undefined,
+    ).entries()) {
+      const here = index === 0 && number < most
+      if (!here && address === null) {
+        left += 1
+        continue
+      }
       const place = { part: String(index + 1), sheet: String(number + 1), v: build }
       shown.push({
         svg: here ? await engraveSheet(sheet, brief, view.across) : '',
-        wide: link(given, '/sheet.svg', place) ?? '',
-        narrow: link(given, '/sheet.svg', { ...place, across: '2' }) ?? '',
+        wide: link('/sheet.svg', place) ?? '',
+        narrow: link('/sheet.svg', { ...place, across: '2' }) ?? '',
         label: sayPicture(sheet.score, brief),
         width: 980,
         height: 140 * Math.ceil(sheet.score.bars.length / 4),
         code: index === 0 && number === 0 ? code : '',
       })
     }
-    parts.push({ number: index + 1, heading: several ? withSigns(keyName(line.key)) : '', sheets: shown })
+    if (shown.length > 0)
+      parts.push({ number: index + 1, heading: several ? withSigns(keyName(line.key)) : '', sheets: shown })
   }
-  score = partOf(first, brief, '4')
   const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
   const title = score.title || 'Untitled'
   const file = fileName(title, brief)
   const files = Object.entries(formats).map(([ending, { name, usual }]) => ({
-    href: link(given, `/line.${ending}`, { v: build }) ?? `/line.${ending}`,
+    href: link(`/line.${ending}`, { v: build }) ?? `/line.${ending}`,
     name,
     file: `${file}.${ending}`,
     form: address === null,
@@ -196,7 +215,7 @@ async function musicOf(state: State, origin: string, address: string | null) {
     sub: '',
     message:
       whole === null
-        ? 'These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.'
+        ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
         : '',
     parts,
     downloads: files.filter(({ usual }) => usual),
@@ -205,7 +224,7 @@ async function musicOf(state: State, origin: string, address: string | null) {
       line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
     ),
     relaxedHeading: 'Where a rule had to bend',
-    words: barsInWords(told, first, (at) => link(given, '/choices', { at }) ?? ''),
+    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? ''),
     unspoken:
       score.bars.length > webLimits.barsInWords
         ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
@@ -213,7 +232,6 @@ async function musicOf(state: State, origin: string, address: string | null) {
     notes: scriptJson(shownNotes(score, first)),
     fields: scriptJson(writeBrief(brief)),
     address: whole ?? '',
-    bars,
   }
 }
 
@@ -251,7 +269,7 @@ export function problemPage({ given, view, written, problems }: State, more = ''
       view,
       heading: 'This could not be read',
       lines: lines.length > 0 ? lines : ['There is no such part or sheet.'],
-      back: link(given, '/') ?? '/',
+      back: linksOf(given)('/') ?? '/',
     }),
   )
 }

@@ -3,7 +3,7 @@ import type { Brief } from '../lib/brief.ts'
 import { type Engraver, loadEngraver } from '../lib/engrave/engraver.ts'
 import type { Line } from '../lib/line/line.ts'
 import { layScore } from '../lib/score/layScore.ts'
-import type { Score, ScoreBar } from '../lib/score/score.ts'
+import type { Score } from '../lib/score/score.ts'
 import { writeMei } from '../lib/score/writeMei.ts'
 import type { View } from './view.ts'
 import { sayPicture } from './words.ts'
@@ -24,22 +24,30 @@ const widths: Readonly<Record<View['across'], number>> = { '4': 980, '2': 500, '
 export const partOf = (line: Line, brief: Brief, across: View['across']): Score =>
   layScore(line, brief, across === '4' ? {} : { barsPerLine: Number(across) })
 
-/** Cuts a part into sheets. */
-export function sheetsOf(score: Score): readonly Sheet[] {
-  const sheets: Sheet[] = []
-  let bars: ScoreBar[] = []
+/**
+ * Cuts a line's part into sheets. However many bars stand across, a sheet holds the same bars: those of eight systems of the
+ * usual layout.
+ *
+ * @param usual - the part in the usual layout, where it is at hand
+ */
+export function sheetsOf(
+  line: Line,
+  brief: Brief,
+  across: View['across'],
+  usual: Score = partOf(line, brief, '4'),
+): readonly Sheet[] {
+  const score = across === '4' ? usual : partOf(line, brief, across)
+  const starts: number[] = []
   let lines = 0
-  for (const bar of score.bars) {
-    if (bar.systemStart && lines === systems) {
-      sheets.push({ score: { ...score, bars }, first: sheets.length === 0 })
-      bars = []
-      lines = 0
-    }
-    if (bar.systemStart || bars.length === 0) lines += 1
-    bars.push(bar)
-  }
-  if (bars.length > 0) sheets.push({ score: { ...score, bars }, first: sheets.length === 0 })
-  return sheets
+  usual.bars.forEach((bar, index) => {
+    if (!bar.systemStart && index > 0) return
+    if (lines % systems === 0) starts.push(index)
+    lines += 1
+  })
+  return starts.map((from, index) => ({
+    score: { ...score, bars: score.bars.slice(from, starts[index + 1]) },
+    first: index === 0,
+  }))
 }
 
 /** The picture of a sheet. */
