@@ -1,13 +1,28 @@
 /** Harmony in another key or for another instrument: what was heard stays, every name moves. */
-import { rootUp, transposeSymbol } from '../changes/transposeChart.ts'
+import { transposeSymbol } from '../changes/transposeChart.ts'
+import { familyOf } from '../theory/chord.ts'
 import { type Key, keyAt, signatureOf, transposeKey } from '../theory/key.ts'
-import { chromaOf, type Interval } from '../theory/pitch.ts'
+import { chromaOf, type Interval, nameOf } from '../theory/pitch.ts'
 import { spellScale } from './chooseScale.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 
 const keyUp = (key: Key, interval: Interval): Key => {
   const up = transposeKey(key, interval)
   return Math.abs(signatureOf(up)) > 7 ? keyAt(chromaOf(up.tonic), key.mode) : up
+}
+
+/**
+ * A chord on D, G or A sharp under its flat name, in a key that has no sharps: E flat m7 and A flat 7 for D sharp m7 and G sharp
+ * 7 in B flat, as players read them. Diminished chords lead upward and keep their sharps, a minor chord keeps G sharp.
+ */
+function withFlats(chord: HarmonyChord, key: Key): HarmonyChord {
+  if (!chord.root || !chord.chord || signatureOf(key) > 0) return chord
+  const family = familyOf(chord.chord)
+  const flattened = family === 'minor' || family === 'minor-major' ? ['D#', 'A#'] : ['D#', 'G#', 'A#']
+  const leads = family === 'diminished' || family === 'half-diminished'
+  return leads || !flattened.includes(nameOf(chord.root))
+    ? chord
+    : transposeSymbol(chord, { steps: 1, semitones: 0 }, key)
 }
 
 /**
@@ -21,11 +36,11 @@ export function transposeHarmony(harmony: Harmony, interval: Interval): Harmony 
     const { root, localKey, scale, bar } = chord
     if (!root) return chord
     const near = bars[bar - 1]?.key ?? key
-    const moved = transposeSymbol(chord, interval, near)
+    const moved = withFlats(transposeSymbol(chord, interval, near), near)
     return {
       ...moved,
       localKey: localKey && keyUp(localKey, interval),
-      scale: scale && spellScale(rootUp(root, interval, near), scale.name, scale.degrees),
+      scale: scale && spellScale(moved.root!, scale.name, scale.degrees),
     }
   })
   return { ...harmony, key, bars, chords }

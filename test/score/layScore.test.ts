@@ -89,6 +89,15 @@ describe('notes and chords in the part', () => {
     expect(symbols(score)).toBe(chords)
   })
 
+  /** Names that players read without a second thought; common practice, from memory. */
+  test.each([
+    ['Db', 'F#m7 B7 | Fm7 Bb7 | B7 Bb7', 'Ebm7 Ab7 | Dm7 G7 | Ab7 G7'],
+    ['Eb', 'Bm7 E7 | F#dim7 Gm7 | Em7b5 A7', 'G#m7 C#7 | D#dim7 Em7 | C#m7b5 F#7'],
+    ['E', 'C#m7 F#7 | D#m7b5 G#7 | Bmaj7', 'Bbm7 Eb7 | Cm7b5 F7 | Abmaj7'],
+  ])('in concert %s an alto reads %s as %s', (key, chords, expected) => {
+    expect(symbols(lay({ key, chords, notes: '-/96', instrument: 'alto-sax' }))).toBe(expected)
+  })
+
   test('concert B for alto: everything reads in A flat', () => {
     const line = transposeLine(makeLine({ ...twoFive, instrument: 'alto-sax' }), { steps: -1, semitones: -1 })
     const score = layScore(line, defaultBrief)
