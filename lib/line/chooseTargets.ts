@@ -18,6 +18,8 @@ export interface TargetSlot {
   readonly choices: readonly { readonly degree: Degree; readonly chroma: number }[]
   /** A sounding pitch that is pinned here; null for none. */
   readonly pinned: number | null
+  /** The pitches that may wait here, where a pinned figure narrows them. */
+  readonly open?: readonly number[] | null
 }
 
 /** A slot with its note chosen. */
@@ -143,6 +145,7 @@ function candidatesOf(slot: TargetSlot, low: number, high: number): readonly Can
   const list: Candidate[] = []
   for (let midi = low; midi <= high; midi++) {
     if (slot.pinned !== null && midi !== slot.pinned) continue
+    if (slot.open && !slot.open.includes(midi)) continue
     const choice = slot.choices.find(({ chroma }) => chroma === midi % 12)
     const degree = choice?.degree ?? (slot.pinned === midi ? '' : null)
     if (degree !== null) for (const again of [0, 1, 2] as const) list.push({ degree, midi, again })

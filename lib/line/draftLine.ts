@@ -6,6 +6,7 @@ import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawLine, lineLattice } from './drawLine.ts'
 import { approachName, kindOf } from './figures.ts'
+import { askedRhythm, lostPin, openPitches } from './heldPins.ts'
 import { choicesOf } from './leadIn.ts'
 import { type Pins, readPins } from './pins.ts'
 import { planSlots } from './plan.ts'
@@ -143,11 +144,20 @@ function drawOnce(
     .map((slot) => ({
       ...slot,
       pinned: pins.notes.get(slot.start) ?? keptBar.get(slot.start) ?? keptTarget.get(slot.start) ?? null,
+      open: openPitches(slot, pins, harmony, range),
     }))
+  const closed = pinned.find(({ open }) => open?.length === 0)
+  if (closed) {
+    const found = `a figure pinned in bar ${closed.bar} that no target there can have`
+    return { problems: [pinProblem(brief, found, 'a figure of the chord, inside the range')] }
+  }
   const targets = chooseTargets(harmony, pinned, range, seed)
-  if (!targets) return { problems: [rangeProblem(range)] }
-  const moments =
-    kept?.draft.moments ?? planRhythm(harmony, targets, { rhythm: brief.rhythm, seed, keptBars: pins.bars })
+  if (!targets) {
+    const byPins = pinned.some((slot) => slot.pinned !== null || slot.open !== null)
+    return { problems: [byPins && brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
+  }
+  const rhythm = { rhythm: brief.rhythm, seed, keptBars: pins.bars, ...askedRhythm(pins, harmony) }
+  const moments = kept?.draft.moments ?? planRhythm(harmony, targets, rhythm)
 
   const pinnedApproaches = new Map<number, readonly number[]>()
   const pinnedCells = new Map<number, readonly number[]>()
@@ -166,15 +176,11 @@ function drawOnce(
   const choices = { ...choicesOf(brief), pinnedApproaches, pinnedCells, pinnedNotes }
   const laid = lineLattice(harmony, moments, targets, range, choices)
   const drawn = laid.moments.length === 0 ? { notes: [], figures: [], cost: 0 } : drawLine(laid, seed)
-  if (!drawn) {
-    const asked = brief.pins.length > 0
-    return {
-      problems: [
-        asked
-          ? pinProblem(brief, 'pins that no line can join', 'pins within an octave of their neighbours')
-          : rangeProblem(range),
-      ],
-    }
+  if (!drawn) return { problems: [brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
+  const lost = lostPin(brief.pins, harmony, { ...drawn, targets, moments })
+  if (lost) {
+    const expected = 'a pin that has room in this rhythm and that no other pin bars'
+    return { problems: [{ ...pinProblem(brief, lost.text, expected), span: lost.span, hint: 'take this pin out' }] }
   }
   const { notes, figures, cost } = drawn
   return { targets, moments, notes, figures, relaxed: relaxedOf(figures, targets, brief, pinnedApproaches), cost }
@@ -228,6 +234,9 @@ const pinProblem = (brief: DraftBrief, found: string, expected: string): BriefPr
   expected,
   hint: 'take one of the pins out',
 })
+
+const unjoined = (brief: DraftBrief): BriefProblem =>
+  pinProblem(brief, 'pins that no line can join', 'pins within an octave of their neighbours')
 
 const rangeProblem = ([low, high]: readonly [number, number]): BriefProblem => ({
   severity: 'error',

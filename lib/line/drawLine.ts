@@ -163,7 +163,8 @@ export function lineLattice(
   const cellsFrom = (layer: number, target: number) => {
     const pinned = choices.pinnedCells.get(target)
     const asked = pinned ? [{ steps: pinned, count: 1 }] : choices.cells
-    const room = (nextTarget[layer]! < 0 ? layers : nextTarget[layer]!) - layer > 4
+    const next = nextTarget[layer]!
+    const room = next < 0 ? layers - layer >= 4 : next - layer > 4
     if (asked.length === 0 || !room || [1, 2, 3].some((i) => afterRest[layer + i]!)) return []
     const { midi, chord } = targets[target]!
     const all = asked.reduce((sum, { count }) => sum + count, 0)

@@ -34,6 +34,10 @@ export interface RhythmChoices {
   readonly seed: number
   /** Bars whose notes stay as they are, by number. */
   readonly keptBars?: ReadonlyMap<number, readonly KeptNote[]>
+  /** Ticks at which a note must begin. */
+  readonly onsets?: ReadonlySet<number>
+  /** Stretches of ticks, the end not counted, in which nothing may rest or be held over. */
+  readonly unbroken?: readonly (readonly [number, number])[]
 }
 
 /** How often, in phrased lines, an offbeat note is held over the next beat. Real lines: 12 % of beats (counts by beat). */
@@ -54,7 +58,7 @@ const pickupEighths = [2, 3, 4] as const
 export function planRhythm(harmony: Harmony, targets: readonly Place[], choices: RhythmChoices): readonly Moment[] {
   const random = randomFrom(choices.seed ^ 0x5bd1e995)
   const targetAt = new Map(targets.map((target, i) => [target.start, i]))
-  const breaths = choices.rhythm === 'phrased' ? planBreaths(harmony, targets, random) : []
+  const breaths = choices.rhythm === 'phrased' ? planBreaths(harmony, targets, random, choices) : []
   const last = targets.at(-1)
   const closing = last ? last.start : -1
   const arrives = last !== undefined && /^[Ii]$/.test(harmony.chords[last.chord]?.function ?? '')
@@ -69,7 +73,7 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
     }
     const kept = choices.keptBars?.get(bar.bar)
     if (kept && heldUntil > bar.start) cutLast(moments, bar.start)
-    for (const given of kept ?? ticksOf(harmony, bar.bar, targetAt, choices.rhythm, random, heldUntil)) {
+    for (const given of kept ?? ticksOf(harmony, bar.bar, targetAt, choices, random, heldUntil)) {
       // What is held sounds on; where it stops between two onsets, what follows begins there.
       const start = kept ? given.start : Math.max(given.start, heldUntil)
       let ticks = given.start + given.ticks - start
@@ -96,7 +100,7 @@ export function planRhythm(harmony: Harmony, targets: readonly Place[], choices:
     }
     flush()
   }
-  return choices.rhythm === 'phrased' ? holdOver(moments, random) : moments
+  return choices.rhythm === 'phrased' ? holdOver(moments, random, choices) : moments
 }
 
 /** Shortens the last moment so that it ends at a tick. */
@@ -110,7 +114,7 @@ function ticksOf(
   harmony: Harmony,
   number: number,
   targetAt: ReadonlyMap<number, number>,
-  rhythm: RhythmChoices['rhythm'],
+  { rhythm, onsets }: RhythmChoices,
   random: () => number,
   heldUntil: number,
 ): readonly (Omit<KeptNote, 'midi'> & { readonly midi?: number | null })[] {
@@ -120,11 +124,13 @@ function ticksOf(
     const at = bar.start + offset
     const whole = offset + ticksPerQuarter <= bar.ticks && bar.meter.unit <= 4
     // A target on the offbeat, or one held into this beat, keeps the beat to eighths.
-    const offbeat = targetAt.has(at + eighth) || targetAt.has(at - eighth) || at < heldUntil
+    const offbeat =
+      targetAt.has(at + eighth) || targetAt.has(at - eighth) || at < heldUntil || onsets?.has(at + eighth) === true
+    const asked = onsets?.has(at + tripletEighth) || onsets?.has(at + 2 * tripletEighth)
     const turns =
       rhythm === 'triplets' ||
       (rhythm === 'phrased' && weightAt(harmony, number, at) === 'beat' && random() < tripletShare)
-    const step = whole && turns && !offbeat ? tripletEighth : eighth
+    const step = whole && (turns || asked) && !offbeat ? tripletEighth : eighth
     for (let tick = 0; tick < ticksPerQuarter && offset + tick < bar.ticks; tick += step) starts.push(at + tick)
   }
   return starts.map((start, i) => ({ start, ticks: (starts[i + 1] ?? bar.start + bar.ticks) - start }))
@@ -135,6 +141,7 @@ function planBreaths(
   harmony: Harmony,
   targets: readonly Place[],
   random: () => number,
+  { unbroken }: RhythmChoices,
 ): readonly (readonly [number, number])[] {
   const breaths: [number, number][] = []
   const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!
@@ -143,22 +150,26 @@ function planBreaths(
   for (let i = 1; i + 1 < targets.length; i++) {
     const from = targets[i]!.start + ticksPerQuarter
     const to = targets[i + 1]!.start - pick(pickupEighths) * eighth
-    if (targets[i]!.start < next || to - from < eighth) continue
+    if (targets[i]!.start < next || to - from < eighth || meets(unbroken, from - eighth, to)) continue
     breaths.push([from, to])
     next = targets[i]!.start + pick(phraseBars) * barTicks
   }
   return breaths
 }
 
+/** Whether a stretch of ticks touches one of those that stay unbroken. */
+const meets = (unbroken: RhythmChoices['unbroken'], from: number, to: number): boolean =>
+  unbroken?.some(([start, end]) => start < to && from < end) ?? false
+
 /** Now and then holds an offbeat note through the beat after it, where that beat is no target and both are eighths. */
-function holdOver(moments: readonly Moment[], random: () => number): readonly Moment[] {
+function holdOver(moments: readonly Moment[], random: () => number, { unbroken }: RhythmChoices): readonly Moment[] {
   const held: Moment[] = []
   for (let i = 0; i < moments.length; i++) {
     const moment = moments[i]!
     const next = moments[i + 1]
     const plain = !moment.rest && moment.weight === 'off' && moment.ticks === eighth && moment.target === null
     const free = next && !next.rest && next.target === null && next.ticks === eighth && next.weight !== 'off'
-    if (plain && free && random() < heldOverShare) {
+    if (plain && free && random() < heldOverShare && !meets(unbroken, moment.start, next.start + next.ticks)) {
       held.push({ ...moment, ticks: moment.ticks + next.ticks })
       i += 1
     } else held.push(moment)
