@@ -14,6 +14,7 @@ import { helpPage, messagePage } from './messages.ts'
 import type { Pool, Refusal } from './pool.ts'
 import { applyFix } from './problems.ts'
 import type { Question } from './question.ts'
+import { type SoundFile, sendSound, soundFormats } from './soundFiles.ts'
 
 export interface AppOptions {
   readonly pool: Pool
@@ -128,6 +129,30 @@ export function makeApp(options: AppOptions): express.Express {
   }
   app.get('/line.:format', download)
   app.post('/line.:format', form, download)
+  /** Line and band, or the band alone, as a recording; `part` for one key of several. */
+  const sound = (request: Request, response: Response, next: () => void): unknown => {
+    const format = String(request.params.format)
+    if (!(format in soundFormats)) return next()
+    const posted = request.method === 'POST'
+    const typed = posted ? readForm(request) : null
+    const { given, badLink, fields } = asked(request)
+    if (posted && !typed) return send(request, response, messagePage(415), 'never')
+    return sendSound(
+      request,
+      response,
+      {
+        given: typed ? normal(typed) : given,
+        badLink: !typed && badLink,
+        format: format as SoundFile,
+        part: fields.has('part') ? number(fields, 'part') : 0,
+        alone: fields.get('alone') === 'yes',
+      },
+      build,
+      () => refuse(request, response, 'full'),
+    )
+  }
+  app.get('/sound.:format', sound)
+  app.post('/sound.:format', form, sound)
 
   app.use((request: Request, response: Response) => send(request, response, messagePage(404), 'ask'))
   app.use(onError(options))

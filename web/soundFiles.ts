@@ -53,8 +53,14 @@ export function sendSound(
 ): void {
   const tag = tagOf(build, JSON.stringify({ sound: question }))
   const keeping = request.method === 'POST' ? 'never' : 'forever'
-  if (keeping === 'forever' && holds(request, tag)) return sendNotModified(response, tag, keeping)
-  if (going >= soundLimits.atOnce) return refuse()
+  if (keeping === 'forever' && holds(request, tag)) {
+    sendNotModified(response, tag, keeping)
+    return
+  }
+  if (going >= soundLimits.atOnce) {
+    refuse()
+    return
+  }
   going += 1
   const worker = new Worker(new URL('./soundFileWorker.js', import.meta.url), {
     workerData: question,
@@ -99,9 +105,10 @@ export function sendSound(
         ...(keeping === 'forever' ? { ETag: `"${tag}"` } : {}),
         ...(news.bytes === null ? {} : { 'Content-Length': String(news.bytes) }),
       })
-      if (request.method !== 'HEAD') return void response.flushHeaders()
-      response.end()
-      end()
+      if (request.method === 'HEAD') {
+        response.end()
+        end()
+      } else response.flushHeaders()
     } else if (news.kind === 'end') {
       response.end()
       end()

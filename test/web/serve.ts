@@ -18,6 +18,7 @@ export async function buildServer(): Promise<string> {
       server: join(root, 'web/server.ts'),
       worker: join(root, 'web/worker.ts'),
       pool: join(root, 'web/pool.ts'),
+      soundFileWorker: join(root, 'web/soundFileWorker.ts'),
     },
     outdir: out,
     bundle: true,
