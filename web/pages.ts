@@ -14,6 +14,7 @@ import { showProblems } from './problems.ts'
 import type { PageQuestion } from './question.ts'
 import { type ControlName, controlsOf, meanings, withSigns } from './sentence.ts'
 import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
+import { soundFormats } from './soundFiles.ts'
 import { fill } from './templates.ts'
 import { readView, type View } from './view.ts'
 import { barsInWords, sayPicture, shownNotes } from './words.ts'
@@ -153,6 +154,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     unspoken: '',
     notes: '[]',
     fields: '{}',
+    recordings: [] as object[],
     paper: brief.paper,
     address: '',
     title: '',
@@ -231,6 +233,18 @@ async function musicOf(state: State, origin: string, link: Linker) {
         : '',
     notes: scriptJson(shownNotes(score, first)),
     fields: scriptJson(writeBrief(brief)),
+    recordings: [false, true].map((alone) => ({
+      what: alone ? 'The band alone' : 'Line and band',
+      files: Object.entries(soundFormats).map(([ending, { name }]) => {
+        const path = `/sound.${ending}`
+        const more = alone ? { alone: 'yes' } : {}
+        return {
+          href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
+          name,
+          form: address === null,
+        }
+      }),
+    })),
     address: whole ?? '',
   }
 }

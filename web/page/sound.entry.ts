@@ -138,6 +138,13 @@ function write(chosen: Readonly<Record<string, string | null>>): void {
   const script = document.getElementById('fields')
   if (script) script.textContent = JSON.stringify(now)
   history.replaceState(history.state, '', url)
+  for (const link of document.querySelectorAll<HTMLAnchorElement>('.recordings a')) {
+    const file = new URL(link.href)
+    for (const [name, text] of Object.entries(chosen))
+      if (text === null) file.searchParams.delete(name)
+      else file.searchParams.set(name, text)
+    link.href = file.href
+  }
 }
 
 let lit: readonly string[] = []

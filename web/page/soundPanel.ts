@@ -186,7 +186,7 @@ export function makePanel(events: PanelEvents): Panel {
       row(
         'Play bars ',
         loopField,
-        ' from ',
+        ' beginning at ',
         fromField,
         ' ',
         select('passes'),
