@@ -10,7 +10,7 @@ import { type ZipEntry, zipFiles } from '../score/zip.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { coverWords } from './coverWords.ts'
-import type { Piece } from './pdfSheets.ts'
+import { type Piece, timesOnSheet } from './pdfSheets.ts'
 import { type Binding, type Book, writePdf } from './writePdf.ts'
 
 export interface BookChoices {
@@ -29,7 +29,11 @@ export function lineBook(lines: readonly Line[], brief: Brief, choices: Partial<
   return {
     ...layoutOf(scores[0]?.title ?? '', brief),
     cover: { words: coverWords(brief), link },
-    pieces: scores.flatMap((score) => keyPieces(score, scores.length > 1, null, ownStaves)),
+    pieces: scores.flatMap((score) => {
+      const several = scores.length > 1
+      const own = ownStaves ? ownStavesFor(score, several, brief.print === 'large') : 0
+      return keyPieces(score, several, null, own)
+    }),
   }
 }
 
@@ -41,13 +45,16 @@ const layoutOf = (title: string, brief: Brief) => ({
   show: brief.show,
 })
 
-function keyPieces(score: Score, several: boolean, group: string | null, ownStaves: boolean): readonly Piece[] {
+function keyPieces(score: Score, several: boolean, group: string | null, own: number): readonly Piece[] {
   const name = several ? writtenKeyName(score) : null
   const piece: Piece = { score, name, bookmark: name, group }
-  return ownStaves
-    ? [piece, { ...piece, score: emptyStaves(score), name: 'A line of your own', bookmark: null, under: true }]
-    : [piece]
+  const empty = { ...piece, score: emptyStaves(score), name: 'A line of your own', bookmark: null, under: true }
+  return [piece, ...Array.from({ length: own }, () => empty)]
 }
+
+/** How often empty staves follow a line: once, or as often as fills the sheet where it has the sheet to itself. */
+const ownStavesFor = (score: Score, several: boolean, large: boolean): number =>
+  several ? 1 : Math.max(1, timesOnSheet(score, large) - 1)
 
 /** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
 export function writtenKeyName({ key, concertKey, transposition }: Score): string {
@@ -131,7 +138,9 @@ export function classSet(
     // A set is of written parts, whatever the pitch of the brief: that is what the concert score is for.
     const pieces = fit.flatMap(({ line }) => {
       const score = layScore(line, { ...brief, pitch: 'written' })
-      return keyPieces(score, lines.length > 1, name, ownStaves && instrument !== concertScore)
+      const several = lines.length > 1
+      const own = ownStaves && instrument !== concertScore ? ownStavesFor(score, several, brief.print === 'large') : 0
+      return keyPieces(score, several, name, own)
     })
     const marked = pieces.map((piece) => ({ ...piece, bookmark: lines.length > 1 ? piece.bookmark : null }))
     return [{ name, pieces: marked, folds: fit.map(({ key, folds }) => ({ key, bars: folds })) }]

@@ -1,7 +1,7 @@
 /** Draws an engraved page, as SVG, into a PDF: music signs as shared forms, lines as lines, text as real text. */
 import PDFDocument from 'pdfkit'
 import { SaxesParser } from 'saxes'
-import { type Matrix, n, type PdfDocument, type Pen, type Stroke } from './pdfPen.ts'
+import { cm, type Matrix, n, type PdfDocument, type Pen, type Stroke } from './pdfPen.ts'
 import type { PdfText, Run } from './pdfText.ts'
 
 type Attributes = Readonly<Record<string, string>>
@@ -212,18 +212,12 @@ function putSign({ document, pen, signs }: PdfInk, outline: Attributes, matrix: 
   let sign = signs.get(key)
   if (!sign) {
     const form = document.ref({ Type: 'XObject', Subtype: 'Form', BBox: [-3000, -3000, 5000, 5000] })
-    form.end(
-      Buffer.from(
-        `${matrixOf(outline.transform ?? '')
-          .map(n)
-          .join(' ')} cm ${pathOperators(outline.d ?? '')} f`,
-      ),
-    )
+    form.end(Buffer.from(`${cm(matrixOf(outline.transform ?? ''))} ${pathOperators(outline.d ?? '')} f`))
     sign = { name: `Sign${signs.size + 1}`, form }
     signs.set(key, sign)
   }
   const { xobjects } = document.page as unknown as { xobjects: Record<string, PDFKit.PDFKitReference> }
   xobjects[sign.name] = sign.form
   pen.fill(state.fill ?? '#000000')
-  pen.write(`q ${matrix.map(n).join(' ')} cm /${sign.name} Do Q`)
+  pen.write(`q ${cm(matrix)} /${sign.name} Do Q`)
 }

@@ -33,6 +33,9 @@ function file(path: string): Buffer {
   return bytes
 }
 
+/** Noto Music's flats and sharps are drawn for a staff, small beside letters: they are set so much larger. */
+export const musicScale = 1.3
+
 /** A face by a name of ours, which also says its place among those to be asked. */
 export interface Face {
   readonly name: string
@@ -49,11 +52,10 @@ export function facesOf(style: Style): readonly Face[] {
     bytes: () => file(`@fontsource/tinos/files/tinos-${script}-${cuts[style]}.woff`),
     scale: 1,
   }))
-  // Its flats and sharps are drawn for a staff, small beside letters.
   const music = {
     name: 'Noto Music',
     bytes: () => file('@fontsource/noto-music/files/noto-music-music-400-normal.woff'),
-    scale: 1.3,
+    scale: musicScale,
   }
   const sans = style.startsWith('bold') ? 'DejaVuSans-Bold' : 'DejaVuSans'
   const rest = { name: sans, bytes: () => file(`dejavu-fonts-ttf/ttf/${sans}.ttf`), scale: 1 }

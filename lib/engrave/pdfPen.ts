@@ -38,6 +38,9 @@ export interface Pen {
 /** A number as PDF has it, to a thousandth. */
 export const n = (value: number): string => String(Math.round(value * 1000) / 1000)
 
+/** A matrix as PDF has it: to a millionth, since it scales pages thousands of units wide. */
+export const cm = (matrix: Matrix): string => `${matrix.map((each) => Number(each.toFixed(6))).join(' ')} cm`
+
 const caps: Readonly<Record<string, number>> = { butt: 0, round: 1, square: 2 }
 const joins: Readonly<Record<string, number>> = { miter: 0, round: 1, bevel: 2 }
 
@@ -72,7 +75,7 @@ export function penOn(document: PdfDocument): Pen {
     fill,
     save: (matrix) => {
       kept.push(now)
-      write(`q ${matrix.map(n).join(' ')} cm`)
+      write(`q ${cm(matrix)}`)
     },
     restore: () => {
       now = kept.pop()!

@@ -38,14 +38,20 @@ export interface Layout {
   readonly pieces: readonly Piece[]
 }
 
-/** Systems that fill half a sheet, about. */
-const halfSheet = (large: boolean): number => (large ? 2 : 4)
+/** Systems that fill a sheet, about. */
+const systemsOnSheet = (large: boolean): number => (large ? 5 : 8)
+
+const systemsOf = (score: Score): number => score.bars.filter((bar) => bar.systemStart).length
+
+/** How many times a piece goes on a sheet. */
+export const timesOnSheet = (score: Score, large: boolean): number =>
+  Math.floor(systemsOnSheet(large) / Math.max(1, systemsOf(score)))
 
 /** Whether two pieces may stand on one sheet, under one head. */
 function together(a: Piece | undefined, b: Piece | undefined, large: boolean): boolean {
   if (!a || !b || a.group !== b.group || a.score.instrument !== b.score.instrument) return false
   if (a.score.title !== b.score.title || a.score.concert !== b.score.concert) return false
-  return [a, b].every(({ score }) => score.bars.filter((bar) => bar.systemStart).length <= halfSheet(large))
+  return [a, b].every(({ score }) => timesOnSheet(score, large) > 1)
 }
 
 /** Room between two pieces on a sheet, at least and at most. */
@@ -173,7 +179,6 @@ function share(needs: readonly number[], room: (sheet: number) => number): reado
   return fits ? even : full
 }
 
-/** The systems on each engraved page. */
 const systemsOn = (svg: string): number => svg.match(/class="system[ "]/g)?.length ?? 0
 
 /**

@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { initWasm, Resvg } from '@resvg/resvg-wasm'
+import { musicScale } from './pdfFonts.ts'
 
 const require = createRequire(import.meta.url)
 const file = (path: string): Uint8Array => readFileSync(require.resolve(path))
@@ -49,6 +50,14 @@ export async function writePng(svg: string, width: number): Promise<Uint8Array> 
   return bytes
 }
 
-/** Resvg settles the current colour where it is named, browsers where it is used. */
+/**
+ * Resvg settles the current colour where it is named, browsers where it is used. Flats, sharps and notes among words are set as
+ * large as in print.
+ */
 const readyForResvg = (svg: string): string =>
-  svg.replace(/<(ellipse|path|polygon|polyline|rect) (?![^>]*\bstroke=)/g, '<$1 stroke="currentColor" ')
+  svg
+    .replace(/<(ellipse|path|polygon|polyline|rect) (?![^>]*\bstroke=)/g, '<$1 stroke="currentColor" ')
+    .replace(/<tspan font-size="(\d+)px">([^<]*[♭♮♯♩♪][^<]*)<\/tspan>/g, (_, size: string, words: string) => {
+      const signs = `<tspan font-size="${Math.round(Number(size) * musicScale)}px">$&</tspan>`
+      return `<tspan font-size="${size}px">${words.replace(/[♭♮♯♩♪]+/g, signs)}</tspan>`
+    })
