@@ -119,9 +119,12 @@ export function lineLattice(
   const doors = grounds.map(({ cost, inScale }, layer): Int32Array => {
     if (at(layer).target !== null) return new Int32Array(0)
     const onFoot = nextTarget[layer] !== layer + 1 || afterRest[layer + 1]!
+    // A note outside the scale has somewhere to go: none ends a phrase.
+    const ends = layer + 1 === layers || afterRest[layer + 1]!
     const open: number[] = []
     for (let i = 0; i < span; i++) {
-      const ways = (onFoot && cost[i]! < Infinity ? walks : 0) | (entries[layer]![i] ? starts : 0)
+      const ways =
+        (onFoot && cost[i]! < Infinity && (inScale[i] || !ends) ? walks : 0) | (entries[layer]![i] ? starts : 0)
       if (ways) open.push(((low + i) << 3) | ways | (inScale[i] ? 0 : chromatic))
     }
     return Int32Array.from(open)
