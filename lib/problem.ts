@@ -29,6 +29,8 @@ export interface Place {
   readonly endColumn: number
 }
 
+const lineEnds = /\r\n|[\n\r\u2028\u2029]/g
+
 /**
  * Finds the line and column of a span, so that a message can point at the very characters.
  * A span that runs over a line end is cut at the end of its first line.
@@ -36,20 +38,34 @@ export interface Place {
  * @example
  * placeOf('Dm7\nG7x', { start: 4, end: 7 }) // => { line: 2, column: 1, endColumn: 4 }
  */
-export function placeOf(text: string, span: Span): Place {
-  const start = Math.max(0, Math.min(span.start, text.length))
-  let line = 1
-  let lineStart = 0
-  for (const found of text.matchAll(/\r\n|[\n\r\u2028\u2029]/g)) {
-    const next = found.index + found[0].length
-    if (next > start) break
-    line += 1
-    lineStart = next
+export const placeOf = (text: string, span: Span): Place => placeFinder(text)(span)
+
+/**
+ * The same for many spans of one text, its lines counted once.
+ *
+ * @example
+ * placeFinder('Dm7\nG7x')({ start: 0, end: 3 }) // => { line: 1, column: 1, endColumn: 4 }
+ */
+export function placeFinder(text: string): (span: Span) => Place {
+  const starts = [0]
+  const ends: number[] = []
+  for (const found of text.matchAll(lineEnds)) {
+    ends.push(found.index)
+    starts.push(found.index + found[0].length)
   }
-  const rest = text.slice(start).search(/[\n\r\u2028\u2029]/)
-  const lineEnd = rest < 0 ? text.length : start + rest
-  const end = Math.max(start, Math.min(span.end, lineEnd))
-  return { line, column: start - lineStart + 1, endColumn: end - lineStart + 1 }
+  ends.push(text.length)
+  return (span) => {
+    const start = Math.max(0, Math.min(span.start, text.length))
+    let low = 0
+    let high = starts.length - 1
+    while (low < high) {
+      const middle = (low + high + 1) >> 1
+      if (starts[middle]! <= start) low = middle
+      else high = middle - 1
+    }
+    const end = Math.max(start, Math.min(span.end, ends[low]!))
+    return { line: low + 1, column: start - starts[low]! + 1, endColumn: end - starts[low]! + 1 }
+  }
 }
 
 /**

@@ -40,6 +40,7 @@ const isHeard = (token: Token): boolean =>
 export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: Drafting): ChartWords {
   const { problems, plain, drafts } = d
   const words: ChartWords = { title: null, composer: null, style: null, tempo: null }
+  const firstLine = lines.findIndex((line) => line.kind !== 'blank')
   let grid = false
   /** The first bar of the line before. */
   let lastLine = 0
@@ -67,10 +68,10 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
         grid = line.open
         break
       case 'text':
-        hearWords(words, d, lines, n)
+        hearWords(words, d, line, n === firstLine)
         break
       case 'aside':
-        hearHeading(words, d, lines, n)
+        if (n === firstLine) hearHeading(words, lines, n)
         break
       case 'sung':
         smallRoots = { said: false }
@@ -313,9 +314,9 @@ const markOrder: readonly Mark[] = [
 
 /** Drafts as finished bars, their marks each once and in order. */
 export const finishBars = (drafts: readonly Draft[]): readonly Bar[] =>
-  drafts.map(({ times, marks, ...bar }, index) => ({
-    index,
-    ...bar,
-    ...(times === null ? {} : { times }),
-    ...(marks.length > 0 ? { marks: markOrder.filter((mark) => marks.includes(mark)) } : {}),
-  }))
+  drafts.map(({ section, meter, key, ending, repeatStart, repeatEnd, times, marks, chords }, index) => {
+    const bar: Bar = { index, section, meter, key, ending, repeatStart, repeatEnd, chords }
+    if (times === null && marks.length === 0) return bar
+    const inOrder = markOrder.filter((mark) => marks.includes(mark))
+    return { ...bar, ...(times === null ? {} : { times }), ...(inOrder.length > 0 ? { marks: inOrder } : {}) }
+  })

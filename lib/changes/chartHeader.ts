@@ -44,6 +44,13 @@ const alternatives = Object.keys(names)
 const opening = new RegExp(`^[-*_•\\s]{0,6}(${alternatives})[*_]{0,2}\\s?[:=]\\s?[*_]{0,2}`, 'i')
 const inside = new RegExp(`(?<=[\\s|,;(])[*_]{0,2}(${alternatives})[*_]{0,2}\\s?[:=]\\s?[*_]{0,2}`, 'gi')
 
+/** A text without the signs it ends with; a pattern would go over a long run of them again and again. */
+function withoutEnd(text: string, signs: string): string {
+  let end = text.length
+  while (end > 0 && signs.includes(text[end - 1]!)) end--
+  return text.slice(0, end)
+}
+
 /**
  * The headers of a line, several where it holds several; null where it has none. Words before the first are a title.
  */
@@ -56,7 +63,7 @@ export function readHeaders(line: string): readonly HeaderItem[] | null {
   return found.map(({ word, from }, i) => {
     const raw = line.slice(from, found[i + 1]?.at ?? line.length)
     const lead = raw.length - raw.trimStart().length
-    const value = raw.trim().replace(/[\s|,;]+$/, '')
+    const value = withoutEnd(raw.trim(), ' \t|,;')
     const at = from + lead
     return {
       name: names[word.toLowerCase()]!,
@@ -88,10 +95,12 @@ function titledHeaders(line: string): readonly HeaderItem[] | null {
 
 /** A ChordPro directive of its own line; null where the line is none. */
 export function readDirective(line: string): { name: string; value: string; at: number } | null {
-  const found = /^\{\s*([A-Za-z_]+)(?:-[\w-]+)?\s*(?:[:\s]\s*([^{}]*))?\}$/.exec(line)
-  if (!found) return null
-  const value = (found[2] ?? '').trim()
-  return { name: found[1]!.toLowerCase(), value, at: value === '' ? 0 : line.lastIndexOf(value) }
+  if (line[0] !== '{' || !line.endsWith('}') || line.indexOf('{', 1) > 0) return null
+  const name = /^\{\s{0,9}([A-Za-z_]+)(?:-[\w-]{1,20})?(?=[\s:}])/.exec(line)
+  if (!name) return null
+  const rest = line.slice(name[0].length, -1)
+  const from = name[0].length + (/^\s{0,9}:?\s*/.exec(rest)?.[0].length ?? 0)
+  return { name: name[1]!.toLowerCase(), value: line.slice(from, -1).trim(), at: from }
 }
 
 /** The label that a ChordPro section directive gives: its `label` attribute, or plain words. */

@@ -1,5 +1,5 @@
 /** A chart in the shape that other programs rely on. */
-import { type Place, type Problem, placeOf } from '../problem.ts'
+import { type Place, type Problem, placeFinder, type Span } from '../problem.ts'
 import { pitchClassesOf } from '../theory/chord.ts'
 import { keyName } from '../theory/key.ts'
 import { meterName } from '../theory/meter.ts'
@@ -9,10 +9,22 @@ import type { Chart } from './chart.ts'
 /** A problem as the JSON shows it: its place as line and column instead of a span. */
 export type ProblemJson = Omit<Problem, 'span'> & Place & { readonly choice?: string }
 
-/** Places a problem in the text it is about. */
-export function problemJson(text: string, problem: Problem & { readonly choice?: string }): ProblemJson {
-  const { severity, code, span, found, expected, hint, choice } = problem
-  const place = { severity, code, ...placeOf(text, span), found, expected, hint }
+/** Places a problem in the text it is about; `find` serves where many problems of one text are placed. */
+export function problemJson(
+  text: string,
+  problem: Problem & { readonly choice?: string },
+  find: (span: Span) => Place = placeFinder(text),
+): ProblemJson {
+  const { severity, code, span, found, expected, hint, replacement, choice } = problem
+  const place = {
+    severity,
+    code,
+    ...find(span),
+    found,
+    expected,
+    hint,
+    ...(replacement === undefined ? {} : { replacement }),
+  }
   return choice === undefined ? place : { ...place, choice }
 }
 
@@ -21,6 +33,7 @@ export function problemJson(text: string, problem: Problem & { readonly choice?:
  * an ending is for, or a list of them; `barsKnown` is there, and false, only where the text shows chords without bars.
  */
 export function chartJson(chart: Chart, text: string) {
+  const find = placeFinder(text)
   return {
     title: chart.title,
     key: chart.key && keyName(chart.key),
@@ -42,6 +55,6 @@ export function chartJson(chart: Chart, text: string) {
       })),
     })),
     playOrder: chart.playOrder,
-    problems: chart.problems.map((problem) => problemJson(text, problem)),
+    problems: chart.problems.map((problem) => problemJson(text, problem, find)),
   }
 }

@@ -122,7 +122,7 @@ export function chartLines(text: string, lines: readonly PlainLine[]): readonly 
       }
     }
     if (/^#(?![A-Za-z]*[ivIV])/.test(words) || /^#{2,}/.test(words)) {
-      const name = bareLabel(words)
+      const name = words.length > longestLabelLine ? '' : bareLabel(words)
       return namesSection(name) ? { kind: 'label', line, label: { name, times: null } } : { kind: 'aside', line }
     }
     const alone = labelAlone(text, line)
@@ -176,23 +176,29 @@ function directiveLine(directive: { name: string; value: string; at: number }, l
   return { kind: 'label', line, label: { name: bareLabel(directiveLabel(value) ?? named), times: null } }
 }
 
+/** The longest count that may stand behind a label's words. */
+const longestCount = 24
+
 /** A count such as `(2x)` at the end of a label's words, cut off. */
 function withoutCount(text: string, at: number, end: number): { end: number; times: LineLabel['times'] } {
-  const found =
-    /[\s,]*[([]?\s?(?:x\s?\d{1,4}|×\s?\d{1,4}|\d{1,4}\s?[x×]|(?:play |repeat )?\d{1,4} times|bis)\s?[)\]]?\s?:?$/i.exec(
-      text.slice(at, end),
-    )
-  if (!found || found.index === 0) return { end, times: null }
-  const tokens = chartTokens(text, at + found.index, end)
-  const count = tokens.find((token) => token.kind === 'count')
-  return count ? { end: at + found.index, times: count } : { end, times: null }
+  const from = Math.max(at, end - longestCount)
+  const found = countAtEnd.exec(text.slice(from, end))
+  if (!found || from + found.index === at) return { end, times: null }
+  const count = chartTokens(text, from + found.index, end).find((token) => token.kind === 'count')
+  return count ? { end: from + found.index, times: count } : { end, times: null }
 }
+
+const countAtEnd =
+  /[\s,]*[([]?\s?(?:x\s?\d{1,4}|×\s?\d{1,4}|\d{1,4}\s?[x×]|(?:play |repeat )?\d{1,4} times|bis)\s?[)\]]?\s?:?$/i
+
+/** A longer line is no label. */
+const longestLabelLine = 60
 
 /** A label that has its line to itself. */
 function labelAlone(text: string, line: PlainLine): LineLabel | null {
   const { end, times } = withoutCount(text, line.at, line.end)
   const words = text.slice(line.at, end).trim()
-  if (words.includes('|') || words.length > 60) return null
+  if (words.includes('|') || words.length > longestLabelLine) return null
   const bracket = /^\[([^\]]{1,40})\]:?$/.exec(words)
   if (bracket) {
     const inner = bracket[1]!.trim()

@@ -27,7 +27,10 @@ export function gatherProblems(typed: string, plain: PlainText): ChartProblems {
   const add = (problem: Problem): void => {
     if (problem.severity === 'warning') {
       // The same thing said of the same spelling is one cause.
-      const once = problem.code === 'caps-lock-flat' ? problem.code : `${problem.code} ${problem.found}`
+      const once =
+        problem.code === 'caps-lock-flat'
+          ? problem.code
+          : `${problem.code} ${problem.found.replace(/^\(?[A-Ha-h][#b♯♭]*/, '').replace(/\/[A-Ha-h][#b♯♭]*$/, '')}`
       if (said.has(once)) return
       said.add(once)
     }

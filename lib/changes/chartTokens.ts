@@ -41,7 +41,7 @@ const noChord = /n\.\s?c\.?(?![a-z])|no[ -]chord(?![a-z])|nc\.?(?=\s|$|[|)\],])/
 const arrows = /(?:->|=>|→|⇒|➔|➝|»|>)+/y
 
 /** What a symbol may go on with after a space. */
-const joins = /^(?:maj|ma?\d|min|mi?\d|m$|M\d|add|sus|alt|lyd|dim|aug|dom|°|ø|Δ|\d{1,2}$|6\/9$|[679]|1[13])/i
+const joins = /^(?:maj|ma?\d|min|mi?\d|m$|M\d|add|sus|alt|lyd|dim|aug|dom|°|ø|Δ|[-+]\d|\d{1,2}$|6\/9$|[679]|1[13])/i
 
 function passesOf(list: string): readonly number[] {
   const passes: number[] = []
@@ -69,6 +69,10 @@ export function chartTokens(text: string, from: number, to: number): readonly To
   const tokens: Token[] = []
   const line = text.slice(from, to)
   const size = line.length
+  const lastBar = line.lastIndexOf('|')
+  const lastClose = line.lastIndexOf(':|')
+  /** The last sign that is no beat. */
+  const lastOther = line.search(/[^\s/.][\s/.]*$/)
   let i = 0
   /** Nothing of this bar has been heard yet. */
   let barStart = true
@@ -114,8 +118,7 @@ export function chartTokens(text: string, from: number, to: number): readonly To
           plain: sign === '|',
           ...place(bar),
         })
-        const spaced =
-          sign[0] === ':' ? /^ {0,3}[2-9] (?=\s*[A-H])/ : line.includes(':|', i) ? /^ {0,3}1 (?=\s*[A-H])/ : null
+        const spaced = sign[0] === ':' ? /^ {0,3}[2-9] (?=\s*[A-H])/ : lastClose >= i ? /^ {0,3}1 (?=\s*[A-H])/ : null
         const digit = spaced?.exec(line.slice(i, i + 12))?.[0]
         if (digit) i += digit.length - digit.trimStart().length
         const next = match(endingBare)
@@ -131,8 +134,8 @@ export function chartTokens(text: string, from: number, to: number): readonly To
     if (c === '[' && bracketAt()) continue
     if (c === '(' && parenthesisAt()) continue
     if (c === '"') {
-      const close = line.indexOf('"', i + 1)
-      if (close > i && close - i <= widest) {
+      const close = closing('"')
+      if (close > i) {
         put({ kind: 'comment', at: from + i, end: from + close + 1 })
         continue
       }
@@ -140,8 +143,8 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       continue
     }
     if (c === '{') {
-      const close = line.indexOf('}', i + 1)
-      if (close > i && close - i <= widest) {
+      const close = closing('}')
+      if (close > i) {
         put({ kind: 'comment', at: from + i, end: from + close + 1 })
         continue
       }
@@ -155,6 +158,12 @@ export function chartTokens(text: string, from: number, to: number): readonly To
     symbolAt()
   }
   return tokens
+
+  /** Where a bracket closes, if it does before long; -1 where it does not. */
+  function closing(sign: string): number {
+    const found = line.slice(i + 1, i + 1 + widest).indexOf(sign)
+    return found < 0 ? -1 : i + 1 + found
+  }
 
   /** Signs of a fixed shape. */
   function signAt(): boolean {
@@ -188,7 +197,7 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       }
       const dotted = match(endingDotted) ?? match(endingBracket)
       const closed = tokens[tokens.length - 1]
-      const inRepeat = closed?.kind === 'bar' && (closed.closes || line.includes(':|', i))
+      const inRepeat = closed?.kind === 'bar' && (closed.closes || lastClose >= i)
       if (dotted && (inRepeat || !/^\(\d+\)$/.test(dotted[0]))) {
         put({ kind: 'ending', passes: passesOf(dotted[1]!), bare: /^\[\d+\]$/.test(dotted[0]), ...place(dotted) })
         return true
@@ -226,8 +235,8 @@ export function chartTokens(text: string, from: number, to: number): readonly To
   }
 
   function bracketAt(): boolean {
-    const close = line.indexOf(']', i + 1)
-    if (close < 0 || close - i > widest || line.slice(i, close).includes('|')) return false
+    const close = closing(']')
+    if (close < 0 || line.slice(i, close).includes('|')) return false
     const inner = line.slice(i + 1, close).trim()
     const at = from + i
     const end = from + close + 1
@@ -289,9 +298,8 @@ export function chartTokens(text: string, from: number, to: number): readonly To
   /** `//` and words after the last bar line. */
   function commentAt(): boolean {
     if (!line.startsWith('//', i)) return false
-    const rest = line.slice(i + 2)
-    if (rest.includes('|') || /^[\s/.]*$/.test(rest)) return false
-    const first = /\S+/.exec(rest.replace(/^\/+/, ''))?.[0] ?? ''
+    if (lastBar > i || lastOther < i + 2) return false
+    const first = /^\/*\s*(\S*)/.exec(line.slice(i + 2, i + 2 + widest))?.[1] ?? ''
     if (readsAsSymbol(first)) return false
     put({ kind: 'comment', at: from + i, end: to })
     return true
@@ -354,8 +362,7 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       } else if (c === ')') {
         if (depth > 0) depth--
       } else if (depth > 0 && j - open <= 40) continue
-      else if (c === ' ' || c === '\t' || c === '[' || c === ']' || c === '~' || c === ';' || c === '→' || c === '⇒')
-        break
+      else if (c === ' ' || c === '\t' || c === ']' || c === '~' || c === ';' || c === '→' || c === '⇒') break
       else if (c === ':' && /[|:\s]/.test(line[j + 1] ?? ' ')) break
       else if (c === ',' && (j + 1 >= size || /[\sA-H]/.test(line[j + 1]!))) break
       else if (c === '-' && line[j + 1] === '>') break

@@ -48,8 +48,7 @@ const tempoLine = /^(.{0,60}?)[\s,(]*(?:(?:♩|𝅘𝅥|q|quarter)\s*=\s*(\d{2,3
 const letterLine = /[:,.;?!]$|https?:|@|^(?:hi|hello|hey|dear|from|to|subject)\b/i
 
 /** A line of words before the music: a tempo, a style, or, the first of all, the title. */
-export function hearWords(words: ChartWords, d: Drafting, lines: readonly ChartLine[], n: number): void {
-  const { line } = lines[n]!
+export function hearWords(words: ChartWords, d: Drafting, { line }: ChartLine, first: boolean): void {
   if (d.drafts.length > 0 || line.quoted) return
   const said = line.text.length <= 80 ? tempoLine.exec(line.text) : null
   if (said) {
@@ -58,21 +57,19 @@ export function hearWords(words: ChartWords, d: Drafting, lines: readonly ChartL
     if (rest) words.style ??= rest
     return
   }
-  const bare = /^\((.*)\)$/.exec(line.text)?.[1] ?? line.text
+  const bare = line.text.length <= 60 ? (/^\((.*)\)$/.exec(line.text)?.[1] ?? line.text) : line.text
   if (bare.length <= 40 && styleWord.test(bare) && (words.title !== null || bare !== line.text)) {
     words.style ??= bare
     return
   }
-  if (bare !== line.text || words.title !== null) return
-  const first = lines.slice(0, n).every((other) => other.kind === 'blank')
-  if (first && line.text.length <= 60 && !letterLine.test(line.text) && /^[^a-z]/.test(line.text))
+  if (bare !== line.text || words.title !== null || !first) return
+  if (line.text.length <= 60 && !letterLine.test(line.text) && /^[^a-z]/.test(line.text))
     words.title = line.text.replace(/^["'*_\s]+|["'*_\s]+$/g, '') || null
 }
 
 /** The first line as a heading of the first rank, where others of the second rank follow, is the title. */
-export function hearHeading(words: ChartWords, d: Drafting, lines: readonly ChartLine[], n: number): void {
+export function hearHeading(words: ChartWords, lines: readonly ChartLine[], n: number): void {
   const { text } = lines[n]!.line
-  if (words.title !== null || d.drafts.length > 0 || !/^# \S.{0,60}$/.test(text)) return
-  const first = lines.slice(0, n).every((other) => other.kind === 'blank')
-  if (first && lines.some((line) => line.line.text.startsWith('## '))) words.title = text.slice(2).trim()
+  if (words.title !== null || !/^# \S.{0,60}$/.test(text)) return
+  if (lines.some((line) => line.line.text.startsWith('## '))) words.title = text.slice(2).trim()
 }

@@ -100,6 +100,7 @@ export function chordMeaning(items: readonly Item[], lowerCase = false): Meaning
         omitted.set(item.number, item)
         break
       case 'suspended':
+        if (suspended.includes(item.by)) return fail(item, `sus${item.by} is said twice`)
         suspended = suspended && suspended !== item.by ? '24' : item.by
         break
       case 'alt':
@@ -149,6 +150,7 @@ export function chordMeaning(items: readonly Item[], lowerCase = false): Meaning
   const flatFive = altered.get('b5')
   const sharpFive = altered.get('#5')
   const bareFifth = figures.get(5)
+  if (bareFifth && suspended) return fail(bareFifth, 'a suspended chord and a bare fifth')
   const fifthItem = flatFive ?? sharpFive
   if (fifthItem) {
     if (bareFifth) return fail(later(fifthItem, bareFifth), 'natural and altered fifth')
@@ -232,7 +234,7 @@ export function chordMeaning(items: readonly Item[], lowerCase = false): Meaning
     if (/[57]$/.test(name)) continue
     const degree = name === 'b6' && seventh ? 'b13' : name
     const plain = degree.slice(1)
-    const said = natural.get(plain) ?? (plain === '6' ? natural.get('13') : plain === '13' ? natural.get('6') : null)
+    const said = natural.get(plain) ?? (degree === name ? null : natural.get(name.slice(1)))
     if (said) return fail(later(item, said), `natural and altered ${plain}`)
     natural.delete(plain)
     degrees.add(degree)

@@ -95,6 +95,8 @@ export const startDrafting = (plain: PlainText, problems: ChartProblems): Drafti
   inRepeat: false,
 })
 
+/** The most bars that counts may write out. */
+const mostWrittenOut = 4_096
 /** The most times that a count may ask for. */
 const mostTimes = 64
 
@@ -146,11 +148,8 @@ export function openSection(d: Drafting, label: LineLabel): void {
 export function goodCount(d: Drafting, token: CountToken): number | null {
   if (token.count >= 1 && token.count <= mostTimes) return token.count
   const text = d.plain.text.slice(token.at, token.end)
-  const number = /-?\d+/.exec(text)
-  const at = token.at + (number?.index ?? 0)
-  const end = at + (number?.[0].length ?? text.length)
-  const hint = number ? text.replace(number[0], '2') : 'x2'
-  d.problems.say('error', 'repeat-count', at, end, `1 to ${mostTimes} times`, hint, '2')
+  const hint = /-?\d/.test(text) ? text.replace(/-?\d+/, '2') : 'x2'
+  d.problems.say('error', 'repeat-count', token.at, token.end, `1 to ${mostTimes} times`, hint, hint)
   return null
 }
 
@@ -172,16 +171,14 @@ export function setMeter(d: Drafting, wanted: Meter, at: number, end: number): v
     if (d.drafts.length === 0) d.meter = wanted
     return
   }
-  // Points at the number that is wrong.
-  const [upper, lower] = [...d.plain.text.slice(at, end).matchAll(/\d+/g)]
-  const wrongBeats = wanted.beats < 1 || wanted.beats > 32
-  const number = wrongBeats ? upper : lower
-  const start = at + (number?.index ?? 0)
-  const stop = number ? start + number[0].length : end
-  if (wrongBeats) {
-    const unit = goodMeter({ beats: 4, unit: wanted.unit }) ? wanted.unit : 4
-    d.problems.say('error', 'unknown-meter', start, stop, '1 to 32 beats', `4/${unit}`, '4')
-  } else d.problems.say('error', 'unknown-meter', start, stop, '1, 2, 4, 8, 16 or 32', `${wanted.beats}/4`, '4')
+  const upper = wanted.beats < 1 || wanted.beats > 32
+  const unit = goodMeter({ beats: 4, unit: wanted.unit }) ? wanted.unit : 4
+  const hint = `${upper ? 4 : wanted.beats}/${unit}`
+  const found = /\d+\s*\/\s*\d+/.exec(d.plain.text.slice(at, end))
+  const start = at + (found?.index ?? 0)
+  const stop = found ? start + found[0].length : end
+  const expected = upper ? '1 to 32 beats' : 'a lower number of 1, 2, 4, 8, 16 or 32'
+  d.problems.say('error', 'unknown-meter', start, stop, expected, hint, hint)
 }
 
 export function startEnding(d: Drafting, passes: readonly number[], at: number, end: number): void {
@@ -231,13 +228,14 @@ export function repeatBars(d: Drafting, from: number, times: number, inRepeat: b
   const [first] = bars
   const last = bars[bars.length - 1]
   if (times < 2 || !first || !last || bars.some((bar) => bar.repeatStart || bar.repeatEnd)) return
-  if (!inRepeat && !d.ending && !d.endings.some((ending) => ending.bar >= from)) {
+  if (!inRepeat && !d.ending && (d.endings[d.endings.length - 1]?.bar ?? -1) < from) {
     first.repeatStart = true
     last.repeatEnd = true
     last.times = times
     return
   }
-  for (let n = 1; n < times; n++) for (const bar of bars) d.drafts.push({ ...bar, marks: [], key: null })
+  for (let n = 1; n < times && d.drafts.length + bars.length <= mostWrittenOut; n++)
+    for (const bar of bars) d.drafts.push({ ...bar, marks: [], key: null })
 }
 
 /** Whether a sign steers rather than sounds. */

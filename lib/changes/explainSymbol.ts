@@ -62,53 +62,33 @@ export function explainFault(
       const altered = `${rootText}(${rest})`
       const plain = rootText + rest.replace(/^[#b]+/, '')
       const hint = /^[#b]\d/.test(rest) && reads(altered) ? altered : reads(plain) ? plain : rootText
-      return said(make(0, core.length, 'one of # b ## bb after the letter', hint, hint))
+      return said(whole('one of # b ## bb after the letter', hint))
     }
     case 'missing-bass': {
       const bare = core.slice(0, start).trimEnd()
-      return said(make(start, start + 1, 'a bass note after the slash', reads(bare) ? capital(bare) : 'Dm7/C', ''))
+      return said(whole('a bass note after the slash', reads(bare) ? capital(bare) : `${rootText}/C`))
     }
     case 'unknown-bass': {
       const rest = core.slice(start).trim()
       const before = core.slice(0, start - 1)
-      if (!parsed.numeral && rest.length > 1 && /^[A-H]/.test(rest) && reads(before) && readsOrJoins(rest, habits))
+      if (
+        !parsed.numeral &&
+        rest.length > 1 &&
+        /^[A-H]/.test(rest) &&
+        reads(before) &&
+        splitJoined(rest, habits).length > 0
+      )
         return joined(start, before, rest)
-      if (parsed.numeral) return said(make(start, core.length, 'a numeral or a note after the slash', before))
+      if (parsed.numeral) return said(whole('a numeral or a note after the slash', before))
       const root = /^[A-H][#b]?/.exec(rootText)?.[0] ?? 'C'
-      return said(make(start, core.length, 'a bass note A to G', `${capital(before)}/${root}`, root))
+      return said(whole('a bass note A to G', reads(before) ? `${capital(before)}/${root}` : rootText))
     }
     case 'unmatched-parenthesis': {
       if (start === 0 && suffixAt === 0) {
-        const rest = core.slice(1)
-        return said(make(0, 1, '")" after the chord', rest, ''))
+        const rest = core.slice(1).replace(/[()]/g, '')
+        return said(whole('")" after the chord', reads(rest) ? rest : 'C7'))
       }
-      if (fault.why === 'not closed') {
-        const inside = core.slice(0, suffixEnd)
-        const closed = `${inside.replace(/[(,\s]+$/, '')}${/\($/.test(inside.trim()) ? '' : ')'}${core.slice(suffixEnd)}`
-        const hint = reads(closed) ? closed : rootText
-        return said(
-          make(
-            start,
-            core.length,
-            '")" before the bar line',
-            hint,
-            hint.startsWith(core.slice(0, start)) ? hint.slice(start) : undefined,
-          ),
-        )
-      }
-      if (fault.why === 'empty')
-        return said(make(start, stop, 'something inside the parentheses', core.slice(0, start) + core.slice(stop), ''))
-      const bare = rootText + core.slice(suffixAt).replace(/[()]/g, '')
-      const dropped = core.slice(0, start) + core.slice(stop)
-      if (reads(dropped)) return said(make(start, stop, 'parentheses in pairs', dropped, ''))
-      return said(
-        make(
-          start,
-          stop,
-          fault.why === 'not opened' ? 'parentheses in pairs' : 'one pair of parentheses',
-          reads(bare) ? bare : rootText,
-        ),
-      )
+      return said(whole(parenthesisWanted[fault.why] ?? 'parentheses in pairs', parenthesisMended()))
     }
     case 'contradiction': {
       const without = (core.slice(0, start) + core.slice(stop))
@@ -128,21 +108,42 @@ export function explainFault(
       }
       const near = parsed.numeral ? null : nearestSymbol(core, reads)
       const hint = capital(near ?? beginning() ?? rootText)
-      const after = core.slice(0, start)
-      return said(whole(start > suffixAt ? `a quality or number after ${after}` : 'a quality or number', hint))
+      return said(
+        whole(start > suffixAt ? `a quality or number after ${core.slice(0, start)}` : 'a quality or number', hint),
+      )
     }
   }
 
-  function joined(second: number, before: string, rest: string): { problem: Problem; joint: number } {
-    const apart = [before, ...splitJoined(rest, habits)].join(' ')
-    return {
-      problem: {
-        ...make(second, core.length, `a space after ${before}`, apart, ` ${apart.slice(before.length + 1)}`),
-        code: 'joined-chords',
-      },
-      joint: at + second,
-    }
+  /** The symbol with its parentheses put right. */
+  function parenthesisMended(): string {
+    const inside = core.slice(0, suffixEnd).replace(/[(,\s]+$/, '')
+    const candidates = [
+      ...(fault.why === 'not closed' ? [`${inside})${core.slice(suffixEnd)}`, inside + core.slice(suffixEnd)] : []),
+      core.slice(0, start) + core.slice(stop),
+      rootText + core.slice(suffixAt).replace(/[()]/g, ''),
+      rootText + core.slice(suffixAt).replace(/[()]+/g, ' ').trim(),
+    ]
+    return candidates.find(reads) ?? rootText
   }
+
+  /** The first chord, then the rest apart from it. */
+  function joined(second: number, before: string, rest: string): { problem: Problem; joint: number } {
+    const parts = splitJoined(rest, habits)
+    const apart = [capital(before), ...parts].join(' ')
+    const expected = `a space after ${before}`
+    const problem =
+      second <= nearStart
+        ? make(0, core.length, expected, apart, apart)
+        : make(second, core.length, expected, apart, ` ${parts.join(' ')}`)
+    return { problem: { ...problem, code: 'joined-chords' }, joint: at + second }
+  }
+}
+
+const parenthesisWanted: Record<string, string> = {
+  'not closed': '")" before the bar line',
+  empty: 'something inside the parentheses',
+  'not opened': '"(" before it',
+  'groups do not nest': 'one pair of parentheses',
 }
 
 /** Where, near the first wrong character, a second chord starts; null where none does. */
@@ -150,14 +151,12 @@ function jointAt(core: string, suffixAt: number, from: number, habits: SymbolHab
   for (let i = Math.max(from, suffixAt); i < core.length && i <= from + 1; i++) {
     if (core[i]! < 'A' || core[i]! > 'H') continue
     const before = core.slice(0, i).replace(/[-,/ ]+$/, '')
-    if (parseSymbol(before, habits).symbol && readsOrJoins(core.slice(i), habits)) return i
+    if (parseSymbol(before, habits).symbol && splitJoined(core.slice(i), habits).length > 0) return i
   }
   return null
 }
 
 const capitals = (habits: SymbolHabits): SymbolHabits => ({ ...habits, smallRoots: false })
-
-const readsOrJoins = (text: string, habits: SymbolHabits): boolean => splitJoined(text, habits).length > 0
 
 /** Chords that stand joined, apart; none where the text is no run of chords. */
 export function splitJoined(text: string, habits: SymbolHabits): readonly string[] {
@@ -176,65 +175,44 @@ export function splitJoined(text: string, habits: SymbolHabits): readonly string
   return []
 }
 
-/** The warning that a remark on a symbol that reads comes to. */
+/** The warning that a remark on a symbol that reads comes to: it points at the whole symbol, and its hint takes the whole's place. */
 export function explainRemark(text: string, parsed: ParsedSymbol, remark: Remark): Problem {
-  const { core, at, suffixAt, suffixEnd } = parsed
-  const { symbol } = parsed
-  const made = (
-    start: number,
-    end: number,
-    code: string,
-    expected: string,
-    hint: string,
-    replacement?: string,
-  ): Problem => ({
+  const { core, at, suffixAt, suffixEnd, symbol } = parsed
+  const warn = (code: string, expected: string, hint: string, mends = true, end = at + core.length): Problem => ({
     severity: 'warning',
     code,
-    span: { start, end },
-    found: text.slice(start, end),
+    span: { start: at, end },
+    found: text.slice(at, end),
     expected,
     hint,
-    ...(replacement === undefined ? {} : { replacement }),
+    ...(mends ? { replacement: hint } : {}),
   })
-  const { at: start, end } = remark
+  /** The core with a stretch of it replaced; the stretch counts in the text. */
+  const put = (by: string): string => core.slice(0, remark.at - at) + by + core.slice(remark.end - at)
   switch (remark.code) {
     case 'dropped-mark':
-      return made(start, end, remark.code, 'a chord symbol alone', core, '')
-    case 'small-root': {
-      const letter = text.slice(start, end).toUpperCase()
-      const whole = core.slice(0, start - at) + letter + core.slice(end - at)
-      return made(start, end, remark.code, 'a capital letter', capital(whole), letter)
-    }
-    case 'caps-lock-flat': {
-      const flat = `${text[start]}b`
-      return made(start, end, remark.code, 'a flat as b', flat + core.slice(end - at), flat)
-    }
+      return warn(remark.code, 'a chord symbol alone', core, true, remark.end)
+    case 'small-root':
+      return warn(remark.code, 'a capital letter', put(text.slice(remark.at, remark.end).toUpperCase()))
+    case 'caps-lock-flat':
+      return warn(remark.code, 'a flat as b', put(`${text[remark.at]}b`))
     case 'zero-for-diminished':
-      return made(start, end, remark.code, 'dim or °', `${core.slice(0, start - at)}dim${core.slice(end - at)}`, 'dim')
-    case 'root-and-fifth': {
-      const apart = `${text.slice(start, start + 2)}(${text.slice(start + 2, end)})`
-      return made(start, end, 'ambiguous-symbol', 'the root apart from its fifth', apart + core.slice(end - at), apart)
-    }
-    default: {
-      const suffix = core.slice(suffixAt, suffixEnd)
-      const chord = symbol?.chord
-      if (!symbol?.root || !chord) return made(start, end, 'ambiguous-symbol', 'a spelling with one meaning', core)
-      const root = nameOf(symbol.root)
-      const other = otherMeaning(suffix, root, chord)
-      const same = root + chord.named
-      const from = at + suffixAt
-      return other
-        ? made(from, at + suffixEnd, 'ambiguous-symbol', `a spelling with one meaning; read ${other.as}`, other.hint)
-        : made(
-            from,
-            at + suffixEnd,
-            'ambiguous-symbol',
-            `a spelling with one meaning; read as ${same}`,
-            same,
-            parsed.numeral ? undefined : chord.named,
-          )
-    }
+      return warn(remark.code, 'dim or °', put('dim'))
+    case 'root-and-fifth':
+      return warn(
+        'ambiguous-symbol',
+        'the root apart from its fifth',
+        put(`${text.slice(remark.at, remark.at + 2)}(${text.slice(remark.at + 2, remark.end)})`),
+      )
   }
+  const chord = symbol?.chord
+  if (!symbol?.root || !chord) return warn('ambiguous-symbol', 'a spelling with one meaning', core, false)
+  const suffix = core.slice(suffixAt, suffixEnd)
+  const other = otherMeaning(suffix, nameOf(symbol.root), chord)
+  if (other) return warn('ambiguous-symbol', `a spelling with one meaning; read ${other.as}`, other.hint, false)
+  const same = nameOf(symbol.root) + chord.named
+  const hint = parsed.numeral ? core.slice(0, suffixAt) + chord.named : symbol.symbol
+  return warn('ambiguous-symbol', `a spelling with one meaning; read as ${same}`, hint, !parsed.numeral)
 }
 
 /** What a symbol that could be taken two ways was read as, and how the other way is written. */

@@ -125,12 +125,13 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
   const first = core.charCodeAt(0)
   const last = core.charCodeAt(core.length - 1)
   // Footnote marks and commas; * and , stand low in ASCII, the daggers high.
-  if ((last < 48 || last > 122 || last === 59) && footnote.test(core)) {
+  const tooLong = core.length > longestSymbol
+  if (!tooLong && (last < 48 || last > 122 || last === 59) && footnote.test(core)) {
     const cut = core.replace(footnote, '')
     remark('dropped-mark', at + cut.length, at + core.length)
     core = cut.trimEnd()
   }
-  if (first === 40 && core.length > 2 && closesAtEnd(core)) {
+  if (first === 40 && core.length > 2 && !tooLong && closesAtEnd(core)) {
     optional = true
     const inner = core.slice(1, -1)
     at += 1 + inner.length - inner.trimStart().length
@@ -148,7 +149,7 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
 
   if ((core[0] === 'N' || core[0] === 'n') && noChordWords.test(core))
     return end(noChord, null, core.length, core.length)
-  if (core.length > longestSymbol || core === '') return fail('unknown-root', 0, core.length)
+  if (tooLong || core === '') return fail('unknown-root', 0, core.length)
   if (core[0] === '(') return fail('unmatched-parenthesis', 0, 1, 'not closed')
   const numeral = 'bIViv#'.includes(core[0]!) ? numeralStart.exec(core) : null
   if (numeral) return readNumeral(numeral)
@@ -171,7 +172,7 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
     const extra = core[suffixAt]
     if (!fifth && (extra === '#' || extra === 'b'))
       return fail('mixed-accidentals', suffixAt, suffixAt + 1, '', suffixAt)
-  } else if (sign === 'x' || (sign === 'n' && !/^no ?[35]/i.test(core.slice(1, 5)))) {
+  } else if (sign === 'x' || (sign === 'n' && core[2] !== 'o')) {
     alter = sign === 'x' ? 2 : 0
     suffixAt = 2
     const extra = core[2]

@@ -79,7 +79,7 @@ export function withoutMarkup(plain: PlainText): { plain: PlainText; first: { at
 }
 
 const fence = /^\s*(?:```|~~~)/
-const rule = /^\s*\|?\s*:?-{2,}:?\s*(?:\|\s*:?-{2,}:?\s*)*\|?\s*$/
+const rule = /^\|?\s*:?-{2,}:?\s*(?:\|\s*:?-{2,}:?\s*)*\|?$/
 const quote = /^(?:\s?>)+/
 const strings = /^\s*[A-Ga-g]?[#b]?\s?[|:]?[-\d|hpbrsxtvXΔ/\\~()<>*.:= ]{6,}$/
 
@@ -105,7 +105,7 @@ export function plainLines(text: string): readonly PlainLine[] {
     const rest = whole.slice(quoted)
     const words = rest.trim()
     if (fence.test(rest)) continue
-    if (rest.includes('|') && rule.test(rest)) {
+    if (words.includes('|') && rule.test(words)) {
       const above = lines[lines.length - 1]
       if (above) lines[lines.length - 1] = { ...above, beforeRule: true }
       continue

@@ -1,7 +1,8 @@
 /** A typed chart to its bars and the way through them. Nothing typed throws; what does not read is reported, the rest read on. */
+import type { Problem } from '../problem.ts'
 import { commonTime } from '../theory/meter.ts'
 import { buildBars, finishBars } from './buildBars.ts'
-import { plainText, spanAsTyped } from './characters.ts'
+import { type PlainText, plainText, spanAsTyped } from './characters.ts'
 import type { Chart } from './chart.ts'
 import { chartLines } from './chartLines.ts'
 import { gatherProblems } from './chartProblems.ts'
@@ -10,6 +11,11 @@ import { startDrafting } from './drafting.ts'
 import { plainLines, withoutMarkup } from './plainLines.ts'
 import { playOrder } from './playOrder.ts'
 import { readForm } from './readForm.ts'
+
+/** The most problems that are told; one more then says how many follow. */
+const mostProblems = 1_000
+/** The longest line of markup that a hint puts right. */
+const longestMended = 2_000
 
 /**
  * Reads a typed chart: bars, sections, keys and meters, repeats, endings, counts and jumps, and every chord with its beats.
@@ -38,18 +44,7 @@ export function readChart(typed: string): Chart {
   readForm(drafting)
   const bars = finishBars(drafting.drafts)
   const found = problems.all
-  if (markup) {
-    const at = spanAsTyped(whole, markup.at, markup.end)
-    found.push({
-      severity: 'error',
-      code: 'markup',
-      span: at,
-      found: typed.slice(at.start, at.end),
-      expected: 'plain text',
-      hint: 'paste the chart as plain text',
-      replacement: '',
-    })
-  }
+  if (markup) found.push(markupProblem(typed, whole, markup))
   if (bars.length === 0 && !found.some((problem) => problem.severity === 'error'))
     found.push({
       severity: 'error',
@@ -61,8 +56,42 @@ export function readChart(typed: string): Chart {
     })
   const rank = { error: 0, warning: 1 }
   found.sort((a, b) => a.span.start - b.span.start || rank[a.severity] - rank[b.severity] || a.span.end - b.span.end)
+  if (found.length > mostProblems) {
+    const rest = found.splice(mostProblems)
+    const expected = 'fewer problems; the first ones mended may mend others'
+    const { span } = rest[0]!
+    found.push({
+      severity: rest.some((each) => each.severity === 'error') ? 'error' : 'warning',
+      code: 'more-problems',
+      span,
+      found: `${rest.length} more problems`,
+      expected,
+      hint: '| Dm7 | G7 |',
+    })
+  }
   const { key } = drafting
   const meter = drafting.meter ?? bars[0]?.meter ?? commonTime
   const order = playOrder(bars)
   return { title, composer, style, tempo, key, meter, barsKnown: !traits.sung, bars, playOrder: order, problems: found }
+}
+
+/** Markup, from its first piece to the end of that line; the hint is the line without it. */
+function markupProblem(typed: string, whole: PlainText, markup: { at: number; end: number }): Problem {
+  const stop = whole.text.indexOf('\n', markup.at)
+  const end = stop < 0 ? whole.text.length : stop
+  const rest = whole.text.slice(markup.at, end)
+  const { plain } = withoutMarkup({ text: rest, starts: null, ends: null })
+  const hint = plain.text.replace(/\s+/g, ' ').replace(/\| \|/g, '|').trim().slice(0, longestMended)
+  const span = spanAsTyped(whole, markup.at, end)
+  const found = typed.slice(span.start, spanAsTyped(whole, markup.at, markup.end).end)
+  const mends = rest.length <= longestMended && hint !== ''
+  return {
+    severity: 'error',
+    code: 'markup',
+    span,
+    found,
+    expected: 'plain text',
+    hint: hint || '| Dm7 | G7 |',
+    ...(mends ? { replacement: hint } : {}),
+  }
 }

@@ -110,44 +110,35 @@ function settleCounts({ sectionCounts, drafts }: Drafting): void {
 }
 
 /** Opened repeats that nothing closes. */
-function findUnclosed({ opens, drafts, problems }: Drafting): void {
+function findUnclosed({ opens, drafts, plain, problems }: Drafting): void {
   for (let n = 0; n < opens.length; n++) {
     const open = opens[n]!
     const until = opens[n + 1]?.bar ?? drafts.length
     let closed = false
     for (let i = open.bar; i < until; i++) closed ||= drafts[i]!.repeatEnd
     if (closed) continue
-    problems.say(
-      'error',
-      'unclosed-repeat',
-      open.at,
-      open.end,
-      opens[n + 1] ? '":|" before the next "|:"' : '":|" before the end',
-      '|',
-      '|',
-    )
+    const sign = plain.text.slice(open.at, open.end)
+    const plainer = sign[0] === ':' ? sign.replace(/:+$/, '') : '|'
+    const expected = opens[n + 1] ? '":|" before the next "|:"' : '":|" before the end'
+    problems.say('error', 'unclosed-repeat', open.at, open.end, expected, plainer, plainer)
     drafts[open.bar]!.repeatStart = false
   }
 }
 
+/** Jumps to a sign that is not there. The hint is the jump that would do. */
 function findMissingMarks({ jumps, drafts, problems }: Drafting): void {
-  const has = (mark: Mark): boolean => drafts.some((draft) => draft.marks.includes(mark))
+  const marks = new Set(drafts.flatMap((draft) => draft.marks))
   for (const { value, at, end } of jumps) {
-    if (value.startsWith('D.S.') && !has('Segno'))
-      problems.say(
-        'error',
-        'missing-mark',
-        at,
-        end,
-        'a Segno to go back to',
-        value.replace('D.S.', 'D.C.'),
-        value.replace('D.S.', 'D.C.'),
-      )
-    else if (value.endsWith('al Fine') && !has('Fine'))
-      problems.say('error', 'missing-mark', at, end, 'a Fine to end at', value.slice(0, 4), value.slice(0, 4))
-    else if (value.endsWith('al Coda') && !has('Coda'))
-      problems.say('error', 'missing-mark', at, end, 'a Coda to leave for', value.slice(0, 4), value.slice(0, 4))
-    else if (value.endsWith('al Coda') && !has('To Coda'))
-      problems.say('error', 'missing-mark', at, end, 'a To Coda to leave by', value.slice(0, 4), value.slice(0, 4))
+    const short = value.slice(0, 4)
+    if (value.startsWith('D.S.') && !marks.has('Segno')) {
+      const instead =
+        value.endsWith('Coda') && !(marks.has('Coda') && marks.has('To Coda')) ? 'D.C.' : value.replace('D.S.', 'D.C.')
+      problems.say('error', 'missing-mark', at, end, 'a Segno to go back to', instead, instead)
+    } else if (value.endsWith('al Fine') && !marks.has('Fine'))
+      problems.say('error', 'missing-mark', at, end, 'a Fine to end at', short, short)
+    else if (value.endsWith('al Coda') && !marks.has('Coda'))
+      problems.say('error', 'missing-mark', at, end, 'a Coda to leave for', short, short)
+    else if (value.endsWith('al Coda') && !marks.has('To Coda'))
+      problems.say('error', 'missing-mark', at, end, 'a To Coda to leave by', short, short)
   }
 }

@@ -19,9 +19,13 @@ export const namesSection = (text: string): boolean =>
 /** Whether words name a section beyond doubt, and could be no chord: `Bridge`, `Verse 1`, `A section`, but not `A`. */
 export const namesSectionSurely = (text: string): boolean => namesSection(text) && !/^[A-Z]\d?'*$/.test(text)
 
+/** Labels are cut off beyond this. */
+const longestLabel = 80
+
 /** A label's words without what is put round them. */
 export const bareLabel = (text: string): string =>
   text
+    .slice(0, longestLabel)
     .replace(/^[\s=\-*_#~•:<>[\]"']+/, '')
     .replace(/[\s=\-*_#~•:<>[\]".]+$/, '')
     .replace(/[[\]\n]/g, ' ')
