@@ -87,6 +87,11 @@ export function makeApp(options: AppOptions): express.Express {
     // Too long for a link: the page comes all the same and says so.
     await ask(request, response, { kind: 'page', given, badLink: false, origin: '' }, 'never')
   })
+  app.post('/read', express.raw({ type: () => true, limit: webLimits.file }), async (request, response) => {
+    const bytes: unknown = request.body
+    if (!(bytes instanceof Uint8Array)) return send(request, response, messagePage(400), 'never')
+    await ask(request, response, { kind: 'read', bytes: new Uint8Array(bytes) }, 'never')
+  })
   app.get('/choices', async (request, response) => {
     const { given, badLink, fields } = asked(request)
     const [at, chosen, bare] = ['at', 'chosen', 'bare'].map((name) => (fields.get(name) ?? '').slice(0, 40))
@@ -159,8 +164,8 @@ export function makeApp(options: AppOptions): express.Express {
   return app
 
   async function ask(request: Request, response: Response, question: Question, keeping: Keeping): Promise<void> {
-    const tag = tagOf(build, JSON.stringify(question))
-    if (keeping !== 'never' && holds(request, tag)) return sendNotModified(response, tag, keeping)
+    const tag = keeping === 'never' ? null : tagOf(build, JSON.stringify(question))
+    if (tag !== null && holds(request, tag)) return sendNotModified(response, tag, keeping)
     const given = await options.pool.answer(question)
     if (typeof given === 'string') return refuse(request, response, given)
     response.locals.from = given.from

@@ -4,9 +4,11 @@ import type { Alternative } from '../lib/line/alternatives.ts'
 import type { Line, LineNote } from '../lib/line/line.ts'
 import { alternatives, homeOf } from '../lib/lines.ts'
 import type { Score } from '../lib/score/score.ts'
+import { degreeChroma } from '../lib/theory/degree.ts'
 import { keyName } from '../lib/theory/key.ts'
 import { ticksPerQuarter } from '../lib/theory/meter.ts'
 import { invert, nameOf, type Pitch, transposePitch } from '../lib/theory/pitch.ts'
+import { type ScaleName, scaleChromas, scaleDegrees } from '../lib/theory/scale.ts'
 import { addressOf, type Given } from './address.ts'
 import { type Answer, pageAnswer } from './answer.ts'
 import { assetsPath } from './assets.ts'
@@ -29,6 +31,8 @@ interface Option {
 interface Group {
   readonly heading: string
   readonly kind: string
+  /** A reason, where there is one to give. */
+  readonly note: string
   readonly options: readonly Option[]
   /** The less likely ones, shown on request. */
   readonly more: readonly Option[]
@@ -44,7 +48,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
   const [line] = written.lines
   if (state.wrong || !line) return problemPage(state)
   const score = partOf(line, brief, '4')
-  const shown = shownNotes(score, line).find((each) => each.at === at)
+  const shown = shownNotes(score, line, given.pins).find((each) => each.at === at)
   if (!shown) return problemPage(state, 'There is no note at that place any more.')
   const to = (next: Given) => addressOf(plainGiven(next)) ?? '/'
   const option = (what: string, next: Given, detail = '', isChosen = false): Option => ({
@@ -69,6 +73,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
               option(`Choose in ${withSigns(home)}, the tune’s own key`, { ...given, keys: '' }),
             ]),
           ]),
+      ...scaleGroups(line, given, shown.note, option),
       group('Another line', 'deeds', [
         option(inBars(bars), another(given, rangeName(bars))),
         option('Everywhere', another(given, 'all')),
@@ -91,6 +96,7 @@ const inBars = (bars: Bars): string => `In ${barsName(bars)}`
 const group = (heading: string, kind: string, options: readonly Option[]): Group => ({
   heading,
   kind,
+  note: '',
   options: options.slice(0, kind === 'deeds' ? options.length : shownAtOnce),
   more: kind === 'deeds' ? [] : options.slice(shownAtOnce),
 })
@@ -186,6 +192,29 @@ function keepGroups(line: Line, given: Given, bars: Bars, index: number, option:
   }
   return groups
 }
+
+/** Why the chord under a note takes its scale, and the others that hold all its notes. */
+function scaleGroups(line: Line, given: Given, index: number, option: MakeOption): readonly Group[] {
+  const note = line.notes[index]!
+  const sounding = line.harmony.chords.findLast(({ start }) => start <= note.start)
+  if (!sounding?.chord || !sounding.scale) return []
+  const place = placeName(sounding.bar, sounding.start - line.harmony.bars[sounding.bar - 1]!.start)
+  const tones = sounding.chord.degrees.map(degreeChroma)
+  const fitting = scaleNames.filter((name) => tones.every((tone) => scaleChromas(name).includes(tone)))
+  const rest = (given.scales ?? '')
+    .split(',')
+    .filter((each) => each.trim() !== '' && !each.trim().startsWith(`${place}=`))
+  const options = fitting.map((name) =>
+    option(name, { ...given, scales: [...rest, `${place}=${name}`].join(',') }, '', name === sounding.scale!.name),
+  )
+  const made = group(`Scale over ${withSigns(sounding.symbol)}`, 'scale', [
+    ...options.filter(({ chosen }) => chosen),
+    ...options.filter(({ chosen }) => !chosen),
+  ])
+  return [{ ...made, note: sounding.reason }]
+}
+
+const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
 
 /** A whole bar as a pin: its notes with their ticks where they are no eighths. Null where a note is held into it. */
 function barPin(line: Line, bar: number): string | null {

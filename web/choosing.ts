@@ -22,7 +22,7 @@ export function readBars(text: string): readonly [number, number] | null {
 const barOf = (entry: string): number => Number.parseInt(entry, 10)
 
 /** What a pin keeps: a bar, a note, a cell or an approach; at one place there is one pin of a kind. */
-function kindOf(pin: string): string {
+export function kindOf(pin: string): string {
   const [place = '', value = ''] = pin.split('=')
   const kind = !place.includes('.')
     ? 'bar'

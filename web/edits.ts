@@ -1,18 +1,38 @@
 /** What the editor's buttons do to the changes as typed: bars lined up, everything a semitone up or down. The rest stays as it is. */
-import { defaultBrief } from '../lib/brief.ts'
+import { defaultBrief, limits } from '../lib/brief.ts'
 import type { Chart, ChartChord } from '../lib/changes/chart.ts'
+import { printChart } from '../lib/changes/printChart.ts'
+import { isScore, readChanges } from '../lib/changes/readChanges.ts'
 import { readChart } from '../lib/changes/readChart.ts'
 import { transposeChart } from '../lib/changes/transposeChart.ts'
 import { homeOf } from '../lib/lines.ts'
 import { intervalToKey, keyAt, nameOfKey } from '../lib/theory/key.ts'
 import { chromaOf, modulo, nameOf } from '../lib/theory/pitch.ts'
 import { type Answer, bytesAnswer } from './answer.ts'
-import type { EditQuestion } from './question.ts'
+import type { EditQuestion, ReadQuestion } from './question.ts'
 
 /** The changes after an edit, as plain text. */
 export function answerEdit({ changes, edit }: EditQuestion): Answer {
   const text = edit === 'align' ? alignBars(changes) : moveChanges(changes, edit === 'up' ? 1 : -1)
   return bytesAnswer(200, 'text/plain; charset=utf-8', Buffer.from(text, 'utf8'), true)
+}
+
+/** A dropped file's changes as text: typed text as it is, a score printed; 422 and a sentence where it cannot be read. */
+export function answerRead({ bytes }: ReadQuestion): Answer {
+  const plain = (status: number, text: string) =>
+    bytesAnswer(status, 'text/plain; charset=utf-8', Buffer.from(text, 'utf8'), true)
+  const text = Buffer.from(bytes)
+    .toString('utf8')
+    .replace(/^\ufeff/, '')
+  const typed = !isScore(text) && !/^(?:PK|%PDF)/.test(text) && !text.includes('\0')
+  if (typed)
+    return text.length > limits.changes
+      ? plain(422, `Changes may have up to ${limits.changes} characters.`)
+      : plain(200, text)
+  const chart = readChanges(bytes)
+  const [wrong] = chart.problems.filter(({ severity }) => severity === 'error')
+  if (chart.bars.length > 0) return plain(200, printChart(chart))
+  return plain(422, wrong ? `Found ${wrong.found}; expected ${wrong.expected}.` : 'There are no chords in this file.')
 }
 
 /** What a chart says, so that two texts can be compared for meaning the same. */

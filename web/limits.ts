@@ -1,4 +1,5 @@
 /** The most that the server takes on, and how long it waits; each number in one place, with what happens beyond it. */
+import { archiveLimits } from '../lib/changes/readChanges.ts'
 
 const second = 1_000
 const kilobyte = 1_024
@@ -13,6 +14,8 @@ export const webLimits = {
   printedCode: 1_200,
   /** Bytes of a posted form: the longest changes with every character percent-encoded as three bytes. */
   body: 640 * kilobyte,
+  /** Bytes of a file to read changes from: the largest compressed score that is opened. */
+  file: archiveLimits.packed,
   /** Fields of a posted form or an address. */
   fields: 300,
   /** Problems shown with their place; the rest are counted. */

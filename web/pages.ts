@@ -85,7 +85,10 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     controls,
     briefProblems: problems.map(({ choice, found, expected, hint }) => ({
       choice,
-      label: choice === 'changes' ? 'The changes' : (meanings[choice as ControlName]?.[0] ?? choice),
+      // What is chosen on the staff has no field; the line that lets go of it stands for it.
+      at: choice in meanings || choice === 'changes' ? choice : 'pins',
+      label:
+        choice === 'changes' ? 'The changes' : (meanings[choice as ControlName]?.[0] ?? 'What was chosen on the staff'),
       found,
       expected,
       hint,
@@ -111,6 +114,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
       'title',
     ]),
     readingOpen: amiss(['show', 'pitch', 'print', 'paper']),
+    standing: standingOf(given),
     kept: choiceNames
       .filter((name) => !(name in meanings) && name !== 'changes')
       .flatMap((name) => (given[name] === undefined ? [] : [{ name, value: given[name] }])),
@@ -127,6 +131,19 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
   return pageAnswer(wrong ? 422 : 200, html)
 }
 
+/** What was chosen on the staff and stands, in words, and the address without it; null where nothing is. */
+function standingOf(given: Given): { readonly words: string; readonly href: string } | null {
+  const count = (text: string | undefined) => (text ?? '').split(',').filter((each) => each.trim() !== '').length
+  const said = [
+    [count(given.pins), 'kept'],
+    [count(given.again), 'drawn anew'],
+    [count(given.scales), 'with a scale chosen'],
+  ].flatMap(([n, words]) => (n === 0 ? [] : [`${n} ${n === 1 ? 'place' : 'places'} ${words}`]))
+  if (said.length === 0) return null
+  const { pins: _p, again: _a, scales: _s, ...rest } = given
+  return { words: `${said.join(', ')}.`, href: linksOf(rest)('/') ?? '/' }
+}
+
 /** The rest of the brief goes with other changes, but for what hangs on these. */
 function shelfLink(given: Given, changes: string): string {
   const { pins: _p, again: _a, scales: _s, bars: _b, title: _t, key: _k, plan: _l, ...rest } = given
@@ -139,7 +156,7 @@ function homeKey({ brief, lines }: Lines): Key | null {
 }
 
 async function musicOf(state: State, origin: string, link: Linker) {
-  const { brief, view, written } = state
+  const { given, brief, view, written } = state
   const address = link('/')
   const nothing = {
     heading: 'The music',
@@ -231,7 +248,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
       score.bars.length > webLimits.barsInWords
         ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
         : '',
-    notes: scriptJson(shownNotes(score, first)),
+    notes: scriptJson(shownNotes(score, first, given.pins)),
     fields: scriptJson(writeBrief(brief)),
     recordings: [false, true].map((alone) => ({
       what: alone ? 'The band alone' : 'Line and band',

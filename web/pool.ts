@@ -1,4 +1,5 @@
 /** The workers that read, write and engrave: as many as the machine has cores, each answer bounded in waiting and in time. */
+import { createHash } from 'node:crypto'
 import { availableParallelism } from 'node:os'
 import type { Worker } from 'node:worker_threads'
 import { LRUCache } from 'lru-cache'
@@ -19,6 +20,12 @@ export interface Pool {
   threads(): readonly Worker[]
   close(): Promise<void>
 }
+
+/** A name for a question, the same for the same question. */
+const nameOf = (question: Question): string =>
+  question.kind === 'read'
+    ? `read ${createHash('sha256').update(question.bytes).digest('base64url')}`
+    : JSON.stringify(question)
 
 export interface PoolOptions {
   /** As many as the machine has cores, unless said. */
@@ -72,7 +79,7 @@ export function startPool(options: PoolOptions = {}): Pool {
 
   return {
     async answer(question) {
-      const key = JSON.stringify(question)
+      const key = nameOf(question)
       const before = kept.get(key)
       if (before) return { answer: before, from: 'memory' }
       let made = going.get(key)

@@ -48,6 +48,12 @@ export interface EditQuestion {
   readonly edit: 'align' | 'up' | 'down'
 }
 
+/** A file that someone dropped: the answer is its changes as text. */
+export interface ReadQuestion {
+  readonly kind: 'read'
+  readonly bytes: Uint8Array
+}
+
 export type Question =
   | { readonly kind: 'warm' }
   | PageQuestion
@@ -55,3 +61,4 @@ export type Question =
   | DownloadQuestion
   | SheetQuestion
   | EditQuestion
+  | ReadQuestion

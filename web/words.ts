@@ -4,6 +4,7 @@ import type { Line, LineNote } from '../lib/line/line.ts'
 import type { Score, ScoreEvent } from '../lib/score/score.ts'
 import { ticksPerQuarter } from '../lib/theory/meter.ts'
 import { nameOf, type Pitch } from '../lib/theory/pitch.ts'
+import { kindOf, pinsOf } from './choosing.ts'
 
 const ordinals = [
   '',
@@ -70,12 +71,23 @@ export interface ShownNote {
   readonly note: number
   /** Said of it alone. */
   readonly label: string
+  /** Pinned, by itself, with its figure or with its bar. */
+  readonly kept: boolean
   /** Which figure it belongs to, so that a bracket lights up as one. */
   readonly figure: number | null
 }
 
 /** The notes of a score that begin to sound, in order. */
-export function shownNotes(score: Score, line: Line): readonly ShownNote[] {
+export function shownNotes(score: Score, line: Line, pins = ''): readonly ShownNote[] {
+  const kinds = new Set(pinsOf({ pins }).map(kindOf))
+  const placeOf = ({ bar, start }: { readonly bar: number; readonly start: number }) =>
+    placeName(bar, start - line.harmony.bars[bar - 1]!.start)
+  const kept = (note: LineNote): boolean => {
+    if (kinds.has(`${note.bar} bar`) || kinds.has(`${placeOf(note)} note`)) return true
+    const figure = note.figure === null || note.role === 'target' ? null : line.figures[note.figure]
+    const target = figure && line.targets[figure.target]
+    return target ? kinds.has(`${placeOf(target)} ${figure.kind}`) : false
+  }
   return score.bars.flatMap((bar) =>
     bar.events
       .filter((event) => event.pitch !== null && event.tie !== 'middle' && event.tie !== 'end')
@@ -89,7 +101,8 @@ export function shownNotes(score: Score, line: Line): readonly ShownNote[] {
           bar: bar.number,
           role: note.role,
           note: event.note,
-          label: `Bar ${bar.number}, beat ${beat}: ${sayEvent(event)}${note.degree ? `, ${sayDegree(note.degree)}` : ''}${chord ? ` of ${sayChord(chord.symbol)}` : ''}, ${roleWords[note.role]}`,
+          label: `Bar ${bar.number}, beat ${beat}: ${sayEvent(event)}${note.degree ? `, ${sayDegree(note.degree)}` : ''}${chord ? ` of ${sayChord(chord.symbol)}` : ''}, ${roleWords[note.role]}${kept(note) ? ', kept' : ''}`,
+          kept: kept(note),
           figure: event.figure,
         }
       }),

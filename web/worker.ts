@@ -2,7 +2,7 @@
 import type { Answer } from './answer.ts'
 import { answerChoices } from './choicesPage.ts'
 import { answerDownload, answerSheet } from './downloads.ts'
-import { answerEdit } from './edits.ts'
+import { answerEdit, answerRead } from './edits.ts'
 import { answerPage } from './pages.ts'
 import type { Question } from './question.ts'
 
@@ -21,5 +21,7 @@ export default async function answer(question: Question): Promise<Answer> {
       return answerSheet(question)
     case 'edit':
       return answerEdit(question)
+    case 'read':
+      return answerRead(question)
   }
 }

@@ -103,6 +103,23 @@ describe('typing', () => {
   })
 })
 
+test('a score can be opened, with its chords as changes; what is no score is said', async () => {
+  const page = await it.open()
+  const score = await fetch(
+    `${it.address}line.mxl?${new URLSearchParams({ changes: 'Title: From a score\n| Gm7 | C7 |' })}`,
+  )
+  const buffer = Buffer.from(await score.arrayBuffer())
+  await afterMove(page, () =>
+    page.locator('#file').setInputFiles({ name: 'tune.mxl', mimeType: 'application/zip', buffer }),
+  )
+  expect(await page.locator('#changes').inputValue()).toMatch(/From a score[^]*\| Gm7 \| C7 \|/)
+  await page
+    .locator('#file')
+    .setInputFiles({ name: 'x.pdf', mimeType: 'application/pdf', buffer: Buffer.from('%PDF-1.7') })
+  await page.waitForSelector('.teller:has-text("x.pdf")')
+  expect(await page.locator('#changes').inputValue()).toContain('From a score')
+})
+
 describe('choosing', () => {
   test('a choice changes the music at once; back and forward undo and redo it', async () => {
     const page = await it.open()
@@ -202,13 +219,16 @@ describe('on the staff', () => {
     await afterMove(page, () => other.click())
     expect(page.url()).toMatch(/pins=3\.1%3D/)
     expect(await musicOf(page)).not.toBe(before)
-    expect(await landing.getAttribute('aria-label')).toMatch(new RegExp(`beat 1: ${note}.*landing$`))
+    expect(await landing.getAttribute('aria-label')).toMatch(new RegExp(`beat 1: ${note}.*landing, kept$`))
     expect(await page.evaluate(() => document.activeElement?.getAttribute('data-at'))).toBe('3.1')
     const again = await choose(page, landing)
     expect(await again.locator('ul.landing [aria-current] .what').textContent()).toBe(degree)
     await page.keyboard.press('Escape')
+    expect(await page.locator('.kept').count()).toBe(1)
+    expect(await page.locator('.standing').textContent()).toContain('1 place kept')
     await afterMove(page, () => page.goBack())
     expect(await musicOf(page)).toBe(before)
+    expect(await page.locator('.standing').count()).toBe(0)
   })
 
   test('an approach and a cell offer others with how often they are heard', async () => {
@@ -224,6 +244,17 @@ describe('on the staff', () => {
       await afterMove(page, () => panel.locator(`ul.${kind} a:not([aria-current])`).first().click())
       expect(await musicOf(page)).not.toBe(before)
     }
+  })
+
+  test('another scale over a chord can be chosen, and the reason for the one there is told', async () => {
+    const page = await it.open('?changes=%7C+Dm7+%7C+G7+%7C+Cm6+%7C+Cm6+%7C')
+    const panel = await choose(page, page.locator('[data-at="2.1"]'))
+    expect(await panel.locator('h3:has-text("Scale over") + p').textContent()).not.toBe('')
+    await afterMove(page, () => panel.locator('ul.scale a:not([aria-current])').first().click())
+    expect(page.url()).toMatch(/scales=2\.1%3D/)
+    expect(await page.locator('.standing').textContent()).toContain('1 place with a scale chosen')
+    await afterMove(page, () => page.getByRole('link', { name: 'Let go of it all' }).click())
+    expect(page.url()).not.toContain('scales=')
   })
 
   test('a bar that is kept stays while all else changes, and is let go again', async () => {

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest'
 import { usualMix } from '../../lib/sound/synth.ts'
 import { startSession } from '../../web/page/soundSession.ts'
 import { cents, growth, hertz, onsetNear, pitchNear } from '../sound/listen.ts'
-import { stage } from './browser.ts'
+import { findBarriers, stage } from './browser.ts'
 
 const it = stage()
 
@@ -326,6 +326,18 @@ describe('the controls', () => {
     await page.waitForURL(/seed=/)
     await page.waitForSelector('.sounding')
     expect(await page.locator('#sound [data-do="stop"]').textContent()).toBe('Stop')
+  })
+
+  test.each([
+    ['light', 1280],
+    ['dark', 360],
+  ] as const)('no barrier in %s at %d pixels, and nothing wider than the screen', async (colorScheme, width) => {
+    const page = await it.open(path({}), { colorScheme, viewport: { width, height: 900 }, bypassCSP: true })
+    await press(page, 'practise')
+    await page.locator('.recordings summary').click()
+    await page.waitForSelector('#practice')
+    expect(await findBarriers(page)).toEqual([])
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width)
   })
 
   test('a word on volume and pauses is said once', async () => {

@@ -1,6 +1,8 @@
 import { gunzipSync } from 'node:zlib'
 import fc from 'fast-check'
+import { zipSync } from 'fflate'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { readChart } from '../../lib/changes/readChart.ts'
 import { examples, firstExample } from '../../web/examples.ts'
 import { formats } from '../../web/formats.ts'
 import { webLimits } from '../../web/limits.ts'
@@ -360,5 +362,59 @@ describe('the choices of a note', () => {
     const { status, text } = await get(at({ changes: '| Dm7 |', at: place }, 'choices'))
     expect(status).toBe(422)
     expect(text).toContain('no note at that place')
+  })
+})
+
+describe('a dropped file', () => {
+  const read = async (body: Uint8Array | string) => {
+    const response = await fetch(`${address}read`, {
+      method: 'POST',
+      body: typeof body === 'string' ? body : Buffer.from(body),
+      headers: { 'content-type': 'application/octet-stream' },
+    })
+    return { status: response.status, type: response.headers.get('content-type'), text: await response.text() }
+  }
+  const chords = (text: string) => readChart(text).bars.map((bar) => bar.chords.map(({ symbol }) => symbol))
+
+  test('of typed text comes as it is', async () => {
+    expect(await read('Title: X\n| C7 | F7 |')).toMatchObject({ status: 200, text: 'Title: X\n| C7 | F7 |' })
+  })
+
+  test.each(['musicxml', 'mxl', 'mei'])('of %s, as the page itself writes it, comes as its changes', async (format) => {
+    const changes = 'Key: Eb\n| Fm7 | Bb7 | Ebmaj7 | C7(b9) |'
+    const response = await fetch(at({ changes, instrument: 'flute' }, `line.${format}`))
+    const { status, text } = await read(new Uint8Array(await response.arrayBuffer()))
+    expect(status).toBe(200)
+    expect(chords(text)).toEqual(chords(changes))
+  })
+
+  test.each<[string, () => Uint8Array | string]>([
+    ['a zip bomb', () => zipSync({ 'score.xml': new Uint8Array(64_000_000) })],
+    [
+      'a zip of many files',
+      () => zipSync(Object.fromEntries(Array.from({ length: 500 }, (_, i) => [`${i}.xml`, new Uint8Array(1)]))),
+    ],
+    [
+      'an entity bomb',
+      () =>
+        `<?xml version="1.0"?><!DOCTYPE score-partwise [<!ENTITY a "aaaaaaaaaa">${Array.from({ length: 12 }, (_, i) => `<!ENTITY ${String.fromCharCode(98 + i)} "${`&${String.fromCharCode(97 + i)};`.repeat(10)}">`).join('')}]><score-partwise>&m;</score-partwise>`,
+    ],
+    [
+      'an outside entity',
+      () =>
+        '<?xml version="1.0"?><!DOCTYPE score-partwise [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise>&x;</score-partwise>',
+    ],
+    ['a PDF', () => '%PDF-1.7 nothing'],
+    ['half an archive', () => Buffer.from('PK\u0003\u0004 and then nothing')],
+  ])('%s is refused with a sentence', async (_, make) => {
+    const { status, type, text } = await read(make())
+    expect(status).toBe(422)
+    expect(type).toMatch('text/plain')
+    expect(text).not.toMatch(/root:|\bat .*:\d+/)
+    expect(text.length).toBeLessThan(300)
+  })
+
+  test('too large is refused before it is read', async () => {
+    expect((await read(new Uint8Array(webLimits.file + 1))).status).toBe(413)
   })
 })

@@ -3,9 +3,6 @@ import { move, say } from './moving.ts'
 
 /** Milliseconds without typing after which the changes are read. */
 const pause = 450
-/** Bytes of a dropped file, beyond which it cannot be changes. */
-const longestFile = 200_000
-
 export function watchChanges(): void {
   let waiting = 0
   let burst = false
@@ -30,7 +27,7 @@ export function watchChanges(): void {
   })
   document.addEventListener('change', (event) => {
     const field = event.target as HTMLElement
-    if (!field.closest('#brief') || field.id === 'changes') return
+    if (!field.closest('#brief') || field.id === 'changes' || field.id === 'file') return
     // The number stands for a line: choosing to type one's own keys waits for the keys.
     if (field.id === 'keys' && (field as HTMLSelectElement).value === 'list') {
       const list = document.getElementById('keyList') as HTMLInputElement
@@ -59,6 +56,31 @@ export function watchChanges(): void {
     text.setSelectionRange(Number(typed.dataset.start), Number(typed.dataset.end))
   })
 
+  /** Reads a file, typed text or a score, into the changes. */
+  const open = (file: File): void => {
+    const text = document.getElementById('changes') as HTMLTextAreaElement
+    void fetch('/read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
+      async (response) => {
+        const words = await response.text()
+        if (response.ok) {
+          text.value = words
+          post(null, 'push')
+        } else
+          say(
+            response.headers.get('content-type')?.startsWith('text/plain')
+              ? `${file.name}: ${words}`
+              : `${file.name} cannot be read here.`,
+          )
+      },
+      () => say('The server cannot be reached.'),
+    )
+  }
+  document.addEventListener('change', (event) => {
+    const picker = event.target as HTMLInputElement
+    const file = picker.id === 'file' ? picker.files?.[0] : undefined
+    if (file) open(file)
+  })
+
   const over = (event: DragEvent): HTMLTextAreaElement | null =>
     event.dataTransfer?.types.includes('Files')
       ? ((event.target as Element).closest?.('.changes')?.querySelector('textarea') ?? null)
@@ -76,10 +98,6 @@ export function watchChanges(): void {
     if (!text || !file) return
     event.preventDefault()
     text.classList.remove('over')
-    if (file.size > longestFile) return say(`${file.name} is too large to be changes as text.`)
-    void file.text().then((content) => {
-      text.value = content
-      post(null, 'push')
-    })
+    open(file)
   })
 }

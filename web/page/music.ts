@@ -7,6 +7,7 @@ interface ShownNote {
   readonly bar: number
   readonly role: 'target' | 'cell' | 'approach' | 'connect'
   readonly label: string
+  readonly kept: boolean
   readonly figure: number | null
 }
 
@@ -44,6 +45,7 @@ function prepare(music: HTMLElement): void {
     element.setAttribute('data-at', note.at)
     element.setAttribute('data-bar', String(note.bar))
     element.setAttribute('role', 'button')
+    element.classList.toggle('kept', note.kept)
     element.setAttribute('aria-label', note.label)
     element.setAttribute('tabindex', stop ? '0' : '-1')
     stop = false
@@ -94,7 +96,7 @@ function onClick(event: MouseEvent): void {
   if (doing) return
   const link = target.closest<HTMLAnchorElement>('a[href]')
   if (link && plainClick(event)) {
-    if (link.closest('.shelf, .choices ul, .chosenbars')) {
+    if (link.closest('.shelf, .standing, .choices ul, .chosenbars')) {
       event.preventDefault()
       mark(null)
       void move({ to: link.href, history: 'push' })
