@@ -11,6 +11,7 @@ import { carryLine, foldsOf } from './line/carryLine.ts'
 import { type Draft, draftLine, narrowest, rangeName, soundingRange } from './line/draftLine.ts'
 import { finishLine } from './line/finishLine.ts'
 import type { Line } from './line/line.ts'
+import { pinnedPitches, readPins, transposePins } from './line/pins.ts'
 import { readPlan } from './line/plan.ts'
 import type { Problem } from './problem.ts'
 import { type Instrument, instrumentOf } from './theory/instrument.ts'
@@ -55,7 +56,7 @@ export function writeLines(brief: Brief): Lines {
   const keys = keysOf(brief, harmony.key)
   const moves = movesOf(keys, harmony.key)
   const fresh = brief.each === 'fresh'
-  const drafted = fresh ? null : draftLine(harmony, brief, windowFor(range, moves), brief.seed)
+  const drafted = fresh ? null : draftLine(harmony, brief, windowFor(range, moves, brief, harmony), brief.seed)
   if (drafted && 'problems' in drafted) return nothing(drafted.problems)
 
   const lines: Line[] = []
@@ -64,7 +65,7 @@ export function writeLines(brief: Brief): Lines {
       moves[i] === 0 && nameOfKey(key) === nameOfKey(harmony.key) ? harmony : harmonyIn(chart, brief, harmony.key, key)
     const line = drafted
       ? carry(drafted, here, instrument, brief, moves[i]!, range)
-      : draftFresh(here, instrument, brief, range, i)
+      : draftFresh(here, instrument, brief, range, i, moves[i]!)
     if ('problems' in line) return nothing(line.problems)
     lines.push(brief.bars ? { ...line, bars: brief.bars } : line)
   }
@@ -85,7 +86,7 @@ export function draftHome(brief: Brief): {
   const { harmony } = homeOf(read, brief)
   const keys = keysOf(brief, harmony.key)
   const fresh = brief.each === 'fresh'
-  const range = fresh ? full : windowFor(full, movesOf(keys, harmony.key))
+  const range = fresh ? full : windowFor(full, movesOf(keys, harmony.key), brief, harmony)
   const draft = draftLine(harmony, brief, range, brief.seed)
   return 'problems' in draft ? null : { harmony, range, draft }
 }
@@ -186,19 +187,29 @@ const keptWindow = 17
 
 /**
  * The window for a line that is carried to several keys: the range less what the moves need at either end, but no narrower than
- * a tenth, so that a small range folds phrases rather than cramp the line.
+ * a tenth, so that a small range folds phrases rather than cramp the line. Pinned notes are always inside it.
  */
-function windowFor([low, high]: readonly [number, number], moves: readonly number[]): readonly [number, number] {
+function windowFor(
+  [low, high]: readonly [number, number],
+  moves: readonly number[],
+  brief: Brief,
+  harmony: Harmony,
+): readonly [number, number] {
   const nearest = moves.map((up) => (up > 6 ? up - 12 : up))
   const down = -Math.min(0, ...nearest)
   const up = Math.max(0, ...nearest)
   const spare = Math.max(0, high - low - keptWindow)
   const share = Math.min(1, spare / Math.max(1, up + down))
-  return [low + Math.floor(down * share), high - Math.floor(up * share)]
+  const pinned = pinnedPitches(readPins(brief.pins, harmony).pins).filter((midi) => midi >= low && midi <= high)
+  return [Math.min(low + Math.floor(down * share), ...pinned), Math.max(high - Math.floor(up * share), ...pinned)]
 }
 
 type Refused = { readonly problems: readonly BriefProblem[] }
 type Said = Pick<BriefProblem, 'found' | 'expected' | 'hint'>
+
+/** How far a line may reach when it is carried to another key rather than fold: a step wider than the compass, if no range was given. */
+const carriedRange = (instrument: Instrument, brief: Brief): readonly [number, number] =>
+  soundingRange(instrument, { ...brief, compass: brief.compass === 'small' ? 'comfortable' : 'full' })
 
 function carry(
   draft: Draft,
@@ -208,8 +219,8 @@ function carry(
   up: number,
   range: readonly [number, number],
 ): Line | Refused {
-  const shifts = carryLine(draft, up, range)
-  if (!shifts) return draftFresh(harmony, instrument, brief, range, up)
+  const shifts = carryLine(draft, up, range, carriedRange(instrument, brief))
+  if (!shifts) return draftFresh(harmony, instrument, brief, range, up, up)
   const line = finishLine(harmony, instrument, draft, brief.spelling, (note) => shifts[note]!)
   const folds = foldsOf(draft, shifts).map((bar) => ({
     rule: 'same-octave',
@@ -225,9 +236,19 @@ function draftFresh(
   brief: Brief,
   range: readonly [number, number],
   index: number,
+  up: number,
 ): Line | Refused {
-  const draft = draftLine(harmony, brief, range, (brief.seed + Math.imul(index, 0x9e3779b1)) >>> 0)
+  const seed = (brief.seed + Math.imul(index, 0x9e3779b1)) >>> 0
+  const draft = draftLine(harmony, { ...brief, pins: pinsIn(brief, harmony, up, range) }, range, seed)
   return 'problems' in draft ? draft : finishLine(harmony, instrument, draft, brief.spelling)
+}
+
+/** The pins of a brief in a key so many semitones up, or down, by the octave that keeps them in range. */
+function pinsIn(brief: Brief, harmony: Harmony, up: number, [low, high]: readonly [number, number]): Brief['pins'] {
+  const pitches = pinnedPitches(readPins(brief.pins, harmony).pins)
+  const nearest = up > 6 ? up - 12 : up
+  const fits = (shift: number) => pitches.every((midi) => midi + shift >= low && midi + shift <= high)
+  return transposePins(brief.pins, [nearest, up, up - 12, up + 12, up - 24].find(fits) ?? nearest)
 }
 
 function rangeProblem(brief: Brief, refused: Said): BriefProblem {

@@ -143,7 +143,10 @@ function wrongFigures(line: Line, brief: Brief): string[] {
 /** In range, no leap over an octave in one breath, no pitch three times running, nothing outside the harmony on a strong beat. */
 function unplayable(line: Line, brief: Brief): string[] {
   const wrong: string[] = []
-  const [low, high] = soundingRange(line.instrument, brief)
+  // Carried to another key a line may reach past its compass, though not past its instrument, before it folds.
+  const carried = brief.keys !== null && brief.each === 'same'
+  const compass = !carried ? brief.compass : brief.compass === 'small' ? 'comfortable' : 'full'
+  const [low, high] = soundingRange(line.instrument, { ...brief, compass })
   const { notes, harmony } = line
   const pinned = brief.pins.length > 0
   notes.forEach((note, i) => {

@@ -11,18 +11,26 @@ const foldCost = { inside: 8, target: 3, rest: 1 }
 export type Shifts = readonly number[]
 
 /**
- * Moves a draft up so many semitones (0 to 11), or down into the octave that fits, folding phrases by octaves where no single
- * octave holds the whole line; null where the range is too small for that too. Deterministic, fewest folds first.
+ * Moves a draft up so many semitones (0 to 11), or down into the octave that fits: as a whole inside the range where it can, else
+ * as a whole inside a wider one, else with phrases folded by octaves. Null where the range is too small for that too.
+ * Deterministic, fewest folds first.
  */
-export function carryLine(draft: Draft, up: number, [low, high]: readonly [number, number]): Shifts | null {
+export function carryLine(
+  draft: Draft,
+  up: number,
+  [low, high]: readonly [number, number],
+  wide: readonly [number, number] = [low, high],
+): Shifts | null {
   const { notes, moments } = draft
   if (notes.length === 0) return []
-  const shifts = [up - 12, up, up - 24, up + 12]
-  const whole = shifts.find((shift) => notes.every(({ midi }) => midi + shift >= low && midi + shift <= high))
   const nearest = up > 6 ? up - 12 : up
-  const asIs = notes.every(({ midi }) => midi + nearest >= low && midi + nearest <= high)
-  if (asIs) return notes.map(() => nearest)
-  if (whole !== undefined) return notes.map(() => whole)
+  const shifts = [up - 12, up, up - 24, up + 12]
+  const lowest = notes.reduce((least, { midi }) => Math.min(least, midi), 127)
+  const highest = notes.reduce((most, { midi }) => Math.max(most, midi), 0)
+  for (const [bottom, top] of [[low, high], wide] as const) {
+    const whole = [nearest, ...shifts].find((shift) => lowest + shift >= bottom && highest + shift <= top)
+    if (whole !== undefined) return notes.map(() => whole)
+  }
   const fits = (note: number, shift: number) => notes[note]!.midi + shift >= low && notes[note]!.midi + shift <= high
   const path = bestPath({
     sizes: notes.map(() => shifts.length),
