@@ -8,7 +8,7 @@ import { type DrawnLine, type DrawnNote, drawLine, lineLattice } from './drawLin
 import { approachName, kindOf } from './figures.ts'
 import { askedRhythm, lostPin, openPitches } from './heldPins.ts'
 import { choicesOf } from './leadIn.ts'
-import { type Pins, readPins } from './pins.ts'
+import { type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
 import { planSlots } from './plan.ts'
 import { type Moment, planRhythm } from './planRhythm.ts'
 
@@ -86,18 +86,33 @@ export function draftLine(
 ): Draft | { readonly problems: readonly BriefProblem[] } {
   const { pins, problems: pinProblems } = readPins(brief.pins, harmony)
   const planned = planSlots(harmony, placeTargets(harmony, brief), brief.plan)
-  const outside = [...pins.notes, ...[...pins.bars.values()].flat().map(({ start, midi }) => [start, midi] as const)]
-    .filter(([, midi]) => midi !== null && (midi < range[0] || midi > range[1]))
-    .map(([, midi]) => pinProblem(brief, `a pinned note at MIDI ${midi}`, `notes from MIDI ${range[0]} to ${range[1]}`))
-  const problems = [...pinProblems, ...planned.problems, ...outside.slice(0, 1)]
+  const outside = brief.pins.filter((text) =>
+    pinnedPitches(readPins([text], harmony).pins).some((midi) => midi < range[0] || midi > range[1]),
+  )
+  const [low, high] = range.map(plainPitch) as [Pitch, Pitch]
+  const outsideProblems = outside.map((text) => pinProblem(brief, text, `sounding notes from ${rangeName(low, high)}`))
+  const problems = [...pinProblems, ...planned.problems, ...outsideProblems.slice(0, 1)]
   if (problems.length > 0) return { problems }
 
-  let first = drawOnce(harmony, planned.slots, brief, pins, range, seed, null)
-  // Targets drawn between pins may leave no way to join them: others are drawn, the pins never moved.
-  for (let i = 1; 'problems' in first && brief.pins.length > 0 && i < pinTries; i++)
-    first = drawOnce(harmony, planned.slots, brief, pins, range, (seed + i * 7919) >>> 0, null)
-  if ('problems' in first) return first
-  return redraw(harmony, planned.slots, brief, pins, range, first)
+  const first = drawTrying(harmony, planned.slots, brief, pins, range, seed, null)
+  return 'problems' in first ? first : redraw(harmony, planned.slots, brief, pins, range, first)
+}
+
+/** Draws a line; where the targets drawn leave no way to join what is pinned or kept, others are drawn, and that never moved. */
+function drawTrying(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  brief: DraftBrief,
+  pins: Pins,
+  range: readonly [number, number],
+  seed: number,
+  kept: Kept | null,
+): Draft | { readonly problems: readonly BriefProblem[] } {
+  const tries = brief.pins.length > 0 || kept ? pinTries : 1
+  let drawn = drawOnce(harmony, slots, brief, pins, range, seed, kept)
+  for (let i = 1; 'problems' in drawn && i < tries; i++)
+    drawn = drawOnce(harmony, slots, brief, pins, range, (seed + i * 7919) >>> 0, kept)
+  return drawn
 }
 
 /** Draws anew the stretches that the brief asks for, everything outside them kept. */
@@ -113,7 +128,7 @@ function redraw(
   for (const text of brief.again) {
     const [, from = '', to = '', seed = ''] = /^(\d+)-(\d+):(\d+)$/.exec(text) ?? []
     const keeps = (bar: number) => bar < Number(from) || bar > Number(to)
-    const again = drawOnce(harmony, slots, brief, pins, range, Number(seed), { draft: current, keeps })
+    const again = drawTrying(harmony, slots, brief, pins, range, Number(seed), { draft: current, keeps })
     if ('problems' in again) return again
     current = again
   }
@@ -136,9 +151,7 @@ function drawOnce(
   kept: Kept | null,
 ): Draft | { readonly problems: readonly BriefProblem[] } {
   const keptBar = new Map([...pins.bars.values()].flat().map(({ start, midi }) => [start, midi]))
-  const keptTarget = new Map(
-    kept?.draft.targets.filter(({ bar }) => kept.keeps(bar)).map(({ start, midi }) => [start, midi]) ?? [],
-  )
+  const keptTarget = new Map(kept ? keptTargets(kept).map(({ start, midi }) => [start, midi]) : [])
   const pinned = slots
     .filter(({ start, bar }) => !pins.bars.has(bar) || (keptBar.get(start) ?? null) !== null)
     .map((slot) => ({
@@ -186,6 +199,18 @@ function drawOnce(
   return { targets, moments, notes, figures, relaxed: relaxedOf(figures, targets, brief, pinnedApproaches), cost }
 }
 
+/** The targets outside the stretch, and that on which it begins where the notes that lead there stay. */
+function keptTargets({ draft, keeps }: Kept): readonly Target[] {
+  const ledTo = new Set(
+    draft.notes.flatMap(({ moment, figure }) =>
+      figure !== null && draft.figures[figure]!.kind === 'approach' && keeps(draft.moments[moment]!.bar)
+        ? [draft.figures[figure]!.target]
+        : [],
+    ),
+  )
+  return draft.targets.filter(({ bar }, t) => keeps(bar) || ledTo.has(t))
+}
+
 /** Keeps every note outside the stretch, and every approach that lies outside it whole. */
 function keepNotes(
   { draft, keeps }: Kept,
@@ -196,7 +221,7 @@ function keepNotes(
   for (const { moment, midi } of draft.notes) if (keeps(bar(moment))) notes.set(moment, midi)
   const touched = new Set(draft.notes.filter(({ moment }) => !keeps(bar(moment))).map(({ figure }) => figure))
   draft.figures.forEach(({ kind, target, offsets }, f) => {
-    if (kind === 'approach' && !touched.has(f) && keeps(draft.targets[target]!.bar)) approaches.set(target, offsets)
+    if (kind === 'approach' && !touched.has(f)) approaches.set(target, offsets)
   })
 }
 

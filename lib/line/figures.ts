@@ -44,7 +44,7 @@ const keyOf = (offsets: readonly number[]) => offsets.join(' ')
  * kindOf([-2, -1]) // => 'chromatic'
  * kindOf([4, 2]) // => 'scale'
  * kindOf([7, 4]) // => 'arpeggio'
- * kindOf([0, 5]) // => 'mixed'
+ * kindOf([-1, -3]) // => 'mixed'
  */
 export function kindOf(offsets: readonly number[]): FigureKind {
   const moves = offsets.map((offset, i) => (offsets[i + 1] ?? 0) - offset)

@@ -2,7 +2,7 @@
 import type { BriefProblem } from '../brief.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
-import { midiOf, readPitch } from '../theory/pitch.ts'
+import { midiOf, modulo, nameOf, noteAtFifths, type Pitch, pitchAt, readPitch } from '../theory/pitch.ts'
 import { cells } from './figures.ts'
 
 /** A note or rest of a bar that stays as it is. */
@@ -26,6 +26,8 @@ export interface Pins {
 export const noPins: Pins = { notes: new Map(), approaches: new Map(), cells: new Map(), bars: new Map() }
 
 const usualTicks = ticksPerQuarter / 2
+/** An approach begins so many semitones from its target at most. */
+const widestOffset = 24
 
 /**
  * Reads pins against the harmony they belong to. `3.1=F4` keeps a sounding note at bar 3, beat 1 (beats in quarters); `3.1=+2 -1`
@@ -74,7 +76,7 @@ export function readPins(
       : cell
         ? ([cellPins, cell.steps] as const)
         : ([approaches, offsets] as const)
-    if (keep === null || (offsets && !pitch && !cell && offsets.some((o) => Math.abs(o) > 12)))
+    if (keep === null || (offsets && !pitch && !cell && offsets.some((o) => Math.abs(o) > widestOffset)))
       refuse(
         'a sounding note (F4), an approach in semitones (+2 -1) or a cell (1-2-3-5)',
         `try ${barText}.${beatText}=F4`,
@@ -85,6 +87,29 @@ export function readPins(
   return { pins: { notes, approaches, cells: cellPins, bars }, problems }
 }
 
+/** A pitch under its plainest name, from E flat to G sharp on the line of fifths. */
+export const plainPitch = (midi: number): Pitch => pitchAt(noteAtFifths(modulo(7 * midi + 3, 12) - 3), midi)
+
+/**
+ * Pins moved by semitones, for the same tune in another key: notes and whole bars move, approaches and cells go with their target.
+ *
+ * @example
+ * transposePins(['3.1=F4', '3.1=+2 -1', '5=F4 E4/24 -'], 2) // => ['3.1=G4', '3.1=+2 -1', '5=G4 F#4/24 -']
+ */
+export const transposePins = (texts: readonly string[], semitones: number): readonly string[] =>
+  texts.map((text) =>
+    text.replace(/[A-G](?:#{1,2}|b{1,2})?-?\d(?=$|[\s/])/g, (name) => {
+      const pitch = readPitch(name)
+      return pitch ? nameOf(plainPitch(midiOf(pitch) + semitones)) : name
+    }),
+  )
+
+/** Every sounding pitch that pins name, as MIDI. */
+export const pinnedPitches = ({ notes, bars }: Pins): readonly number[] => [
+  ...notes.values(),
+  ...[...bars.values()].flat().flatMap(({ midi }) => (midi === null ? [] : [midi])),
+]
+
 function readBar(text: string, start: number, ticks: number): readonly KeptNote[] | null {
   const kept: KeptNote[] = []
   let at = start
@@ -93,7 +118,7 @@ function readBar(text: string, start: number, ticks: number): readonly KeptNote[
     const pitch = name === '-' ? null : readPitch(name)
     const own = length === undefined ? usualTicks : Number(length)
     if (pitch === null && name !== '-') return null
-    if (!Number.isInteger(own) || own < 1) return null
+    if (!Number.isInteger(own) || own < 1 || at >= start + ticks) return null
     kept.push({ start: at, ticks: own, midi: pitch && midiOf(pitch) })
     at += own
   }
