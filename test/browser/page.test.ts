@@ -112,7 +112,7 @@ test('a score can be opened, with its chords as changes; what is no score is sai
   await afterMove(page, () =>
     page.locator('#file').setInputFiles({ name: 'tune.mxl', mimeType: 'application/zip', buffer }),
   )
-  expect(await page.locator('#changes').inputValue()).toMatch(/From a score[^]*\| Gm7 \| C7 \|/)
+  expect(await page.locator('#changes').inputValue()).toMatch(/From a score[\s\S]*\| Gm7 \| C7 \|/)
   await page
     .locator('#file')
     .setInputFiles({ name: 'x.pdf', mimeType: 'application/pdf', buffer: Buffer.from('%PDF-1.7') })
