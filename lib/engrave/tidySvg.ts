@@ -1,4 +1,5 @@
 /** What Verovio draws, made fit to stand inside a page: no style sheet, no font of its own, a name for those who cannot see it. */
+import { xml } from '../score/xml.ts'
 
 /** What is said of the picture to whoever cannot see it. */
 export interface Described {
@@ -21,8 +22,6 @@ const signs: Readonly<Record<string, string>> = {
   '\ue262': '♯',
   '\ueca5': '♩',
 }
-
-const xml = (text: string): string => text.replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/>/g, '&gt;')
 
 /**
  * Tidies one page of Verovio's SVG. Its style sheet becomes plain attributes, so that the picture needs nothing of a content

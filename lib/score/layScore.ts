@@ -5,12 +5,13 @@ import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'
 import { spellPart } from '../line/spellLine.ts'
 import { type Key, signatureOf } from '../theory/key.ts'
-import type { Meter } from '../theory/meter.ts'
+import { commonTime, type Meter } from '../theory/meter.ts'
 import { invert, type Pitch, transposePitch } from '../theory/pitch.ts'
 import { accidentalsOf } from './accidentals.ts'
 import { barWidth } from './lineWidth.ts'
 import { beamValues, type NoteValue, type Piece, writeValues } from './noteValues.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import { canSwing } from './swing.ts'
 import { breakLines } from './systems.ts'
 import { type WrittenPart, writtenPart } from './writtenPart.ts'
 
@@ -43,10 +44,11 @@ export function layScore(
   const { barsPerLine = 4, room = layout.barsPerLine === undefined ? pageRoom[brief.print] : Infinity } = layout
   const part = writtenPart(line.key, instrument, brief.pitch === 'concert')
   const tempo = brief.tempo ?? harmony.tempo ?? 120
+  const meter = harmony.bars[0]?.meter ?? commonTime
   return {
     title: brief.title ?? harmony.title ?? '',
     composer: harmony.composer,
-    styleLine: `${harmony.style ?? 'Swing'}, ♩ = ${tempo}`,
+    styleLine: `${harmony.style ?? (canSwing(meter) ? 'Swing' : 'Even eighths')}, ♩ = ${tempo}`,
     tempo,
     instrument,
     concert: brief.pitch === 'concert',

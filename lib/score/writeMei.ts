@@ -5,7 +5,9 @@ import { type Key, nameOfKey } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
 import { ticksPerBeat } from '../theory/meter.ts'
 import { nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
+import { pageHead } from './pageHead.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import { xml } from './xml.ts'
 
 export interface MeiOptions {
   /** What to put on the staff besides notes and chord symbols. */
@@ -55,15 +57,6 @@ export function writeMei(score: Score, options: Partial<MeiOptions> = {}): strin
   ].join('\n')}\n`
 }
 
-/** Characters that XML 1.0 cannot hold go; those that it would read as markup are escaped. */
-const xml = (text: string): string =>
-  text
-    .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/>/g, '&gt;')
-    .replace(/"/g, '&quot;')
-
 const id = ({ prefix }: MeiOptions, name: string) => ` xml:id="${xml(prefix)}${name}"`
 const ref = ({ prefix }: MeiOptions, name: string) => `#${xml(prefix)}${name}`
 
@@ -106,24 +99,6 @@ function opening(score: Score, first: ScoreBar | undefined, options: MeiOptions)
     '</staffGrp>',
     '</scoreDef>',
   ]
-}
-
-function pageHead(score: Score): string[] {
-  const title = xml(score.title)
-  const part = xml(score.concert ? `${score.instrument.name}, concert pitch` : score.instrument.name)
-  const composer = score.composer === null ? '' : `<rend halign="right" valign="bottom">${xml(score.composer)}</rend>`
-  const running = title === '' ? part : `${title} · ${part}`
-  return [
-    '<pgHead func="first">',
-    `<rend halign="center" valign="top" fontsize="170%">${title}</rend>`,
-    `<rend halign="left" valign="bottom"><rend fontweight="bold">${part}</rend><lb/>${xml(score.styleLine)}</rend>`,
-    composer,
-    '</pgHead>',
-    '<pgHead func="all">',
-    `<rend halign="left" valign="bottom">${running}</rend>`,
-    '<rend halign="right" valign="bottom"><num label="page">#</num></rend>',
-    '</pgHead>',
-  ].filter((line) => line !== '')
 }
 
 /** A new signature or meter within the piece. */

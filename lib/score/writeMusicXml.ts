@@ -3,6 +3,7 @@ import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import type { Interval, Pitch, PitchClass } from '../theory/pitch.ts'
 import { kindOf } from './musicXmlKinds.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import { xml } from './xml.ts'
 import { zipFiles } from './zip.ts'
 
 /**
@@ -238,9 +239,3 @@ function beamsOf(events: readonly ScoreEvent[]): readonly (readonly string[])[] 
     })
   })
 }
-
-const entities: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
-
-/** Text as XML may hold it: entities for its signs, and without the control characters and half pairs that it forbids. */
-const xml = (text: string): string =>
-  text.replace(/\p{Cs}|[\ufffe\uffff]|(?![\t\n\r])\p{Cc}/gu, '').replace(/[&<>"]/g, (sign) => entities[sign]!)

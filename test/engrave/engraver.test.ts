@@ -70,7 +70,7 @@ describe('the picture', () => {
   test('says what it is, its words escaped', () => {
     const svg = page(everything, { ...A4, title: 'Low & <high>', description: 'Alto "part"' })
     expect(svg).toMatch(
-      /^<svg [^>]*role="img" aria-labelledby="(\w+)-title \1-desc"><title id="\1-title">Low &amp; &lt;high&gt;<\/title><desc id="\1-desc">Alto "part"<\/desc>/,
+      /^<svg [^>]*role="img" aria-labelledby="(\w+)-title \1-desc"><title id="\1-title">Low &amp; &lt;high&gt;<\/title><desc id="\1-desc">Alto &quot;part&quot;<\/desc>/,
     )
     expect(svg).toContain('Low &amp; &lt;high&gt;</tspan>')
   })

@@ -214,6 +214,7 @@ test('title, composer, style line and tempo come from brief and chart', () => {
     'Swing, ♩ = 140',
     140,
   ])
+  expect(lay({ ...twoFive, meter: '6/8', style: null, notes: '-/72' }).styleLine).toBe('Even eighths, ♩ = 140')
   const told = lay(twoFive, { title: 'Mine', tempo: 90 })
   expect([told.title, told.styleLine]).toEqual(['Mine', 'Medium swing, ♩ = 90'])
 })

@@ -131,6 +131,24 @@ describe('what is marked', () => {
   })
 })
 
+test('a long title is set smaller and broken, what stands beside it too, the tempo in one piece', () => {
+  const words = (count: number) => Array(count).fill('word').join(' ')
+  const head = (title: string, composer: string) => {
+    const mei = meiOf({ chords: 'C6 | C6 | C6 | C6', notes: '-/96', title, composer, style: words(12) }, defaultBrief)
+    return /<pgHead func="first">([\s\S]*?)<\/pgHead>/.exec(mei)![1]!.trim().split('\n')
+  }
+  const [short, left, right] = head('Short', 'A. Maker')
+  expect(short).toContain('fontsize="170%">Short<')
+  expect(left).toMatch(/word<lb\/>word[^<]*, ♩\u00a0=\u00a0140<\/rend>$/)
+  expect(right).toContain('>A. Maker<')
+  const [long, , far] = head(words(40), words(20))
+  expect(long).toContain('fontsize="125%"')
+  const lines = long!.replace(/^<rend[^>]*>|<\/rend>$/g, '').split('<lb/>')
+  expect(lines.length).toBe(3)
+  for (const line of lines) expect(line.length).toBeLessThanOrEqual(86)
+  expect(far!.match(/<lb\/>/g)!.length).toBeGreaterThanOrEqual(2)
+})
+
 test('a small part, whole', () => {
   const text: LineText = {
     instrument: 'trumpet',
