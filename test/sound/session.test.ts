@@ -1,0 +1,122 @@
+/** A session of playing, as the page's worker runs it, on lines that the whole house has written. */
+import { describe, expect, test } from 'vitest'
+import { readBrief } from '../../lib/brief.ts'
+import { writeLines } from '../../lib/lines.ts'
+import { layScore } from '../../lib/score/layScore.ts'
+import { writeMei } from '../../lib/score/writeMei.ts'
+import { joinPerformances, playPass, practiceOf } from '../../lib/sound/playPasses.ts'
+import { passAt } from '../../lib/sound/practise.ts'
+import { renderChunk, tail } from '../../lib/sound/synth.ts'
+import { midiOf } from '../../lib/theory/pitch.ts'
+import { startSession } from '../../web/page/soundSession.ts'
+import type { LoadOrder } from '../../web/page/soundTalk.ts'
+
+const rate = 22_050
+const changes = 'Key: Eb\n| Fm7 | Bb7 | Ebmaj7 | Cm7 | Am7b5 | D7(b9) | Gm6 | Gm6 |'
+const order = (fields: Record<string, string>, more: Partial<LoadOrder> = {}): LoadOrder => ({
+  kind: 'load',
+  load: 1,
+  fields: { changes, ...fields },
+  rate,
+  from: null,
+  pass: 0,
+  goOn: false,
+  ...more,
+})
+
+function play(given: LoadOrder, most = 40) {
+  const session = startSession(given)
+  if (!('next' in session)) throw new Error(session.message)
+  const chunks: NonNullable<ReturnType<typeof session.next>>[] = []
+  for (let chunk = session.next(); chunk && chunks.length < most; chunk = session.next()) chunks.push(chunk)
+  return { session, chunks }
+}
+
+test('chunks follow one another without gap or overlap, and together are the passes joined', () => {
+  const fields = { tempo: '300', passes: '2', hear: 'line' }
+  const { chunks } = play(order(fields))
+  let at = 0
+  for (const chunk of chunks) {
+    expect(chunk.at).toBe(at)
+    at += chunk.frames
+  }
+  expect(chunks.at(-1)!.last).toBe(true)
+  const { brief } = readBrief({ changes, ...fields })
+  const { lines } = writeLines(brief)
+  const practice = practiceOf(lines, brief)
+  const whole = joinPerformances([0, 1].map((i) => playPass(lines, brief, passAt(practice, i)!)))
+  expect(at).toBe(Math.ceil((whole.seconds + tail) * rate))
+  const wanted = renderChunk(whole, 0, at, rate)
+  for (const part of ['line', 'bass', 'chords', 'drums', 'count'] as const) {
+    const played = new Float32Array(at)
+    for (const chunk of chunks) played.set(chunk.parts[part] ?? [], chunk.at)
+    expect(Buffer.from(played.buffer).equals(Buffer.from(wanted[part]!.buffer)), part).toBe(true)
+  }
+})
+
+test('the first chunk is short, so that sound comes at once', () => {
+  const { chunks } = play(order({}), 2)
+  expect(chunks[0]!.frames / rate).toBeLessThan(1)
+})
+
+test('every note that is lit stands in the engraved music under its id, and starts as many as there are', () => {
+  for (const instrument of ['alto-sax', 'trombone']) {
+    const fields = { tempo: '320', instrument, rhythm: 'phrased' }
+    const { chunks } = play(order(fields))
+    const lit = chunks.flatMap((chunk) => chunk.notes)
+    const { lines, brief } = writeLines(readBrief({ changes, ...fields }).brief)
+    const mei = writeMei(layScore(lines[0]!, brief), { show: [] })
+    expect(lit.length).toBe(lines[0]!.notes.filter((note) => note.pitch).length)
+    for (const { id } of lit) expect(mei).toContain(`xml:id="${id}"`)
+  }
+})
+
+test('a transposing instrument sounds what its line sounds, not what is written', () => {
+  for (const instrument of ['alto-sax', 'tenor-sax', 'trumpet', 'guitar', 'flute']) {
+    const fields = { instrument }
+    const { session } = play(order(fields), 1)
+    const heard = session.notes().filter((note) => note.part === 'line')
+    const { lines } = writeLines(readBrief({ changes, ...fields }).brief)
+    expect(heard.map((note) => note.midi)).toEqual(
+      lines[0]!.notes.flatMap(({ pitch }) => (pitch ? [midiOf(pitch)] : [])),
+    )
+  }
+})
+
+describe('practising through keys', () => {
+  test('goes by fourths where no keys are chosen; only the key on the page is lit', () => {
+    const { chunks } = play(order({ tempo: '320', keyAfter: '1', loop: '1-2' }))
+    const marks = chunks.flatMap((chunk) => chunk.marks)
+    expect([...new Set(marks.map((mark) => mark.key))].slice(0, 4)).toEqual(['Eb', 'Ab', 'Db', 'Gb'])
+    const firstOfSecond = marks.find((mark) => mark.pass === 2)!
+    for (const note of chunks.flatMap((chunk) => chunk.notes)) expect(note.start).toBeLessThan(firstOfSecond.at)
+  })
+
+  test('goes through the keys that are chosen', () => {
+    const { chunks } = play(order({ tempo: '320', keyAfter: '1', loop: '1-1', keys: 'C,D,E' }))
+    expect([...new Set(chunks.flatMap((chunk) => chunk.marks.map((mark) => mark.key)))]).toEqual(['C', 'D', 'E'])
+  })
+})
+
+test('the tempo climbs while it plays, without end where none is asked for', () => {
+  const { chunks } = play(order({ tempo: '100', faster: '10', passes: '0', loop: '1-1' }), 30)
+  const tempos = [...new Set(chunks.flatMap((chunk) => chunk.marks.map((mark) => mark.tempo)))]
+  expect(tempos.slice(0, 4)).toEqual([100, 110, 120, 130])
+  expect(chunks.length).toBe(30)
+  expect(chunks.some((chunk) => chunk.last)).toBe(false)
+})
+
+test('begins at a bar; goes on in a pass without a count-in', () => {
+  const from = play(order({ tempo: '320' }, { from: 5 }), 3).chunks.flatMap((chunk) => chunk.marks)
+  expect(from.map((mark) => mark.bar).slice(0, 3)).toEqual([0, 5, 6])
+  const on = play(order({ tempo: '320', passes: '4' }, { from: 3, pass: 2, goOn: true }), 3).chunks
+  expect(on[0]!.marks[0]).toMatchObject({ bar: 3, pass: 3, at: 0 })
+})
+
+test.each([
+  ['nothing', ''],
+  ['noise', '| Xyz |'],
+])('%s to play is said, not thrown', (_, text) => {
+  const session = startSession(order({ changes: text }))
+  expect('message' in session && session.message).toMatch(/no line to play/)
+})
