@@ -13,6 +13,7 @@ import { guideTonesJson, linesJson } from './lineJson.ts'
 import { homeOf, writeLines } from './lines.ts'
 import { chartText, guideTonesText, lineText } from './lineText.ts'
 import { describeProblem, type Problem } from './problem.ts'
+import { longestRecording } from './sound/playPasses.ts'
 import { instrumentOf } from './theory/instrument.ts'
 
 /** A command that could not be understood: exit 2. */
@@ -39,7 +40,21 @@ interface Options {
   readonly given: Readonly<Record<string, string>>
 }
 
-const formatNames = ['json', 'text', 'mei', 'svg', 'pdf', 'midi', 'musicxml', 'mxl', 'abc', 'png']
+const formatNames = [
+  'json',
+  'text',
+  'mei',
+  'svg',
+  'pdf',
+  'midi',
+  'musicxml',
+  'mxl',
+  'abc',
+  'png',
+  'wav',
+  'flac',
+  'band-midi',
+]
 const gathered: Readonly<Record<string, string>> = {
   pin: 'pins',
   pins: 'pins',
@@ -133,6 +148,10 @@ async function putFiles(
   if (!endings.includes(ending)) throw new Usage(`found format ${format}; expected one of ${endings.join(', ')}`)
   const files = await writeFiles(lines, brief, ending)
   if (files.length === 1) return put(output, files[0]!.bytes)
+  if (files.length === 0)
+    throw new Usage(
+      `found a recording of more than ${longestRecording / 60} minutes; expected a shorter one; ask for fewer keys or passes, or a quicker tempo`,
+    )
   if (output === undefined)
     throw new Usage(
       `found ${files.length} ${format} files for standard output; expected one; give -o PATH, or ask for one key, fewer bars or pdf`,

@@ -7,10 +7,26 @@ import { writeAbc } from './score/writeAbc.ts'
 import { writeMei } from './score/writeMei.ts'
 import { sequenceOf, writeMidi } from './score/writeMidi.ts'
 import { writeMusicXml, writeMxl } from './score/writeMusicXml.ts'
+import { writeBandMidi } from './sound/bandMidi.ts'
+import { feelAndSwing } from './sound/feel.ts'
+import { usualTempo } from './sound/playPasses.ts'
+import { planRecording, recordSound } from './sound/recordSound.ts'
 import { nameOfKey } from './theory/key.ts'
 
 /** The formats of a score, by the ending of the file. */
-export const endings = ['mei', 'svg', 'pdf', 'mid', 'musicxml', 'mxl', 'abc', 'png'] as const
+export const endings = [
+  'mei',
+  'svg',
+  'pdf',
+  'mid',
+  'musicxml',
+  'mxl',
+  'abc',
+  'png',
+  'wav',
+  'flac',
+  'band-midi',
+] as const
 export type Ending = (typeof endings)[number]
 
 /** A file: what to add to the name it is given, before the ending, and its bytes. */
@@ -24,12 +40,23 @@ const pngWidth = 1654
 
 const encode = (text: string): Uint8Array => new TextEncoder().encode(text)
 
+function joinBytes(pieces: readonly Uint8Array[]): Uint8Array {
+  const whole = new Uint8Array(pieces.reduce((sum, piece) => sum + piece.length, 0))
+  let at = 0
+  for (const piece of pieces) {
+    whole.set(piece, at)
+    at += piece.length
+  }
+  return whole
+}
+
 /** The written parts of lines, one each. */
 export const scoresOf = (lines: readonly Line[], brief: Brief): readonly Score[] =>
   lines.map((line) => layScore(line, brief))
 
 /**
- * Lines in a format: a file a key, named by it where there are several; a PDF is one book. SVG and PNG make a file a page.
+ * Lines in a format: a file a key, named by it where there are several; a PDF is one book and a recording holds all keys. SVG
+ * and PNG make a file a page. No file where a recording would be longer than one may be.
  *
  * @param link - the address that rebuilds the lines, for the foot of a PDF's first sheet
  */
@@ -69,7 +96,22 @@ export async function writeFiles(
     case 'abc':
       return each(async (score) => [encode(writeAbc(score))])
     case 'mid':
-      return each(async (_, line) => [writeMidi(sequenceOf(line, brief.tempo === null ? {} : { tempo: brief.tempo }))])
+      return each(async (_, line) => {
+        const tempo = brief.tempo ?? line.harmony.tempo ?? usualTempo
+        return [writeMidi(sequenceOf(line, { tempo, swing: feelAndSwing(line.harmony, tempo, brief).swing }))]
+      })
+    case 'band-midi': {
+      const bytes = writeBandMidi(lines, brief)
+      return bytes ? [{ suffix: '', bytes }] : []
+    }
+    case 'wav':
+    case 'flac': {
+      const recording = planRecording(lines, brief)
+      if (!recording) return []
+      const pieces: Uint8Array[] = []
+      for await (const piece of recordSound(recording, ending)) pieces.push(piece)
+      return [{ suffix: '', bytes: joinBytes(pieces) }]
+    }
     case 'svg':
       return each(async (score) => (await engraved(score)).map(encode))
     case 'png': {

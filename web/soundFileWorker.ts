@@ -1,7 +1,8 @@
 /** A worker that renders one recording and hands it on piece by piece, no faster than it is taken. */
 import { parentPort, workerData } from 'node:worker_threads'
 import { writeBandMidi } from '../lib/sound/bandMidi.ts'
-import { longestRecording, planRecording, recordSound, secondsOfRecording, wavBytes } from '../lib/sound/recordSound.ts'
+import { longestRecording } from '../lib/sound/playPasses.ts'
+import { planRecording, recordSound, wavBytes } from '../lib/sound/recordSound.ts'
 import { fileName, problemPage, readState } from './pages.ts'
 import type { SoundNews, SoundQuestion } from './soundFiles.ts'
 
@@ -27,24 +28,26 @@ const brief = question.alone
   : state.brief
 const name = `${fileName(lines[0]?.harmony.title ?? '', brief)}${question.alone ? '-band' : ''}.${question.format}`
 
+const tooLong = () =>
+  send({
+    kind: 'wrong',
+    answer: problemPage(
+      state,
+      `Found a longer recording; expected at most ${longestRecording / 60} minutes; take the keys one by one, fewer passes or a quicker tempo.`,
+    ),
+  })
+
 if (state.wrong || lines.length === 0) send({ kind: 'wrong', answer: problemPage(state) })
 else if (question.format === 'mid') {
   const bytes = writeBandMidi(lines, brief)
-  send({ kind: 'head', bytes: bytes.length, file: name })
-  await put(bytes)
-  send({ kind: 'end' })
+  if (bytes) {
+    send({ kind: 'head', bytes: bytes.length, file: name })
+    await put(bytes)
+    send({ kind: 'end' })
+  } else tooLong()
 } else {
   const recording = planRecording(lines, brief)
-  const minutes = Math.ceil(secondsOfRecording(recording) / 60)
-  if (secondsOfRecording(recording) > longestRecording)
-    send({
-      kind: 'wrong',
-      answer: problemPage(
-        state,
-        `Found a recording of ${minutes} minutes; expected at most ${longestRecording / 60}; take the keys one by one, fewer passes or a quicker tempo.`,
-      ),
-    })
-  else {
+  if (recording) {
     send({ kind: 'head', bytes: question.format === 'wav' ? wavBytes(recording) : null, file: name })
     let held: Uint8Array[] = []
     let size = 0
@@ -58,7 +61,7 @@ else if (question.format === 'mid') {
     }
     await put(Buffer.concat(held))
     send({ kind: 'end' })
-  }
+  } else tooLong()
 }
 port.close()
 

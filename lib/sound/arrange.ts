@@ -1,7 +1,6 @@
 /** The arrangement: the line with the band that its changes and its feel ask for, and a count-in before it. */
 import type { Feel } from '../brief.ts'
 import type { Line } from '../line/line.ts'
-import { swingAt } from '../score/swing.ts'
 import { commonTime, ticksPerBar } from '../theory/meter.ts'
 import {
   type ArrangedBar,
@@ -12,7 +11,7 @@ import {
   type SoundNote,
   type Track,
 } from './arrangement.ts'
-import { feelFor, meterOf } from './feel.ts'
+import { feelAndSwing } from './feel.ts'
 import { clickBackBeats, clickBeats, playDrums } from './playDrums.ts'
 
 import { voiceChords } from './voiceChords.ts'
@@ -71,8 +70,7 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
   const { seed, tempo } = options
   const [from, to] = options.bars ?? line.bars
   const passage: Passage = cutPassage(line, from, to, options.round)
-  const feel = options.feel ?? feelFor(harmony.style, meterOf(harmony), tempo)
-  const swing = options.swing ?? (feel === 'even' ? 1 : swingAt(tempo))
+  const { feel, swing } = feelAndSwing(harmony, tempo, options)
 
   const meter = passage.bars[0]?.meter ?? commonTime
   const length = ticksPerBar(meter)

@@ -55,9 +55,13 @@ export function sequenceBand(arrangements: readonly Arrangement[], heard: readon
   }
 }
 
-/** A Standard MIDI File of what a recording of the brief would hold: line and band, of each key where there are several. */
-export function writeBandMidi(lines: readonly Line[], brief: Playing & Pick<Brief, 'hear'>): Uint8Array {
+/**
+ * A Standard MIDI File of what a recording of the brief would hold: line and band, of each key where there are several. Null
+ * where it would last longer than a recording may.
+ */
+export function writeBandMidi(lines: readonly Line[], brief: Playing & Pick<Brief, 'hear'>): Uint8Array | null {
   const passes = recordedPasses(lines, brief)
+  if (!passes) return null
   const arrangements = passes.map((pass) => arrangePass(lines, brief, pass))
   return writeMidi(sequenceBand(arrangements, [...brief.hear, 'count']))
 }

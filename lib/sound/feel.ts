@@ -1,6 +1,7 @@
 /** The feels that a rhythm section plays, and the one that a tune asks for. */
 import type { Feel } from '../brief.ts'
 import type { Changes } from '../changes/unrollChart.ts'
+import { swingAt } from '../score/swing.ts'
 import { beatGroups, type Meter, ticksPerBar, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
 
 /**
@@ -21,6 +22,16 @@ export function feelFor(style: string | null, meter: Meter, tempo: number): Feel
   if (meter.beats === 3) return 'waltz'
   if (/\b(swing|shuffle|blues|bop|bebop)\b/.test(words)) return 'swing'
   return tempo < 70 ? 'ballad' : 'swing'
+}
+
+/** The feel and the swing ratio that a tune is played with at a tempo, each as chosen or as the tune asks. */
+export function feelAndSwing(
+  changes: Pick<Changes, 'bars' | 'style'>,
+  tempo: number,
+  chosen: { readonly feel: Feel | null; readonly swing: number | null },
+): { readonly feel: Feel; readonly swing: number } {
+  const feel = chosen.feel ?? feelFor(changes.style, meterOf(changes), tempo)
+  return { feel, swing: chosen.swing ?? (feel === 'even' ? 1 : swingAt(tempo)) }
 }
 
 /** The meter of the first bar, common time where there is none. */

@@ -1,9 +1,10 @@
 /** From lines and a brief to what is heard: pass after pass, each a performance of its own, and all of them as one. */
 import type { Brief } from '../brief.ts'
 import type { Line } from '../line/line.ts'
+import { ticksPerBar } from '../theory/meter.ts'
 import { arrange } from './arrange.ts'
 import type { Arrangement } from './arrangement.ts'
-import { type Performance, playTime } from './playTime.ts'
+import { type Performance, playTime, secondsOf } from './playTime.ts'
 import { type Pass, type Practice, passAt } from './practise.ts'
 
 /** What of a brief says how its lines are played. */
@@ -74,21 +75,37 @@ export function joinPerformances(all: readonly Performance[]): Performance {
   return { notes, seconds, program: all[0]?.program ?? 0 }
 }
 
+/** The longest recording, in seconds: twelve keys of 32 bars of four at 60, with room for their count-ins. */
+export const longestRecording = 1_800
+
 /**
  * The passes that a recording holds: those that are practised, or where the key does not change, each line once through its
- * passes, one key after another with a count-in for each. What would go on until stopped is played once.
+ * passes, one key after another with a count-in for each. What would go on until stopped is played once. Null where they would
+ * last longer than `longestRecording`.
  */
-export function recordedPasses(lines: readonly Line[], brief: Playing): readonly Pass[] {
+export function recordedPasses(lines: readonly Line[], brief: Playing): readonly Pass[] | null {
   const practice = practiceOf(lines, brief)
   const finite = { ...practice, passes: practice.passes === 0 ? null : practice.passes }
-  if (lines.length === 1 || practice.keyAfter > 0) return passesOf(finite)
-  return lines.flatMap((line, keyIndex) =>
-    passesOf({ ...finite, keys: [line.key] }).map((pass) => ({ ...pass, keyIndex })),
-  )
+  const oneByOne = lines.length > 1 && practice.keyAfter === 0
+  const practices = oneByOne ? lines.map((line) => ({ ...finite, keys: [line.key] })) : [finite]
+  const passes: Pass[] = []
+  let seconds = 0
+  for (const [i, each] of practices.entries())
+    for (let n = 0; ; n++) {
+      const pass = passAt(each, n)
+      if (!pass) break
+      const keyIndex = oneByOne ? i : pass.keyIndex
+      seconds += secondsOfPass(lines[keyIndex]!, pass)
+      if (seconds > longestRecording) return null
+      passes.push({ ...pass, keyIndex })
+    }
+  return passes
 }
 
-function passesOf(practice: Practice): readonly Pass[] {
-  const passes: Pass[] = []
-  for (let pass = passAt(practice, 0); pass; pass = passAt(practice, passes.length)) passes.push(pass)
-  return passes
+/** How long a pass lasts, its lead included. */
+function secondsOfPass({ harmony }: Line, { bars: [from, to], lead, tempo }: Pass): number {
+  const first = harmony.bars[from - 1]
+  const last = harmony.bars[to - 1]
+  if (!first || !last) return 0
+  return secondsOf(last.start + last.ticks - first.start + lead * ticksPerBar(first.meter), tempo)
 }

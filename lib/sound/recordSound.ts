@@ -12,9 +12,6 @@ export type SoundFormat = 'wav' | 'flac'
 /** Samples a second of the files. */
 export const fileRate = 44_100
 
-/** The longest recording, in seconds: twelve keys of 32 bars of four at 60 with their count-ins. */
-export const longestRecording = 1_800
-
 export interface Recording {
   readonly performance: Performance
   /** The parts that are heard; the count-in always is. */
@@ -25,10 +22,11 @@ export interface Recording {
 
 /**
  * What a brief's recording holds: its passes one after another, of each key where there are several. Line and band, or the band
- * alone where `hear` leaves the line out.
+ * alone where `hear` leaves the line out. Null where it would last longer than `longestRecording`.
  */
-export function planRecording(lines: readonly Line[], brief: Playing & Pick<Brief, 'hear'>): Recording {
+export function planRecording(lines: readonly Line[], brief: Playing & Pick<Brief, 'hear'>): Recording | null {
   const passes = recordedPasses(lines, brief)
+  if (!passes) return null
   const performance = joinPerformances(passes.map((pass) => playPass(lines, brief, pass)))
   return { performance, hear: brief.hear, frames: Math.ceil((performance.seconds + tail) * fileRate) }
 }

@@ -16,6 +16,9 @@ const lines = [0, 5].map((up) => lineOver(tune('Dm7 | G7 | Cmaj7 A7', { up })))
 const one = lines.slice(0, 1)
 const brief = { ...defaultBrief, tempo: 200 }
 
+/** A recording that is known to be short enough. */
+const plan = (...given: Parameters<typeof planRecording>) => planRecording(...given)!
+
 async function bytesOf(...given: Parameters<typeof recordSound>): Promise<Uint8Array> {
   const pieces: Uint8Array[] = []
   for await (const piece of recordSound(...given)) pieces.push(piece)
@@ -24,7 +27,7 @@ async function bytesOf(...given: Parameters<typeof recordSound>): Promise<Uint8A
 
 describe('WAV', () => {
   test('has a RIFF header with its true length, and the samples', async () => {
-    const recording = planRecording(one, brief)
+    const recording = plan(one, brief)
     const bytes = Buffer.from(await bytesOf(recording, 'wav'))
     expect(bytes.length).toBe(wavBytes(recording))
     expect(bytes.toString('latin1', 0, 4)).toBe('RIFF')
@@ -39,8 +42,8 @@ describe('WAV', () => {
   })
 
   test('the band alone is what is left without the line; the count-in is always there', async () => {
-    const alone = planRecording(one, { ...brief, hear: ['bass', 'chords', 'drums'] })
-    const both = planRecording(one, brief)
+    const alone = plan(one, { ...brief, hear: ['bass', 'chords', 'drums'] })
+    const both = plan(one, brief)
     const [a] = samplesOf(alone)
     const [b] = samplesOf(both)
     const bar = Math.round(((4 * 60) / 200) * 44_100) * 2
@@ -50,17 +53,24 @@ describe('WAV', () => {
   })
 
   test('every key is played, one after another, each with its count-in', () => {
-    const two = planRecording(lines, brief)
+    const two = plan(lines, brief)
     expect(secondsOfRecording(two)).toBeCloseTo((2 * 16 * 60) / 200 + tail, 3)
     const counts = two.performance.notes.filter((note) => note.part === 'count').map((note) => note.start)
     expect(counts.map((start) => Math.round((start * 200) / 60))).toEqual([0, 1, 2, 3, 16, 17, 18, 19])
   })
 
   test('passes that get faster are recorded as they are practised; endless ones once', () => {
-    const faster = planRecording(one, { ...brief, tempo: 100, passes: 3, faster: { by: 100, unit: 'beats' } })
+    const faster = plan(one, { ...brief, tempo: 100, passes: 3, faster: { by: 100, unit: 'beats' } })
     expect(secondsOfRecording(faster)).toBeCloseTo((16 * 60) / 100 + (12 * 60) / 200 + (12 * 60) / 300 + tail, 3)
-    expect(secondsOfRecording(planRecording(one, { ...brief, passes: 0 }))).toBeCloseTo((16 * 60) / 200 + tail, 3)
+    expect(secondsOfRecording(plan(one, { ...brief, passes: 0 }))).toBeCloseTo((16 * 60) / 200 + tail, 3)
   })
+})
+
+test('what would last longer than half an hour is not begun', () => {
+  expect(planRecording(one, { ...brief, tempo: 40, passes: 999, build: true })).toBeNull()
+  expect(planRecording(one, { ...brief, tempo: 40, passes: 80 })).not.toBeNull()
+  expect(planRecording(one, { ...brief, tempo: 40, passes: 101 })).toBeNull()
+  expect(writeBandMidi(one, { ...brief, passes: 999 })).toBeNull()
 })
 
 const flac = spawnSync('flac', ['--version'])
@@ -70,7 +80,7 @@ describe.skipIf(flac.error)(
     test('decodes bit for bit to the WAV of the same recording, by the reference decoder', async () => {
       const folder = mkdtempSync(join(tmpdir(), 'throughline-flac-'))
       try {
-        const recording = planRecording(one, brief)
+        const recording = plan(one, brief)
         writeFileSync(join(folder, 'line.flac'), await bytesOf(recording, 'flac'))
         const decoded = spawnSync('flac', ['-d', '-s', '-o', join(folder, 'line.wav'), join(folder, 'line.flac')])
         expect(decoded.status).toBe(0)
@@ -82,7 +92,7 @@ describe.skipIf(flac.error)(
     })
 
     test('the same recording gives the same bytes, smaller than the WAV', async () => {
-      const recording = planRecording(one, brief)
+      const recording = plan(one, brief)
       const first = Buffer.from(await bytesOf(recording, 'flac'))
       expect(first.equals(Buffer.from(await bytesOf(recording, 'flac')))).toBe(true)
       expect(first.length).toBeLessThan(0.8 * wavBytes(recording))
@@ -91,7 +101,7 @@ describe.skipIf(flac.error)(
 )
 
 describe('MIDI of the whole arrangement, read by midi-file', () => {
-  const read = (...given: Parameters<typeof writeBandMidi>) => parseMidi(writeBandMidi(...given))
+  const read = (...given: Parameters<typeof writeBandMidi>) => parseMidi(writeBandMidi(...given)!)
   const nameOf = (track: MidiEvent[]) => track.find((event) => event.type === 'trackName')?.text
   /** Starts of notes in quarters, with their keys. */
   const notesOf = (track: MidiEvent[], ticksPerBeat: number) => {

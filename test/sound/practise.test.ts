@@ -233,7 +233,7 @@ describe('the brief', () => {
   test('a recording of several keys takes each once, whatever comes first', () => {
     const lines = [0, 5, 10].map((up) => lineOver(tune('Dm7 | G7 | Cmaj7', { up })))
     const indexes = (text: Record<string, string>) =>
-      recordedPasses(lines, readBrief(text).brief).map((pass) => pass.keyIndex)
+      recordedPasses(lines, readBrief(text).brief)!.map((pass) => pass.keyIndex)
     expect(indexes({})).toEqual([0, 1, 2])
     expect(indexes({ passes: '2' })).toEqual([0, 0, 1, 1, 2, 2])
     expect(indexes({ keyAfter: '1' })).toEqual([0, 1, 2])

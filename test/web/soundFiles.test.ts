@@ -1,7 +1,7 @@
 /** Recordings over HTTP: whole, kept, one key or all, and what is refused. */
 import { parseMidi } from 'midi-file'
 import { describe, expect, test } from 'vitest'
-import { longestRecording } from '../../lib/sound/recordSound.ts'
+import { longestRecording } from '../../lib/sound/playPasses.ts'
 import { startForTests } from './serve.ts'
 
 const server = await startForTests({ workers: 1 })
