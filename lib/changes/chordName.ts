@@ -1,6 +1,7 @@
 /** The names of a chord: its parts as an engraver sets them, and its canonical suffix, from its degrees alone. */
 import type { Chord } from '../theory/chord.ts'
 import { alterOf, numberOf } from '../theory/degree.ts'
+import { nameOf, type PitchClass } from '../theory/pitch.ts'
 
 /**
  * What a chord's name is made of. `triad` is the kind of chord under it all, `figure` the number that stands for the stack, `seventh`
@@ -153,4 +154,15 @@ export function canonicalSuffix(chord: Pick<Chord, 'degrees' | 'alt'>): string {
   // An added note alone on a plain major triad needs no parentheses.
   if (name === '' && rest.length === 1 && /^add\d/.test(rest[0]!)) return rest[0]!
   return `${name}(${rest.join(',')})`
+}
+
+/**
+ * A symbol's canonical name. After two signs a bare 5 would be read as an altered fifth of the root with one, so it says no3.
+ *
+ * @example
+ * symbolName({ letter: 'F', alter: 0 }, 'm7', { letter: 'B', alter: -1 }) // => 'Fm7/Bb'
+ */
+export function symbolName(root: PitchClass, named: string, bass: PitchClass | null): string {
+  const suffix = Math.abs(root.alter) === 2 && /^5(?!\d)/.test(named) ? `(no3)${named.slice(1)}` : named
+  return nameOf(root) + suffix + (bass ? `/${nameOf(bass)}` : '')
 }

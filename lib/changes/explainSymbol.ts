@@ -71,6 +71,8 @@ export function explainFault(
     case 'unknown-bass': {
       const rest = core.slice(start).trim()
       const before = core.slice(0, start - 1)
+      if (/^[A-H][#b]{0,2}\/[A-H][#b]{0,2}$/.test(rest) && reads(before))
+        return said(whole('one bass note', `${capital(before)}/${rest.split('/')[0]}`))
       if (
         !parsed.numeral &&
         rest.length > 1 &&
@@ -120,8 +122,8 @@ export function explainFault(
     const candidates = [
       ...(fault.why === 'not closed' ? [`${inside})${core.slice(suffixEnd)}`, inside + core.slice(suffixEnd)] : []),
       core.slice(0, start) + core.slice(stop),
+      rootText + unnested(core.slice(suffixAt)),
       rootText + core.slice(suffixAt).replace(/[()]/g, ''),
-      rootText + core.slice(suffixAt).replace(/[()]+/g, ' ').trim(),
     ]
     return candidates.find(reads) ?? rootText
   }
@@ -137,6 +139,18 @@ export function explainFault(
         : make(second, core.length, expected, apart, ` ${parts.join(' ')}`)
     return { problem: { ...problem, code: 'joined-chords' }, joint: at + second }
   }
+}
+
+/** Groups within a group made one with it. */
+function unnested(suffix: string): string {
+  let depth = 0
+  let out = ''
+  for (const c of suffix) {
+    if (c === '(') out += depth++ === 0 ? '(' : ','
+    else if (c === ')') out += --depth === 0 ? ')' : ''
+    else out += c
+  }
+  return out
 }
 
 const parenthesisWanted: Record<string, string> = {

@@ -2,11 +2,11 @@
 import type { Chord } from '../theory/chord.ts'
 import { degreeNote } from '../theory/degree.ts'
 import type { Key } from '../theory/key.ts'
-import { fifthsOf, type Letter, nameOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
+import { fifthsOf, type Letter, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
 import type { ChordSymbol } from './chart.ts'
 import { chordItems, type Remark } from './chordItems.ts'
 import { chordMeaning } from './chordMeaning.ts'
-import { canonicalSuffix } from './chordName.ts'
+import { canonicalSuffix, symbolName } from './chordName.ts'
 
 /** How the chart around a symbol is to be read. */
 export interface SymbolHabits {
@@ -204,8 +204,7 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
     return end(null, { code: cause, at: at + suffixAt + from, end: at + suffixAt + to, why }, suffixAt, suffixEnd)
   }
   const chord = reading.chord!
-  const name = nameOf(root) + chord.named
-  return end({ symbol: bass ? `${name}/${nameOf(bass)}` : name, root, chord, bass }, null, suffixAt, suffixEnd)
+  return end({ symbol: symbolName(root, chord.named, bass), root, chord, bass }, null, suffixAt, suffixEnd)
 
   function keepRemarks(found: readonly Remark[], offset: number): void {
     for (const each of found) remark(each.code, at + offset + each.at, at + offset + each.end)
@@ -258,14 +257,8 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
     const chord = reading.chord!
     const root = plainNote(degreeNote(applied ?? key.tonic, accidental + numberOf(figure)))
     const bassNote = under && plainNote(under)
-    const name = nameOf(root) + chord.named
-    return end(
-      { symbol: bassNote ? `${name}/${nameOf(bassNote)}` : name, root, chord, bass: bassNote },
-      null,
-      from,
-      stop,
-      true,
-    )
+    const symbol = { symbol: symbolName(root, chord.named, bassNote), root, chord, bass: bassNote }
+    return end(symbol, null, from, stop, true)
   }
 }
 

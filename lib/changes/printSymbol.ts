@@ -66,7 +66,11 @@ export function symbolParts(symbol: ChordSymbol, style: SymbolStyle = canonicalS
   if (!root || !chord)
     return { root: symbol.symbol, accidental: '', main: '', superscript: '', alterations: [], bare: false, bass: null }
   const { triad, figure, majorSeventh, sus, alterations } = chordNameParts(chord)
-  const parts = qualityOf(triad, figure, majorSeventh, style)
+  // After two signs a bare 5 would read as an altered fifth.
+  const bareFifth = triad === 'power' && Math.abs(root.alter) === 2
+  const parts = bareFifth
+    ? { main: '', superscript: '', inParentheses: ['no3'] }
+    : qualityOf(triad, figure, majorSeventh, style)
   const all = [...parts.inParentheses, ...alterations]
   let { main, superscript } = parts
   if (superscript) superscript += sus

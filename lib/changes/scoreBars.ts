@@ -4,9 +4,9 @@ import type { Chord } from '../theory/chord.ts'
 import type { Key } from '../theory/key.ts'
 import { nameOfKey } from '../theory/key.ts'
 import { type Meter, ticksPerBar, ticksPerBeat } from '../theory/meter.ts'
-import { nameOf, type PitchClass } from '../theory/pitch.ts'
+import type { PitchClass } from '../theory/pitch.ts'
 import type { Bar, Chart, ChartChord, ChordSymbol, Mark } from './chart.ts'
-import { canonicalSuffix } from './chordName.ts'
+import { canonicalSuffix, symbolName } from './chordName.ts'
 import { playOrder } from './playOrder.ts'
 
 /** A measure as a score file has it. `at` counts ticks from its start. */
@@ -42,7 +42,7 @@ export function symbolOf(
 ): ChordSymbol {
   const named = canonicalSuffix({ degrees, alt })
   const chord: Chord = { degrees, alt, named }
-  return { symbol: nameOf(root) + named + (bass ? `/${nameOf(bass)}` : ''), root, chord, bass }
+  return { symbol: symbolName(root, named, bass), root, chord, bass }
 }
 
 const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }

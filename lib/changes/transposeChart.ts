@@ -12,6 +12,7 @@ import {
   transposeClass,
 } from '../theory/pitch.ts'
 import type { Bar, Chart, ChordSymbol } from './chart.ts'
+import { symbolName } from './chordName.ts'
 
 /**
  * A key an interval up; where its signature would need more than seven signs, its usual name on the same pitch.
@@ -59,7 +60,7 @@ export function transposeSymbol<T extends ChordSymbol>(symbol: T, interval: Inte
     const held = tonesOf(to, chord).some((tone) => sameNote(tone, beside))
     under = held && Math.abs(beside.alter) < 2 ? beside : rootUp(beside, { steps: 0, semitones: 0 }, key)
   }
-  return { ...symbol, symbol: nameOf(to) + chord.named + (under ? `/${nameOf(under)}` : ''), root: to, bass: under }
+  return { ...symbol, symbol: symbolName(to, chord.named, under), root: to, bass: under }
 }
 
 /**
