@@ -29,7 +29,7 @@ const signs: Readonly<Record<string, string>> = {
  */
 export function tidySvg(svg: string, { title, description }: Described, page: number, pages: number): string {
   const own = /^<svg [^>]*\bid="([^"]*)"/.exec(svg)?.[1] ?? 'music'
-  const named = `${title ?? 'Music'}${pages > 1 ? `, page ${page} of ${pages}` : ''}`
+  const named = `${title || 'Music'}${pages > 1 ? `, page ${page} of ${pages}` : ''}`
   const words = [`<title id="${own}-title">${xml(named)}</title>`]
   if (description !== undefined) words.push(`<desc id="${own}-desc">${xml(description)}</desc>`)
   const by = `${own}-title${description === undefined ? '' : ` ${own}-desc`}`
