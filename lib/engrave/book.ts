@@ -9,7 +9,7 @@ import type { Score } from '../score/score.ts'
 import { type ZipEntry, zipFiles } from '../score/zip.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import { type Key, keyName } from '../theory/key.ts'
-import { coverWords } from './coverWords.ts'
+import { coverWords, nameWithSigns } from './coverWords.ts'
 import { type Piece, timesOnSheet } from './pdfSheets.ts'
 import { type Binding, type Book, writePdf } from './writePdf.ts'
 
@@ -58,12 +58,8 @@ const ownStavesFor = (score: Score, several: boolean, large: boolean): number =>
 
 /** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
 export function writtenKeyName({ key, concertKey, transposition }: Score): string {
-  const name = (each: Key) =>
-    keyName(each)
-      .replace(/^([A-G])b/, '$1♭')
-      .replace('#', '♯')
-  const sounds = name(concertKey).split(' ')[0]!
-  return transposition.semitones % 12 === 0 ? name(key) : `${name(key)} (concert ${sounds})`
+  const [read, sounds] = [key, concertKey].map((each) => nameWithSigns(keyName(each))) as [string, string]
+  return transposition.semitones % 12 === 0 ? read : `${read} (concert ${sounds.split(' ')[0]!})`
 }
 
 /** The same bars and chords with nothing on the staves. */

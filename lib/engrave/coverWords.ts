@@ -32,8 +32,8 @@ const rhythms: Readonly<Record<Brief['rhythm'], string>> = {
 }
 const counts = ['', 'one note', 'two notes', 'three notes', 'four notes']
 
-/** Flats and sharps as signs. */
-const onPaper = (name: string): string => name.replace(/(?<=^[A-G]|[A-G] )b/, '♭').replace('#', '♯')
+/** The name of a key or a note with signs for flat and sharp: `Eb major` is `E♭ major`. */
+export const nameWithSigns = (name: string): string => name.replace(/^([A-G])b/, '$1♭').replace(/^([A-G])#/, '$1♯')
 
 /**
  * Says what a brief asks for: the landings, the approaches, the rhythm, the keys and the number of the line.
@@ -62,7 +62,7 @@ const listed = (words: readonly string[]): string =>
   words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 
 function range({ low, high }: Brief): string {
-  const end = (pitch: Brief['low'], words: string) => (pitch === null ? '' : `${words} ${onPaper(nameOf(pitch))}`)
+  const end = (pitch: Brief['low'], words: string) => (pitch === null ? '' : `${words} ${nameWithSigns(nameOf(pitch))}`)
   return [end(low, 'from'), end(high, 'to')].filter((each) => each !== '').join(' ')
 }
 
@@ -71,7 +71,7 @@ function keys({ keys: asked, each }: Brief): readonly string[] {
   const lines = each === 'same' ? 'the same line in each' : 'a fresh line in each'
   if (asked === 'shuffled') return [`all twelve keys shuffled, ${lines}`]
   if (typeof asked === 'string') return [`all twelve keys ${orders[asked]}, ${lines}`]
-  return [`keys ${listed(asked.map((key) => onPaper(nameOfKey(key))))}, ${lines}`]
+  return [`keys ${listed(asked.map((key) => nameWithSigns(nameOfKey(key))))}, ${lines}`]
 }
 
 const orders: Readonly<Record<Extract<Brief['keys'], string>, string>> = {

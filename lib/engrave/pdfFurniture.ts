@@ -56,7 +56,7 @@ export function drawHead(ink: PdfInk, score: Score, name: string | null, sizes: 
 }
 
 /** Room for a heading over a piece that shares its sheet with others. */
-export const nameHeight = ({ text }: Sizes): number => 1.8 * text
+export const nameHeight = ({ text }: Sizes): number => 1.6 * text
 
 /** Draws that heading and returns its height. */
 export function drawName(ink: PdfInk, name: string, y: number, sizes: Sizes): number {

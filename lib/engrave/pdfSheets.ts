@@ -1,6 +1,5 @@
 /** Puts engraved pieces on the sheets of a book: long ones on sheets of their own, short neighbours together. */
 import type { Score } from '../score/score.ts'
-import type { Sheet } from './engraver.ts'
 import { drawSvg, type PdfInk } from './pdfDraw.ts'
 import {
   type Cover,
@@ -16,6 +15,7 @@ import {
   sizesFor,
 } from './pdfFurniture.ts'
 import { penOn } from './pdfPen.ts'
+import { type Sheet, smallestUnit } from './sheet.ts'
 
 /** A piece of a book: a line in one key, a part of a class set, staves to write on. */
 export interface Piece {
@@ -55,7 +55,7 @@ function together(a: Piece | undefined, b: Piece | undefined, large: boolean): b
 }
 
 /** Room between two pieces on a sheet, at least and at most. */
-const gap = { least: 3 * millimetre, most: 14 * millimetre }
+const gap = { least: 3 * millimetre, most: 20 * millimetre }
 const papers = { A4: [595.28, 841.89], Letter: [612, 792] } as const
 
 export interface Sheets {
@@ -130,7 +130,8 @@ export function sheetsOf(ink: PdfInk, { paper, large, cover, pieces }: Layout): 
   }
   return {
     sheetFor: (index) => {
-      if (shares(index)) return { paper, large, short: true }
+      // Staves of one size under one head, whatever the keys.
+      if (shares(index)) return { paper, large, short: true, unit: smallestUnit }
       const tenths = (points: number) => Math.round((10 * points) / millimetre)
       return { paper, large, head: tenths(head), foot: tenths(index === 0 ? footOf(1) : 0) }
     },

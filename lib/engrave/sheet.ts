@@ -35,7 +35,7 @@ const margins = { paper: 150, screen: 50, right: 10 }
 
 /** Half a staff space: staves of 7.6 mm, a part's usual size, down to 6.4. */
 const units = [9.5, 9, 8.5, 8] as const
-const smallestUnit = 8
+export const smallestUnit = 8
 const largeUnit = 12
 
 /** Two units a pixel give staves of 32 pixels; a window wider than a page shows the page larger. */
