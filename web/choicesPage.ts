@@ -7,7 +7,7 @@ import type { Score } from '../lib/score/score.ts'
 import { degreeChroma } from '../lib/theory/degree.ts'
 import { keyName } from '../lib/theory/key.ts'
 import { ticksPerQuarter } from '../lib/theory/meter.ts'
-import { invert, nameOf, type Pitch, transposePitch } from '../lib/theory/pitch.ts'
+import { invert, midiOf, nameOf, type Pitch, pitchAt, readPitchClass, transposePitch } from '../lib/theory/pitch.ts'
 import { type ScaleName, scaleChromas, scaleDegrees } from '../lib/theory/scale.ts'
 import { addressOf, type Given } from './address.ts'
 import { type Answer, pageAnswer } from './answer.ts'
@@ -73,7 +73,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
               option(`Choose in ${withSigns(home)}, the tune’s own key`, { ...given, keys: '' }),
             ]),
           ]),
-      ...scaleGroups(line, given, shown.note, option),
+      ...scaleGroups(line, score, given, shown.note, option),
       group('Another line', 'deeds', [
         option(inBars(bars), another(given, rangeName(bars))),
         option('Everywhere', another(given, 'all')),
@@ -135,7 +135,7 @@ function alternativeGroups(
   const beat = 1 + (target.start - line.harmony.bars[target.bar - 1]!.start) / ticksPerQuarter
   const found = alternatives(brief, target.bar, beat)
   const up = invert(score.transposition)
-  const read = (pitch: Pitch) => withSigns(nameOf(transposePitch(pitch, up)))
+  const read = (pitch: Pitch) => withSigns(nameOf(plainly(transposePitch(pitch, up))))
   const names = (pitches: readonly Pitch[]) => pitches.map((pitch) => read(pitch).replace(/-?\d$/, '')).join(' ')
   return kindsFor[note.role]
     .map((kind) => {
@@ -152,6 +152,17 @@ function alternativeGroups(
       return group(headings[kind], kind, [...options.filter((o) => o.chosen), ...options.filter((o) => !o.chosen)])
     })
     .filter(({ options }) => options.length > 0)
+}
+
+const raised = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B'] as const
+const lowered = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'] as const
+
+/** A pitch under the name that is read without a second thought. */
+function plainly(pitch: Pitch): Pitch {
+  const hard = Math.abs(pitch.alter) > 1 || ['E#', 'B#', 'Cb', 'Fb'].includes(nameOf(pitch).replace(/-?\d$/, ''))
+  if (!hard) return pitch
+  const midi = midiOf(pitch)
+  return pitchAt(readPitchClass((pitch.alter > 0 ? raised : lowered)[midi % 12]!)!, midi)
 }
 
 /** What to keep while the rest changes, and what to let go again. */
@@ -194,7 +205,7 @@ function keepGroups(line: Line, given: Given, bars: Bars, index: number, option:
 }
 
 /** Why the chord under a note takes its scale, and the others that hold all its notes. */
-function scaleGroups(line: Line, given: Given, index: number, option: MakeOption): readonly Group[] {
+function scaleGroups(line: Line, score: Score, given: Given, index: number, option: MakeOption): readonly Group[] {
   const note = line.notes[index]!
   const sounding = line.harmony.chords.findLast(({ start }) => start <= note.start)
   if (!sounding?.chord || !sounding.scale) return []
@@ -207,11 +218,15 @@ function scaleGroups(line: Line, given: Given, index: number, option: MakeOption
   const options = fitting.map((name) =>
     option(name, { ...given, scales: [...rest, `${place}=${name}`].join(',') }, '', name === sounding.scale!.name),
   )
-  const made = group(`Scale over ${withSigns(sounding.symbol)}`, 'scale', [
+  const bar = score.bars.find(({ number }) => number === sounding.bar)
+  const at = sounding.start - line.harmony.bars[sounding.bar - 1]!.start
+  const written = bar?.harmony.find((each) => each.at === at)?.symbol ?? sounding.symbol
+  const transposed = written !== sounding.symbol
+  const made = group(`Scale over ${withSigns(written)}`, 'scale', [
     ...options.filter(({ chosen }) => chosen),
     ...options.filter(({ chosen }) => !chosen),
   ])
-  return [{ ...made, note: sounding.reason }]
+  return [{ ...made, note: `${transposed ? 'At concert pitch: ' : ''}${withSigns(sounding.reason)}` }]
 }
 
 const scaleNames = Object.keys(scaleDegrees) as ScaleName[]

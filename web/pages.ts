@@ -1,7 +1,7 @@
 /** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
 import { LRUCache } from 'lru-cache'
 import { renderSVG } from 'uqr'
-import { type Brief, type BriefProblem, choiceNames, limits, readBrief, writeBrief } from '../lib/brief.ts'
+import { type Brief, type BriefProblem, choiceNames, readBrief, writeBrief } from '../lib/brief.ts'
 import { type Lines, writeLines } from '../lib/lines.ts'
 import { type Key, keyName } from '../lib/theory/key.ts'
 import { type Given, type Linker, linkerOf } from './address.ts'
@@ -120,7 +120,6 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
       .flatMap((name) => (given[name] === undefined ? [] : [{ name, value: given[name] }])),
     changes: given.changes ?? '',
     rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length)),
-    longest: limits.changes,
     errors: errors > 0,
     problems: shown,
     problemHeading: errors > 0 ? `${errors} ${errors === 1 ? 'thing' : 'things'} to put right` : 'Read like this',

@@ -20,7 +20,8 @@ export const onMusic = (listener: (music: HTMLElement) => void): void => {
   swapped.addEventListener('music', () => listener(document.getElementById('music')!))
 }
 
-/** Bars across in the music as it stands. */
+/** The address whose state stands in the page, and the bars across in its music. */
+let shownAddress = plain(location.href)
 let shownAcross = document.body.dataset.across
 
 const isPage = (): boolean => document.body.dataset.kind === 'page'
@@ -28,7 +29,10 @@ const isPage = (): boolean => document.body.dataset.kind === 'page'
 /** Reads the page as it stands, and from now on follows the browser's back and forward. */
 export function start(): void {
   if (!isPage()) return
-  window.addEventListener('popstate', () => void move({ to: location.href, history: 'none' }))
+  window.addEventListener('popstate', () => {
+    // A jump within the page is no other state.
+    if (plain(location.href) !== shownAddress) void move({ to: location.href, history: 'none' })
+  })
   narrow.addEventListener('change', () => {
     if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
   })
@@ -58,6 +62,7 @@ export async function move({ to, history: step }: Move): Promise<void> {
     const posted = typeof to !== 'string' && !response.redirected
     if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address)
     else if (!posted && step !== 'none') history.replaceState(null, '', address)
+    shownAddress = posted ? '' : address
   } catch (error) {
     if (!controller.signal.aborted) say(`The server cannot be reached: ${(error as Error).message}`)
   } finally {

@@ -219,6 +219,12 @@ let opener: Element | null = null
 function place(panel: HTMLElement, by: Element): void {
   const box = by.getBoundingClientRect()
   const room = panel.getBoundingClientRect()
+  if (across() === '2') {
+    // On a narrow screen the panel lies at the foot: the note comes up from under it.
+    const hidden = box.bottom + 40 - room.top
+    if (hidden > 0) window.scrollBy(0, hidden)
+    return
+  }
   const below = box.bottom + 14 + room.height <= window.innerHeight || box.top < room.height + 14
   const top = below ? Math.min(box.bottom + 14, window.innerHeight - room.height - 8) : box.top - room.height - 14
   const left = Math.min(Math.max(8, box.left + box.width / 2 - room.width / 2), window.innerWidth - room.width - 8)
