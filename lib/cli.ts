@@ -20,8 +20,8 @@ import { instrumentOf } from './theory/instrument.ts'
 class Usage extends Error {}
 
 const usage = `usage: throughline chart [FILE|-] [--format json|text]
-       throughline line [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png] [-o PATH] [choices]
-       throughline guide-tones [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png] [-o PATH] [choices]
+       throughline line [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png|wav|flac|band-midi] [-o PATH] [choices]
+       throughline guide-tones [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png|wav|flac|band-midi] [-o PATH] [choices]
        throughline serve [--port N]
 choices: ${choiceNames
   .filter((name) => name !== 'changes')

@@ -135,6 +135,12 @@ function walk(run: readonly Slot[], passage: Passage, random: () => number): rea
     return scale.has(chroma) && !slot.strong ? pull + lean + 0.6 : Infinity
   }
 
+  // Worked out once a layer: most pitches of most layers are out of the question.
+  const costs = Array.from({ length: layers }, (_, layer) =>
+    Float64Array.from({ length: count }, (_, i) => cost(layer, lowest + i)),
+  )
+  const open = costs.map((layer) => [...layer.keys()].filter((i) => layer[i]! < Infinity))
+
   // Two nodes a pitch: reached from below (0) or from above (1), so that the way a line goes can weigh.
   const edges = (layer: number, node: number): readonly Edge[] => {
     if (layer + 1 >= layers) return []
@@ -142,9 +148,9 @@ function walk(run: readonly Slot[], passage: Passage, random: () => number): rea
     const rising = (node & 1) === 0
     const slot = run[layer]!
     const found: Edge[] = []
-    for (let to = Math.max(0, from - 12); to <= Math.min(count - 1, from + 12); to++) {
+    for (const to of open[layer + 1]!) {
       const size = Math.abs(to - from)
-      if (slot.leads && (size === 0 || size > 2)) continue
+      if (size > 12 || (slot.leads && (size === 0 || size > 2))) continue
       const up = to === from ? rising : to > from
       // After a leap a line turns back; after a step it goes on.
       const turn = up === rising ? 0 : 0.5
@@ -156,7 +162,7 @@ function walk(run: readonly Slot[], passage: Passage, random: () => number): rea
 
   const path = bestPath({
     sizes: Array(layers).fill(2 * count),
-    nodeCost: (layer, node) => cost(layer, lowest + (node >> 1)),
+    nodeCost: (layer, node) => costs[layer]![node >> 1]!,
     edges,
   })
   if (!path) throw new Error('no bass line leads through these changes')
