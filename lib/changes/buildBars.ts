@@ -253,8 +253,10 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
   function addBar(segment: readonly Token[]): void {
     const heard = segment.findIndex(isHeard)
     for (const token of segment.slice(0, heard)) steer(d, token, false)
-    const simile = segment.find((token) => token.kind === 'simile')
-    if (simile && segment.filter(isHeard).length === 1) repeatBar(simile)
+    // A repeat-bar sign alone, or with the beats of its bar behind it.
+    const simile = segment[heard]!
+    const alone = segment.every((token) => token === simile || !isHeard(token) || token.kind === 'beat')
+    if (simile.kind === 'simile' && alone) repeatBar(simile)
     else {
       const { chords } = fillBar(segment, {
         plain,

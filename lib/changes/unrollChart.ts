@@ -39,23 +39,29 @@ export interface Changes {
   readonly chords: readonly PlayedChord[]
 }
 
-/** Plays a chart through, so many choruses; every bar follows the one before it without a gap. */
+/**
+ * Plays a chart through, so many choruses; every bar follows the one before it without a gap, and its chords fill it exactly:
+ * they start on whole ticks, each where the beats before it end.
+ *
+ * @example
+ * unrollChart({ title: null, composer: null, style: null, tempo: null, key: null, meter: { beats: 4, unit: 4 }, barsKnown: true, bars: [], playOrder: [], problems: [] }).bars
+ * // => []
+ */
 export function unrollChart(chart: Chart, choruses = 1): Changes {
   const bars: PlayedBar[] = []
   const chords: PlayedChord[] = []
+  const keys = keysOfBars(chart)
   let start = 0
-  let key = chart.key
   let section: string | null = null
   for (let chorus = 1; chorus <= choruses; chorus++) {
-    let previous = -1
     for (const written of chart.playOrder) {
       const bar = chart.bars[written]!
       const ticks = ticksPerBar(bar.meter)
-      key = keyAtBar(chart, written)
-      const opens = bar.section !== null && (bar.section !== section || written < previous || previous < 0)
-      section = bar.section
-      previous = written
       const number = bars.length + 1
+      // A section opens at its own first bar, however it is reached, and wherever the way leads into it from another.
+      const ownFirst = written === 0 || chart.bars[written - 1]!.section !== bar.section
+      const opens = bar.section !== null && (bar.section !== section || ownFirst)
+      section = bar.section
       bars.push({
         bar: number,
         written,
@@ -64,13 +70,17 @@ export function unrollChart(chart: Chart, choruses = 1): Changes {
         ticks,
         meter: bar.meter,
         section: opens ? bar.section : null,
-        key,
+        key: keys[written]!,
       })
+      let beats = 0
       let at = start
-      for (const { symbol, root, chord, bass, beats, span } of bar.chords) {
-        const length = Math.round(beats * ticksPerBeat(bar.meter))
-        chords.push({ symbol, root, chord, bass, span, bar: number, start: at, ticks: length })
-        at += length
+      for (const [i, chord] of bar.chords.entries()) {
+        const { symbol, root, chord: quality, bass, span } = chord
+        beats += chord.beats
+        const last = i === bar.chords.length - 1
+        const end = last ? start + ticks : start + Math.min(ticks, Math.round(beats * ticksPerBeat(bar.meter)))
+        chords.push({ symbol, root, chord: quality, bass, span, bar: number, start: at, ticks: end - at })
+        at = end
       }
       start += ticks
     }
@@ -79,7 +89,11 @@ export function unrollChart(chart: Chart, choruses = 1): Changes {
   return { title, composer, style, tempo, key: chart.key, bars, chords }
 }
 
-function keyAtBar(chart: Chart, index: number): Key | null {
-  for (let i = index; i >= 0; i--) if (chart.bars[i]!.key) return chart.bars[i]!.key
-  return chart.key
+/** The key in force at each written bar; null where the chart has said none by then. */
+function keysOfBars(chart: Chart): readonly (Key | null)[] {
+  let key = chart.key
+  return chart.bars.map((bar) => {
+    key = bar.key ?? key
+    return key
+  })
 }
