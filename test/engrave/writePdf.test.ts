@@ -109,7 +109,8 @@ describe.skipIf(noPoppler)(`a book of twelve keys${why}`, () => {
     expect(readCode(...foot(path, 2))).toBeNull()
   })
   test('is the same bytes every time', async () => {
-    expect(Buffer.compare(await writePdf(bookOf({ keys: 'fourths' }, { link })), bytes)).toBe(0)
+    const two = () => writePdf(bookOf({ keys: 'C,F' }, { link }))
+    expect(Buffer.compare(await two(), await two())).toBe(0)
   })
 })
 
@@ -266,6 +267,12 @@ describe.skipIf(noPoppler)(`what is drawn is what was engraved${why}`, () => {
   )
 })
 
+/** Of left, upper and upper left the nearest to left and upper less upper left (W3C PNG, section 9.4). */
+function nearest(a: number, b: number, c: number): number {
+  const [da, db, dc] = [Math.abs(b - c), Math.abs(a - c), Math.abs(a + b - 2 * c)]
+  return da <= db && da <= dc ? a : db <= dc ? b : c
+}
+
 /** The grey of a PNG of four bytes a dot (W3C PNG, section 9: each row is filtered by its left and upper neighbours). */
 function greyOf(png: Uint8Array) {
   const bytes = Buffer.from(png)
@@ -282,11 +289,9 @@ function greyOf(png: Uint8Array) {
     const row = Uint8Array.from(rows.subarray(y * (4 * width + 1) + 1, (y + 1) * (4 * width + 1)))
     const filter = rows[y * (4 * width + 1)]!
     for (let x = 0; x < 4 * width; x++) {
-      const [a, b, c] = [x < 4 ? 0 : row[x - 4]!, above[x]!, x < 4 ? 0 : above[x - 4]!]
-      const near = [a, b, c].reduce((best, each) =>
-        Math.abs(a + b - c - each) < Math.abs(a + b - c - best) ? each : best,
-      )
-      row[x] = row[x]! + [0, a, b, (a + b) >> 1, near][filter]!
+      const a = x < 4 ? 0 : row[x - 4]!
+      const b = above[x]!
+      row[x] = row[x]! + (filter === 4 ? nearest(a, b, x < 4 ? 0 : above[x - 4]!) : [0, a, b, (a + b) >> 1][filter]!)
     }
     for (let x = 0; x < width; x++)
       grey[y * width + x] = Math.round(0.299 * row[4 * x]! + 0.587 * row[4 * x + 1]! + 0.114 * row[4 * x + 2]!)
