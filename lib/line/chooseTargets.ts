@@ -34,7 +34,7 @@ export interface Target {
 
 /**
  * The degrees of a chord that a landing stands for: 3 and 7 are the guide tones; a triad with nothing else gives root and
- * fifth for the seventh; 9, #11 and 13 are the chord's own, else the scale's, else none.
+ * fifth for the seventh; 9, #11 and 13 are the chord's own (the 6 of a 6 chord is its 13), else the scale's, else none.
  *
  * @example
  * landingDegrees({ degrees: ['1', 'b3', '5', 'b7'], alt: false, named: 'm7' }, null, '3') // => ['b3']
@@ -49,7 +49,8 @@ export function landingDegrees(chord: Chord, scale: ChordScale | null, landing: 
   const own = chord.degrees.filter((d) => numberOf(d) === number)
   if (number < 8 || own.length > 0) return own
   const wanted = { '9': '2', '#11': '#4', '13': '6' }[landing as '9' | '#11' | '13']
-  return scale?.degrees.includes(wanted) && !chord.degrees.includes(wanted) ? [landing] : []
+  if (chord.degrees.includes(wanted)) return [wanted]
+  return scale?.degrees.includes(wanted) ? [landing] : []
 }
 
 /** The index of the chord that sounds at a tick; -1 before the first. */

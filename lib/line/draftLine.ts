@@ -196,7 +196,14 @@ function drawOnce(
     return { problems: [{ ...pinProblem(brief, lost.text, expected), span: lost.span, hint: 'take this pin out' }] }
   }
   const { notes, figures, cost } = drawn
-  return { targets, moments, notes, figures, relaxed: relaxedOf(figures, targets, brief, pinnedApproaches), cost }
+  return {
+    targets,
+    moments,
+    notes,
+    figures,
+    relaxed: relaxedOf(harmony, figures, targets, brief, pinnedApproaches),
+    cost,
+  }
 }
 
 /** The targets outside the stretch, and that on which it begins where the notes that lead there stay. */
@@ -233,6 +240,7 @@ const bars = (offsets: readonly number[], { approach, notes }: DraftBrief): bool
 
 /** Which rules gave way: kinds of approach where none that was asked for fits, or where a pin overrides them. */
 function relaxedOf(
+  harmony: Harmony,
   figures: Draft['figures'],
   targets: readonly Target[],
   brief: DraftBrief,
@@ -242,7 +250,7 @@ function relaxedOf(
     const pinned = kind === 'approach' && pins.has(target) && bars(offsets, brief)
     if (kind !== 'approach' || !(forced || pinned)) return []
     const asked = `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
-    const bar = targets[target]!.bar
+    const bar = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!.bar
     const why = pinned
       ? `the pinned ${approachName(offsets)} stays, though only ${an(asked)} was asked for`
       : `no ${asked} fits here; ${an(approachName(offsets))} leads in instead`

@@ -162,7 +162,7 @@ export function lineLattice(
     }
   }
 
-  /** The cells asked for that may start from a target: four even notes before the next approach, in scale and range. */
+  /** The cells asked for that may start from a target: four even notes before the next approach, in range and in the scales that sound. */
   const cellsFrom = (layer: number, target: number) => {
     const pinned = choices.pinnedCells.get(target)
     const asked = pinned ? [{ steps: pinned, count: 1 }] : choices.cells
@@ -177,7 +177,9 @@ export function lineLattice(
         if (offset === null) return false
         const pitch = midi + offset
         const pin = i > 0 ? choices.pinnedNotes.get(sounding[layer + i]!) : undefined
-        return pitch >= low && pitch <= high && (pin ?? pitch) === pitch
+        const heard = harmony.chords[at(layer + i).chord]
+        const fits = pinned !== undefined || !heard?.chord || ((masksOf(heard).scale >> (pitch % 12)) & 1) === 1
+        return fits && pitch >= low && pitch <= high && (pin ?? pitch) === pitch
       })
       return plays ? [{ offsets: offsets as number[], cost: -Math.log(count / all) - askedBonus }] : []
     })
