@@ -53,22 +53,31 @@ export interface MidiOptions {
   readonly swing?: number
 }
 
-/** A line as a sequence of one track at sounding pitch, to which others may be added. */
+/** A line as a sequence of one track at sounding pitch, to which others may be added: those of its bars that are written out. */
 export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence {
   const { harmony, instrument } = line
   const tempo = options.tempo ?? harmony.tempo ?? 120
-  const bars = harmony.bars.map((bar) => midiBar(bar, line))
-  const last = harmony.bars.at(-1)
-  const played = line.notes.flatMap(({ start, ticks, pitch }) =>
-    pitch === null ? [] : [{ start, ticks, midi: midiOf(pitch), velocity: 90 }],
-  )
+  const written = harmony.bars.filter(({ bar }) => bar >= line.bars[0] && bar <= line.bars[1])
+  const zero = written[0]?.start ?? 0
+  const last = written.at(-1)
+  const end = last ? last.start + last.ticks : zero
+  const bars = written.map((bar) => ({ ...midiBar(bar, line), start: bar.start - zero }))
+  const played = line.notes.flatMap(({ start, ticks, pitch }) => {
+    // A note held into the first bar or out of the last sounds what is left of it.
+    const [from, to] = [Math.max(start, zero), Math.min(start + ticks, end)]
+    return pitch === null || to <= from
+      ? []
+      : [{ start: from - zero, ticks: to - from, midi: midiOf(pitch), velocity: 90 }]
+  })
   const notes = swingNotes(played, bars, options.swing ?? swingAt(tempo))
   return {
     title: harmony.title ?? '',
     tempo,
-    ticks: last ? last.start + last.ticks : 0,
+    ticks: end - zero,
     bars,
-    markers: harmony.chords.map(({ start, symbol }) => ({ start, text: symbol })),
+    markers: harmony.chords
+      .filter(({ start }) => start >= zero && start < end)
+      .map(({ start, symbol }) => ({ start: start - zero, text: symbol })),
     tracks: [{ name: instrument.name, channel: 0, program: instrument.program, notes }],
   }
 }

@@ -153,6 +153,22 @@ describe('midi-file reads it back', () => {
     }
   })
 
+  test('only the bars written out, from tick 0', () => {
+    const part = sequenceOf({ ...line, bars: [2, 3] }, { swing: 1 })
+    expect(part.ticks).toBe(96 + 72)
+    expect(part.markers.map(({ start, text }) => [start, text])).toEqual([
+      [0, 'Bb7'],
+      [96, 'N.C.'],
+    ])
+    expect(notesOfMidi(writeMidi(part))).toEqual([
+      { start: 0, ticks: 36, midi: 68 },
+      { start: 48, ticks: 24, midi: 67 },
+      { start: 72, ticks: 24, midi: 67 },
+      { start: 96, ticks: 12, midi: 65 },
+      { start: 108, ticks: 12, midi: 67 },
+    ])
+  })
+
   test('several tracks, each on its channel, and a note struck again as it ends', () => {
     const sequence: MidiSequence = {
       ...sequenceOf(line),
