@@ -307,6 +307,18 @@ describe('the controls', () => {
     expect(new URL(page.url()).searchParams.has('swing')).toBe(false)
   })
 
+  test('down on request: a step slower, in the same pass, in the link', async () => {
+    const page = await it.open(path({ tempo: '200', faster: '10', passes: '0', loop: '1-1', countIn: '0' }))
+    await press(page, 'practise')
+    await press(page, 'play')
+    await page.waitForFunction(() => /pass 3 · ♩ = 220/.test(document.querySelector('#sound .now')?.textContent ?? ''))
+    await press(page, 'slower')
+    await page.waitForFunction(() =>
+      /pass (3 · ♩ = 210|4 · ♩ = 220)/.test(document.querySelector('#sound .now')?.textContent ?? ''),
+    )
+    expect(new URL(page.url()).searchParams.get('tempo')).toBe('190')
+  })
+
   test('a bar to begin at', async () => {
     const page = await it.open(path({ tempo: '300' }))
     await press(page, 'practise')

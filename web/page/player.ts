@@ -18,8 +18,8 @@ export interface PlayerEvents {
 
 export interface Player {
   play(fields: Fields, from: number | null): Promise<void>
-  /** Goes on with other choices from the bar that is played now. */
-  change(fields: Fields): void
+  /** Goes on with other choices from the bar that is played now; in its pass, or from the first pass again. */
+  change(fields: Fields, samePass: boolean): void
   stop(message?: string): void
   level(part: Part, level: number): void
   readonly playing: () => boolean
@@ -47,7 +47,6 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
 
   interface Run {
     readonly load: number
-    readonly fields: Fields
     readonly output: GainNode
     readonly gains: ReadonlyMap<Part, GainNode>
     /** The audio clock at frame 0; unknown until the first chunk is there. */
@@ -115,7 +114,6 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
     )
     run = {
       load,
-      fields,
       output,
       gains,
       zero: null,
@@ -267,11 +265,9 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
   return {
     play,
     stop,
-    change(fields) {
+    change(fields, samePass) {
       if (!run || !context) return
-      // Another tempo begins its own climb; anything else goes on in the pass that it is in.
-      const pass = run.bar && fields.tempo === run.fields.tempo ? run.bar.pass - 1 : 0
-      begin(context, fields, run.bar?.bar || null, pass, run.zero !== null)
+      begin(context, fields, run.bar?.bar || null, run.bar && samePass ? run.bar.pass - 1 : 0, run.zero !== null)
     },
     level(part, level) {
       levels.set(part, level)

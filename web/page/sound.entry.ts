@@ -1,6 +1,7 @@
 /** The sound of the page, fetched when it is first wanted: playing, practising, and the notes lit while they sound. */
 import './sound.css'
-import type { Brief } from '../../lib/brief.ts'
+import { type Brief, readBrief } from '../../lib/brief.ts'
+import { tempoLimits } from '../../lib/sound/practise.ts'
 import { makePlayer } from './player.ts'
 import { makePanel } from './soundPanel.ts'
 import type { BarMark, Fields } from './soundTalk.ts'
@@ -15,7 +16,10 @@ const player = makePlayer(new URL('./soundWorker.js', import.meta.url), {
       button.textContent = state === 'stopped' ? 'Play' : 'Stop'
     }
   },
-  onReady: ({ bars, tempo, swing }) => panel.ready(bars, tempo, swing),
+  onReady: ({ bars, tempo, swing }) => {
+    usual = tempo
+    panel.ready(bars, tempo, swing)
+  },
   onNow: (bar, sounding) => {
     light(sounding)
     if (bar) sayBar(bar)
@@ -36,6 +40,8 @@ const panel = makePanel({
 const levels = new Map<Brief['hear'][number], number>()
 let fields: Fields = {}
 let from: number | null = null
+/** The tempo of the tune where none is chosen. */
+let usual = 120
 let open = false
 let loopedByMark = false
 
@@ -52,14 +58,27 @@ export function doSound(deed: string): void {
   if (deed === 'play') void player.play(fields, from)
   else if (deed === 'stop') player.stop()
   else if (deed === 'practise') show(!open)
+  else if (deed === 'slower') slower()
   else if (deed === 'heard') rememberWord()
+}
+
+/** Takes the tempo down by a step of the climb, 5 % where there is none, and goes on in the same pass. */
+function slower(): void {
+  const { brief } = readBrief(fields)
+  const step = brief.faster ?? { by: 5, unit: '%' }
+  const by = Math.abs(step.by)
+  const now = brief.tempo ?? usual
+  const down = Math.round(step.unit === '%' ? now / (1 + by / 100) : now - by)
+  write({ tempo: String(Math.max(tempoLimits.low, down)) })
+  panel.show(fields)
+  if (player.playing()) player.change(fields, true)
 }
 
 /** The music in the page is new: its buttons come back to life, and what plays goes on with it. */
 export function renewSound(): void {
   const before = JSON.stringify(fields)
   mount()
-  if (player.playing() && JSON.stringify(fields) !== before) player.change(fields)
+  if (player.playing() && JSON.stringify(fields) !== before) player.change(fields, true)
 }
 
 document.addEventListener('bars', (event) => {
@@ -108,7 +127,8 @@ function choose(name: keyof Brief, text: string | null, more: Readonly<Record<st
   write({ [name]: text, ...more })
   panel.show(fields)
   if (name === 'hear') balance()
-  else if (player.playing()) player.change(fields)
+  // Another tempo begins its own climb; anything else goes on in the pass that it is in.
+  else if (player.playing()) player.change(fields, name !== 'tempo')
   // The heading says the tempo, so the music is written again.
   if (name === 'tempo') document.getElementById('tempo')?.dispatchEvent(new Event('change', { bubbles: true }))
 }

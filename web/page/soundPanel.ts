@@ -149,6 +149,9 @@ export function makePanel(events: PanelEvents): Panel {
   tempo.addEventListener('input', sayTempo)
   tempo.addEventListener('change', () => events.onChoice('tempo', tempo.value))
 
+  const slower = element('button', { type: 'button', className: 'ink', textContent: 'Slower' })
+  slower.dataset.do = 'slower'
+
   const ticks = new Map<string, HTMLInputElement>()
   const hears = (): Brief['hear'] => sounding.filter((part) => ticks.get(part)?.checked)
   const mixer = element('div', { className: 'mixer', role: 'group', ariaLabel: 'Parts' })
@@ -178,7 +181,7 @@ export function makePanel(events: PanelEvents): Panel {
   const root = element(
     'div',
     { id: 'practice', className: 'practice' },
-    element('p', { className: 'tempos' }, element('span', {}, 'Tempo '), tempo, ' ', tempoShown),
+    element('p', { className: 'tempos' }, element('span', {}, 'Tempo '), tempo, ' ', tempoShown, ' ', slower),
     mixer,
     element(
       'div',

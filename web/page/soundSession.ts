@@ -41,7 +41,7 @@ export function startSession(order: LoadOrder): Session | Pick<FailNews, 'messag
   const practice = practiceOf(lines, brief)
   const opening = passAt(practice, order.pass) ? order.pass : 0
   const firstPass = passAt(practice, opening)!
-  const { tempo, feel, swing } = arrangePass(lines, brief, firstPass)
+  const { feel, swing } = arrangePass(lines, brief, firstPass)
 
   const placed: PlacedPass[] = []
   let index = opening
@@ -99,7 +99,7 @@ export function startSession(order: LoadOrder): Session | Pick<FailNews, 'messag
     }
   }
   const notes = () => playTime(arrangePass(lines, brief, startAt(firstPass, order, practice))).notes
-  return { ready: { bars: first.harmony.bars.length, tempo, swing, feel }, next, notes }
+  return { ready: { bars: first.harmony.bars.length, tempo: practice.tempo, swing, feel }, next, notes }
 }
 
 /** Lines in all the keys that are gone through; by fourths where none are chosen. */

@@ -48,6 +48,7 @@ export interface ReadyNews {
   readonly kind: 'ready'
   readonly load: number
   readonly bars: number
+  /** The tempo that the first pass has. */
   readonly tempo: number
   readonly swing: number
   readonly feel: string
