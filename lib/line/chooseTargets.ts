@@ -4,7 +4,7 @@ import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import { type Chord, guideDegrees } from '../theory/chord.ts'
 import { type Degree, degreeChroma, numberOf } from '../theory/degree.ts'
 import { type Edge, kBestPaths, type Lattice, type Path, randomFrom, samplePath } from '../theory/lattice.ts'
-import { strongTicks, ticksPerBeat } from '../theory/meter.ts'
+import { strongTicks, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { ChordScale } from '../theory/scale.ts'
 
@@ -167,6 +167,8 @@ export function targetLattice(
   const same = slots.map(
     (slot, i) => i > 0 && sameHarmony(harmony.chords[slot.chord]!, harmony.chords[slots[i - 1]!.chord]!),
   )
+  // Targets that follow at once, with no note between, keep to what a line may do from note to note.
+  const atOnce = slots.map((slot, i) => i > 0 && slot.start - slots[i - 1]!.start <= ticksPerQuarter / 2)
   const lattice: Lattice = {
     sizes: candidates.map((list) => list.length),
     nodeCost: (layer, node) => {
@@ -182,6 +184,8 @@ export function targetLattice(
         const to = next[n]!
         const stays = to.midi === from.midi
         if (to.again !== (stays ? Math.min(2, from.again + 1) : 0)) continue
+        if (atOnce[layer + 1] && Math.abs(to.midi - from.midi) > 12) continue
+        if (atOnce[layer + 1] && atOnce[layer] && to.again === 2) continue
         const cost = motionCost(to.midi - from.midi) + (stays && same[layer + 1] ? sameChordCost : 0)
         edges.push({ layer: layer + 1, node: n, cost })
       }

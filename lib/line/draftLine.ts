@@ -34,8 +34,8 @@ export interface Draft {
 /** The narrowest range that a line is asked to move in, in semitones: every chord has a guide tone in it. */
 export const narrowest = 11
 
-/** So often are targets drawn between pins before the pins are said to contradict. */
-const pinTries = 12
+/** So often are targets drawn before the range or the pins are said to leave no line. */
+const targetTries = 12
 
 /** A small compass: a tenth about the middle of the comfortable range. */
 const smallCompass = 16
@@ -108,9 +108,8 @@ function drawTrying(
   seed: number,
   kept: Kept | null,
 ): Draft | { readonly problems: readonly BriefProblem[] } {
-  const tries = brief.pins.length > 0 || kept ? pinTries : 1
   let drawn = drawOnce(harmony, slots, brief, pins, range, seed, kept)
-  for (let i = 1; 'problems' in drawn && i < tries; i++)
+  for (let i = 1; 'problems' in drawn && i < targetTries; i++)
     drawn = drawOnce(harmony, slots, brief, pins, range, (seed + i * 7919) >>> 0, kept)
   return drawn
 }

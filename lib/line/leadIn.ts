@@ -38,6 +38,8 @@ export interface LineChoices {
 export const widest = 12
 /** Nats for an approach outside what the brief allows, where nothing else fits. */
 const forcedCost = 14
+/** Nats more where it falls on a strong beat outside what sounds and what is landed on. */
+const jarringCost = 20
 /** Approaches rarer than this among their kind and length are left out. */
 const rarest = 0.0005
 
@@ -143,8 +145,12 @@ export function approachesAt(
     const setting = settingOf(harmony, targets[target]!, before)
     for (const { offsets, cost } of fitting(setting)) add(offsets, cost, false)
     // Where nothing that the brief allows fits, any single note leads in, and the line says so.
-    for (let offset = -widest; offset <= widest && room > 0; offset++)
-      if (offset !== 0 || pinnedAt(layer - 1) === midi) add([offset], forcedCost + Math.abs(offset) / 4, true)
+    const held = setting.landed | (setting.sounding[0] ?? 0)
+    for (let offset = -widest; offset <= widest && room > 0; offset++) {
+      if (offset === 0 && pinnedAt(layer - 1) !== midi) continue
+      const jars = setting.weights[0] === 'strong' && ((held >> modulo(offset, 12)) & 1) === 0
+      add([offset], forcedCost + Math.abs(offset) / 4 + (jars ? jarringCost : 0), true)
+    }
   }
   return entries
 }
