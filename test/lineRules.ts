@@ -91,7 +91,9 @@ function wrongTargets(line: Line, { land, plan, pins }: Brief): string[] {
       if (landing === '7') return seventh === '1' ? ['1', ...own(5)] : [seventh]
       if (landing === '1' || landing === '5') return own(Number(landing))
       const number = landing === '#11' ? 11 : Number(landing)
-      return own(number).length > 0 ? own(number) : scale?.degrees.includes(inScale[landing]) ? [landing] : []
+      if (own(number).length > 0) return own(number)
+      if (quality.degrees.includes(inScale[landing])) return [inScale[landing]]
+      return scale?.degrees.includes(inScale[landing]) ? [landing] : []
     })
     if (!(allowed.length > 0 ? allowed : [third, seventh]).includes(degree)) wrong.push(`${where}: ${allowed} allowed`)
     return wrong
@@ -107,7 +109,9 @@ function wrongFigures(line: Line, brief: Brief): string[] {
   const gaveWay = new Set(line.relaxed.filter(({ rule }) => rule === 'approach-kinds').map(({ bar }) => bar))
   return line.figures.flatMap(({ kind, name, bar, start, offsets, count, target }, f): string[] => {
     const wrong: string[] = []
-    const { pitch: landing, start: lands, bar: landsIn } = line.targets[target]!
+    const led = line.targets[target]
+    if (!led) return [`bar ${bar}: ${kind} ${name} belongs to no target`]
+    const { pitch: landing, start: lands, bar: landsIn } = led
     const notes = beforeTarget(line, f)
     const where = `bar ${bar}, ${kind} ${name} (${offsets.join(' ')})`
     const played = notes.map((note) => midi(note) - midiOf(landing))

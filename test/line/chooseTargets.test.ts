@@ -51,6 +51,8 @@ describe('what a landing stands for', () => {
     ['C7(b13)', '13', 'b13'],
     ['Cmaj7(#11)', '#11', '#11'],
     ['C69', '9', '9'],
+    ['C6', '13', '6'],
+    ['Csus2', '9', '2'],
     ['C7(b9,#9)', '9', 'b9 #9'],
   ]
   test.each(rows)('on %s, %s is %j', (symbol, landing, expected) => {

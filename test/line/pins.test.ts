@@ -234,7 +234,7 @@ describe('what is pinned stays', () => {
           }
         },
       ),
-      { seed: 6, numRuns: 60 },
+      { seed: 6, numRuns: 40 },
     )
     expect(outcomes.kept).toBeGreaterThan(5)
     expect(outcomes.refused).toBeGreaterThan(10)
