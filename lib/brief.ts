@@ -111,6 +111,8 @@ export interface Brief {
   readonly swing: number | null
   /** Bars counted in. */
   readonly countIn: number
+  /** Plain sound is worked out and needs nothing; sampled sound is of recorded notes, where the server has them. */
+  readonly sound: 'plain' | 'sampled'
   /** The parts that sound. */
   readonly hear: readonly Sounding[]
   /** The played bars to practise, counted from 1; null for all that are written out. */
@@ -170,6 +172,7 @@ export const defaultBrief: Brief = {
   feel: null,
   swing: null,
   countIn: 1,
+  sound: 'plain',
   hear: ['line', 'bass', 'chords', 'drums'],
   loop: null,
   passes: null,
@@ -379,6 +382,7 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   feel: orNone(oneOf(...feels)),
   swing: orNone(ratio),
   countIn: whole(0, 2),
+  sound: oneOf('plain', 'sampled'),
   hear: listOf(sounding),
   loop: orNone(barRange),
   passes: orNone(whole(0, limits.passes)),

@@ -150,7 +150,9 @@ async function putFiles(
   if (files.length === 1) return put(output, files[0]!.bytes)
   if (files.length === 0)
     throw new Usage(
-      `found a recording of more than ${longestRecording / 60} minutes; expected a shorter one; ask for fewer keys or passes, or a quicker tempo`,
+      brief.sound === 'sampled'
+        ? `found no recorded notes here, or a recording of more than ${longestRecording / 60} minutes; expected plain sound or a shorter one; try --sound plain`
+        : `found a recording of more than ${longestRecording / 60} minutes; expected a shorter one; ask for fewer keys or passes, or a quicker tempo`,
     )
   if (output === undefined)
     throw new Usage(

@@ -1,6 +1,7 @@
 /** Lines as files in every format on offer: one room for the command line and the page's downloads. Node-side. */
 import type { Brief } from './brief.ts'
 import type { Line } from './line/line.ts'
+import { loadSamples } from './sampleFiles.ts'
 import { layScore } from './score/layScore.ts'
 import type { Score } from './score/score.ts'
 import { writeAbc } from './score/writeAbc.ts'
@@ -35,6 +36,9 @@ export interface LineFile {
   readonly bytes: Uint8Array
 }
 
+/** Where the build leaves recorded notes. */
+const samplesFolder = new URL('../web/page/', import.meta.url)
+
 /** A page of A4 at 200 dots an inch. */
 const pngWidth = 1654
 
@@ -56,7 +60,7 @@ export const scoresOf = (lines: readonly Line[], brief: Brief): readonly Score[]
 
 /**
  * Lines in a format: a file a key, named by it where there are several; a PDF is one book and a recording holds all keys. SVG
- * and PNG make a file a page. No file where a recording would be longer than one may be.
+ * and PNG make a file a page. No file where a recording cannot be made: too long, or of recorded notes that are not there.
  *
  * @param link - the address that rebuilds the lines, for the foot of a PDF's first sheet
  */
@@ -106,7 +110,9 @@ export async function writeFiles(
     }
     case 'wav':
     case 'flac': {
-      const recording = planRecording(lines, brief)
+      const program = lines[0]?.instrument.program ?? 0
+      const samples = brief.sound === 'sampled' ? await loadSamples(program, samplesFolder) : {}
+      const recording = samples && planRecording(lines, brief, samples)
       if (!recording) return []
       const pieces: Uint8Array[] = []
       for await (const piece of recordSound(recording, ending)) pieces.push(piece)

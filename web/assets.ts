@@ -8,6 +8,7 @@ import type { Answer } from './answer.ts'
 import { home } from './templates.ts'
 
 const types: Readonly<Record<string, string>> = {
+  bin: 'application/octet-stream',
   css: 'text/css; charset=utf-8',
   js: 'text/javascript; charset=utf-8',
   json: 'application/json',

@@ -3,6 +3,7 @@ import { copyFileSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:f
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
+import { buildSamples } from './buildSamples.ts'
 
 /**
  * Bundles `web/page` into a folder, emptied first.
@@ -32,5 +33,7 @@ if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(
   // Built, this file is dist/web/buildPage.js: the sources lie two folders up.
   const from = fileURLToPath(new URL('../../web/page/', import.meta.url))
   if (!existsSync(from)) throw new Error(`${from} is missing`)
-  await buildPage(from, fileURLToPath(new URL('./page/', import.meta.url)))
+  const to = fileURLToPath(new URL('./page/', import.meta.url))
+  await buildPage(from, to)
+  await buildSamples(to)
 }

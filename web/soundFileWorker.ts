@@ -1,5 +1,6 @@
 /** A worker that renders one recording and hands it on piece by piece, no faster than it is taken. */
 import { parentPort, workerData } from 'node:worker_threads'
+import { loadSamples } from '../lib/sampleFiles.ts'
 import { writeBandMidi } from '../lib/sound/bandMidi.ts'
 import { longestRecording } from '../lib/sound/playPasses.ts'
 import { planRecording, recordSound, wavBytes } from '../lib/sound/recordSound.ts'
@@ -11,6 +12,8 @@ const inHand = 4
 /** Bytes that are gathered before they are sent. */
 const pieceSize = 262_144
 
+/** Where the build leaves the recorded notes. */
+const here = new URL('./page/', import.meta.url)
 const port = parentPort!
 const send = (news: SoundNews): void => port.postMessage(news)
 let credit = inHand
@@ -46,7 +49,8 @@ else if (question.format === 'mid') {
     send({ kind: 'end' })
   } else tooLong()
 } else {
-  const recording = planRecording(lines, brief)
+  const samples = brief.sound === 'sampled' ? await loadSamples(lines[0]!.instrument.program, here) : {}
+  const recording = samples && planRecording(lines, brief, samples)
   if (recording) {
     send({ kind: 'head', bytes: question.format === 'wav' ? wavBytes(recording) : null, file: name })
     let held: Uint8Array[] = []
@@ -61,7 +65,12 @@ else if (question.format === 'mid') {
     }
     await put(Buffer.concat(held))
     send({ kind: 'end' })
-  } else tooLong()
+  } else if (samples) tooLong()
+  else
+    send({
+      kind: 'wrong',
+      answer: problemPage(state, 'Found no recorded notes on this server; expected plain sound; choose plain sound.'),
+    })
 }
 port.close()
 

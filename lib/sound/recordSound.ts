@@ -4,6 +4,7 @@ import type { Line } from '../line/line.ts'
 import { writeFlac } from './flac.ts'
 import { joinPerformances, type Playing, playPass, recordedPasses } from './playPasses.ts'
 import type { Performance } from './playTime.ts'
+import type { BandSamples } from './sampledTones.ts'
 import { mixChunk, renderChunk, tail } from './synth.ts'
 import { interleave, pcmBytes, wavHeader, wavHeaderBytes } from './wav.ts'
 
@@ -16,6 +17,7 @@ export interface Recording {
   readonly performance: Performance
   /** The parts that are heard; the count-in always is. */
   readonly hear: Brief['hear']
+  readonly samples: BandSamples
   /** Frames at `fileRate`, what rings on at the end included. */
   readonly frames: number
 }
@@ -24,21 +26,25 @@ export interface Recording {
  * What a brief's recording holds: its passes one after another, of each key where there are several. Line and band, or the band
  * alone where `hear` leaves the line out. Null where it would last longer than `longestRecording`.
  */
-export function planRecording(lines: readonly Line[], brief: Playing & Pick<Brief, 'hear'>): Recording | null {
+export function planRecording(
+  lines: readonly Line[],
+  brief: Playing & Pick<Brief, 'hear'>,
+  samples: BandSamples = {},
+): Recording | null {
   const passes = recordedPasses(lines, brief)
   if (!passes) return null
   const performance = joinPerformances(passes.map((pass) => playPass(lines, brief, pass)))
-  return { performance, hear: brief.hear, frames: Math.ceil((performance.seconds + tail) * fileRate) }
+  return { performance, hear: brief.hear, samples, frames: Math.ceil((performance.seconds + tail) * fileRate) }
 }
 
 /** Seconds of a recording, the end that rings on included. */
 export const secondsOfRecording = ({ frames }: Recording): number => frames / fileRate
 
 /** The samples of a recording, a second and a half at a time: interleaved sixteen-bit stereo. */
-export function* samplesOf({ performance, hear, frames }: Recording): Generator<Int16Array, void> {
+export function* samplesOf({ performance, hear, samples, frames }: Recording): Generator<Int16Array, void> {
   const size = 65_536
   for (let from = 0; from < frames; from += size) {
-    const chunk = renderChunk(performance, from, Math.min(frames, from + size), fileRate, [...hear, 'count'])
+    const chunk = renderChunk(performance, from, Math.min(frames, from + size), fileRate, [...hear, 'count'], samples)
     yield interleave(...mixChunk(chunk))
   }
 }

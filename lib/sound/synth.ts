@@ -2,6 +2,7 @@
 import { type Part, parts } from './arrangement.ts'
 import { drumTone } from './drumTones.ts'
 import type { Performance } from './playTime.ts'
+import { type BandSamples, type SampleSet, sampledTone } from './sampledTones.ts'
 import { pitchedTone, releaseOf, type Tone, type Voice, voiceOf } from './tones.ts'
 
 /** How loud each part is and where it sits, left -1 to right 1. */
@@ -35,6 +36,18 @@ const shadeOf = (velocity: number): number => (velocity < 0.4 ? shades[0] : velo
 const kept = new Map<string, Tone>()
 const mostKept = 600
 
+const keptSampled = new WeakMap<SampleSet, Map<string, Tone>>()
+
+/** The tone of a recording, where there is one for the note. */
+function sampledFor(set: SampleSet, midi: number, rate: number): Tone | null {
+  const tones = keptSampled.get(set) ?? new Map<string, Tone>()
+  keptSampled.set(set, tones)
+  const name = `${midi} ${rate}`
+  const made = tones.get(name) ?? sampledTone(set, midi, rate)
+  if (made) tones.set(name, made)
+  return made
+}
+
 function toneFor(part: Part, program: number, midi: number, velocity: number, rate: number): Tone {
   const shade = shadeOf(velocity)
   const voice = isDrum(part) ? 'drum' : voiceFor(part, program)
@@ -52,7 +65,7 @@ export const tail = 1.8
 
 /**
  * Renders a stretch of a performance, `from` and `to` in samples from its start, part by part at full level. A sample depends
- * on its own place alone, so chunks rendered apart join without a seam, in any order and of any length.
+ * on its own place alone, so chunks rendered apart join without a seam, in any order and of any length. Parts that have recordings sound of them.
  */
 export function renderChunk(
   performance: Performance,
@@ -60,6 +73,7 @@ export function renderChunk(
   to: number,
   rate: number,
   wanted: readonly Part[] = parts,
+  samples: BandSamples = {},
 ): Chunk {
   const { notes, program } = performance
   const length = Math.max(0, to - from)
@@ -75,16 +89,18 @@ export function renderChunk(
     const release = drum ? 0 : Math.round(releaseOf(voiceFor(note.part, program)) * rate)
     const end = drum ? onset + Math.ceil(tail * rate) : off + release
     if (end <= from) continue
-    const tone = toneFor(note.part, program, note.midi, note.velocity, rate)
+    const set = samples[note.part]
+    const tone =
+      (set && sampledFor(set, note.midi, rate)) ?? toneFor(note.part, program, note.midi, note.velocity, rate)
     const first = Math.max(from, onset)
     const last = Math.min(to, end)
-    const samples = tone.samples(last - onset)
-    const stop = Math.min(last, onset + samples.length)
+    const heard = tone.samples(last - onset)
+    const stop = Math.min(last, onset + heard.length)
     const loud = note.velocity
     const held = drum ? stop : Math.min(stop, off)
     let n = first
-    for (; n < held; n++) out[n - from]! += loud * samples[n - onset]!
-    for (; n < stop; n++) out[n - from]! += loud * (1 - (n - off) / release) * samples[n - onset]!
+    for (; n < held; n++) out[n - from]! += loud * heard[n - onset]!
+    for (; n < stop; n++) out[n - from]! += loud * (1 - (n - off) / release) * heard[n - onset]!
   }
   return chunk
 }

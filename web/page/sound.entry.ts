@@ -16,9 +16,10 @@ const player = makePlayer(new URL('./soundWorker.js', import.meta.url), {
       button.textContent = state === 'stopped' ? 'Play' : 'Stop'
     }
   },
-  onReady: ({ bars, tempo, swing }) => {
+  onReady: ({ bars, tempo, swing, noSamples }) => {
     usual = tempo
     panel.ready(bars, tempo, swing)
+    remark = noSamples ? 'no recorded notes here, plain sound' : ''
   },
   onNow: (bar, sounding) => {
     light(sounding)
@@ -205,6 +206,8 @@ function sayState(state: 'waiting' | 'playing' | 'stopped', message: string | nu
   panel.status.textContent = message ?? (state === 'waiting' ? 'A moment…' : '')
 }
 
+/** Something to say beside the bar while it plays. */
+let remark = ''
 let said: BarMark | null = null
 function sayBar(bar: BarMark): void {
   if (bar === said) return
@@ -213,6 +216,7 @@ function sayBar(bar: BarMark): void {
   const key = bar.key.replace('b', '♭').replace('#', '♯')
   const words = [place, `pass ${bar.pass}`, `♩ = ${Math.round(bar.tempo)}`, `in ${key}`]
   if (bar.lineOut) words.push('you play')
+  if (remark !== '') words.push(remark)
   // Read on screen only: a voice that counts every bar would talk over the music.
   panel.status.setAttribute('aria-live', 'off')
   panel.status.textContent = words.join(' · ')

@@ -32,6 +32,7 @@ const selects: Readonly<Partial<Record<Name, readonly [string, Readonly<Record<s
       click: 'to a plain click',
     },
   ],
+  sound: ['Sound', { plain: 'plain sound', sampled: 'recorded notes' }],
   countIn: ['Count-in', { '0': 'nothing', '1': 'one bar', '2': 'two bars' }],
   passes: [
     'How many times',
@@ -195,7 +196,9 @@ export function makePanel(events: PanelEvents): Panel {
         select('passes'),
         ', ',
         select('feel'),
-        ' with a swing of ',
+        ' with ',
+        select('sound'),
+        ' and a swing of ',
         choiceField('swing', 'Swing, long eighth to short', 'as usual'),
         ', after ',
         select('countIn'),

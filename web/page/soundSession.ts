@@ -6,12 +6,13 @@ import { type Arrangement, type Part, parts } from '../../lib/sound/arrangement.
 import { arrangePass, practiceOf } from '../../lib/sound/playPasses.ts'
 import { playTime, secondsOf, type TimedNote } from '../../lib/sound/playTime.ts'
 import { type Pass, type Practice, passAt } from '../../lib/sound/practise.ts'
+import type { BandSamples } from '../../lib/sound/sampledTones.ts'
 import { renderChunk, tail } from '../../lib/sound/synth.ts'
 import { nameOfKey } from '../../lib/theory/key.ts'
 import type { BarMark, ChunkNews, FailNews, LitNote, LoadOrder, ReadyNews } from './soundTalk.ts'
 
 export interface Session {
-  readonly ready: Omit<ReadyNews, 'kind' | 'load'>
+  readonly ready: Omit<ReadyNews, 'kind' | 'load' | 'noSamples'>
   /** The next chunk; null once all has been played. */
   readonly next: () => Omit<ChunkNews, 'kind' | 'load'> | null
   /** The notes of the first pass, in seconds from the start. */
@@ -31,7 +32,7 @@ interface PlacedPass {
 }
 
 /** Starts a session; where the brief has no line, what to say instead. */
-export function startSession(order: LoadOrder): Session | Pick<FailNews, 'message'> {
+export function startSession(order: LoadOrder, samples: BandSamples = {}): Session | Pick<FailNews, 'message'> {
   const { rate } = order
   const { brief } = readBrief(order.fields)
   const shown = writeLines(brief)
@@ -87,7 +88,14 @@ export function startSession(order: LoadOrder): Session | Pick<FailNews, 'messag
     // Passes that have rung out are forgotten.
     while (placed.length > 0 && (placed[0]!.end + tail) * rate < from) placed.shift()
     const notes = placed.flatMap((each) => each.notes)
-    const chunk = renderChunk({ notes, seconds: end, program: first.instrument.program }, from, to, rate)
+    const chunk = renderChunk(
+      { notes, seconds: end, program: first.instrument.program },
+      from,
+      to,
+      rate,
+      parts,
+      samples,
+    )
     at = to
     return {
       at: from,

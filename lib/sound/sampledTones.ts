@@ -1,0 +1,119 @@
+/** Sampled sound: tones from a few recorded notes of an instrument, as a cut of a sound font holds them. */
+import type { Part } from './arrangement.ts'
+import { type Tone, toneOf } from './tones.ts'
+import { decayFactor, frequencyOf } from './waves.ts'
+
+/** The General MIDI programs, from 0, that a cut may hold: electric piano, guitar, bass, brass, saxophones, clarinet, flute. */
+export const sampledPrograms = [4, 26, 32, 56, 57, 64, 65, 66, 71, 73] as const
+
+/** The name of the file of a program or of the kit, among the page's own files. */
+export const sampleFile = (program: number | 'kit'): string => `samples-${program}.bin`
+
+/** One recorded note and the keys that it serves. */
+export interface SampleZone {
+  /** MIDI numbers, both included. */
+  readonly low: number
+  readonly high: number
+  /** The MIDI number that the recording sounds as it is; cents to add. */
+  readonly root: number
+  readonly cents: number
+  /** Samples a second. */
+  readonly rate: number
+  /** The stretch that is repeated while a note is held, in samples; null where it is played once. */
+  readonly loop: readonly [number, number] | null
+  readonly gain: number
+  /** Seconds before the sound begins to fall, seconds to fall by 100 dB, and the loudness, 0 to 1, where falling stops. */
+  readonly hold: number
+  readonly decay: number
+  readonly sustain: number
+  /** Where the recording, an Ogg Vorbis stream, lies in the file. */
+  readonly at: number
+  readonly bytes: number
+}
+
+export interface SampleSet {
+  readonly zones: readonly (SampleZone & { readonly samples: Float32Array })[]
+}
+
+/** The recordings that a band plays on; a part without any has its plain sound. */
+export type BandSamples = Readonly<Partial<Record<Part, SampleSet>>>
+
+/** The files that a band with a line on a program needs. */
+export function sampleFilesFor(program: number): Readonly<Partial<Record<Part, string>>> {
+  const has = (sampledPrograms as readonly number[]).includes(program)
+  return {
+    ...(has ? { line: sampleFile(program) } : {}),
+    bass: sampleFile(32),
+    chords: sampleFile(4),
+    drums: sampleFile('kit'),
+  }
+}
+
+/** Decodes one channel of an Ogg Vorbis stream. */
+export type DecodeOgg = (bytes: Uint8Array) => Float32Array
+
+/** Puts zones and their streams together as a file: the length of the head, the head as JSON, the streams. */
+export function packSamples(zones: readonly SampleZone[], streams: Uint8Array): Uint8Array {
+  const head = new TextEncoder().encode(JSON.stringify(zones))
+  const file = new Uint8Array(4 + head.length + streams.length)
+  new DataView(file.buffer).setUint32(0, head.length, true)
+  file.set(head, 4)
+  file.set(streams, 4 + head.length)
+  return file
+}
+
+/** Reads such a file and decodes its recordings. */
+export function readSamples(file: Uint8Array, decode: DecodeOgg): SampleSet {
+  const length = new DataView(file.buffer, file.byteOffset).getUint32(0, true)
+  const zones = JSON.parse(new TextDecoder().decode(file.subarray(4, 4 + length))) as readonly SampleZone[]
+  const decoded = new Map<number, Float32Array>()
+  return {
+    zones: zones.map((zone) => {
+      const from = 4 + length + zone.at
+      const samples = decoded.get(zone.at) ?? decode(file.slice(from, from + zone.bytes))
+      decoded.set(zone.at, samples)
+      return { ...zone, samples }
+    }),
+  }
+}
+
+/** The ratio of a number of cents, up or down, from steps of equal temperament and a straight line between them. */
+function ratioOf(cents: number): number {
+  const whole = Math.floor(cents / 100)
+  const part = cents / 100 - whole
+  const low = frequencyOf(69 + whole) / 440
+  const high = frequencyOf(70 + whole) / 440
+  return low + part * (high - low)
+}
+
+/** The tone of a note; null where no recording serves its key. */
+export function sampledTone({ zones }: SampleSet, midi: number, rate: number): Tone | null {
+  const zone = zones.find(({ low, high }) => midi >= low && midi <= high)
+  if (!zone) return null
+  const { samples, loop, gain } = zone
+  const step = (ratioOf(100 * (midi - zone.root) + zone.cents) * zone.rate) / rate
+  const fall = zone.decay > 0 ? decayFactor(zone.decay / 11.5, rate) : 1
+  const hold = zone.hold * rate
+  const last = samples.length - 3
+  let place = 0
+  let n = 0
+  let loud = 1
+  const next = (): number => {
+    if (place >= last && !loop) return 0
+    // A cubic through the four samples around (Catmull and Rom).
+    const at = Math.floor(place)
+    const x = place - at
+    const a = samples[at - 1] ?? 0
+    const b = samples[at]!
+    const c = samples[at + 1]!
+    const d = samples[at + 2]!
+    const value = b + 0.5 * x * (c - a + x * (2 * a - 5 * b + 4 * c - d + x * (3 * (b - c) + d - a)))
+    place += step
+    if (loop) while (place >= loop[1]) place -= loop[1] - loop[0]
+    if (n > hold && loud > zone.sustain) loud *= fall
+    n += 1
+    return gain * loud * value
+  }
+  const once = loop ? 30 * rate : Math.ceil(samples.length / step)
+  return toneOf(next, Math.ceil(once))
+}

