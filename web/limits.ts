@@ -31,11 +31,12 @@ export const webLimits = {
   /** Answers waiting for a worker; beyond it 503. */
   queue: 64,
   /** Milliseconds that one answer may take, waiting included; beyond it 503 and a new worker. */
-  answerTime: 20 * second,
+  answerTime: 30 * second,
   /** Bytes of finished answers kept in memory. */
   cache: 48 * megabyte,
-  /** Megabytes of JavaScript heap for one worker. */
+  /** Megabytes of JavaScript heap for one worker, and of that part of it which holds what is new. */
   workerHeap: 192,
+  workerNursery: 16,
   /** Requests a minute from one address. A class behind one router is one address. */
   requestsPerMinute: 1_200,
   /** Milliseconds for a request's headers, for the whole request, and for an idle connection. */
@@ -43,7 +44,7 @@ export const webLimits = {
   requestTime: 20 * second,
   keepAliveTime: 5 * second,
   /** Milliseconds after SIGTERM in which what is begun is answered. */
-  closingTime: 25 * second,
+  closingTime: 35 * second,
   /** Seconds after which to try again when the server is full. */
   retryAfter: 2,
 } as const

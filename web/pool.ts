@@ -43,7 +43,10 @@ export function startPool(options: PoolOptions = {}): Pool {
     filename: new URL('./worker.js', import.meta.url).href,
     minThreads: workers,
     maxThreads: workers,
-    resourceLimits: { maxOldGenerationSizeMb: webLimits.workerHeap },
+    resourceLimits: {
+      maxOldGenerationSizeMb: webLimits.workerHeap,
+      maxYoungGenerationSizeMb: webLimits.workerNursery,
+    },
     env: {},
     closeTimeout: webLimits.closingTime,
   })
