@@ -93,7 +93,7 @@ function askedBy(chord: HarmonyChord | undefined, signature: number, strict: boo
       const chroma = modulo(chromaUp(root, degree), 12)
       // A sharp ninth may be read as a flat tenth.
       const names = degree === '#9' ? ['#9', 'b10'] : [degree]
-      const plain = names.map((name) => plainName(degreeNote(root, name), signature, strict))
+      const plain = names.map((name) => plainName(degreeNote(root, name), signature, strict && name === degree))
       if (!tones.has(chroma)) tones.set(chroma, plain)
       letters.set(chroma, degreeNote(root, degree).letter)
     }
