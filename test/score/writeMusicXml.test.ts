@@ -68,12 +68,15 @@ describe.skipIf(!found)(
     test.each(meters)('in %s', (meter) => {
       expect(() => validate(writeMusicXml(laid({ meter })))).not.toThrow()
     })
-    test.each(instruments.map((each) => each.id))('%s in every key, as read and at concert pitch by turns', (instrument) => {
-      for (let up = 0; up < 12; up++) {
-        const part = laid({ instrument, up, pitch: up % 2 === 0 ? 'written' : 'concert' })
-        expect(() => validate(writeMusicXml(part))).not.toThrow()
-      }
-    })
+    test.each(instruments.map((each) => each.id))(
+      '%s in every key, as read and at concert pitch by turns',
+      (instrument) => {
+        for (let up = 0; up < 12; up++) {
+          const part = laid({ instrument, up, pitch: up % 2 === 0 ? 'written' : 'concert' })
+          expect(() => validate(writeMusicXml(part))).not.toThrow()
+        }
+      },
+    )
     test.each(instruments.map((each) => each.id))('%s, one of everything', (id) => {
       expect(() => validate(writeMusicXml(scoreFixture(id)))).not.toThrow()
     })
