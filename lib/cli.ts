@@ -2,15 +2,15 @@
 /** The command line: `throughline chart | line | guide-tones | serve`. Results on standard output, problems on standard error. */
 import { readFileSync, writeFileSync } from 'node:fs'
 import { basename } from 'node:path'
-import { type Brief, type BriefProblem, choiceNames, limits, nearest, readBrief } from './brief.ts'
-import { chartJson } from './changes/chartJson.ts'
+import { type Brief, type BriefProblem, choiceNames, nearest, readBrief } from './brief.ts'
+import { chartJson, problemJson } from './changes/chartJson.ts'
 import { readChart } from './changes/readChart.ts'
 import { type Ending, endings, writeFiles } from './files.ts'
 import { soundingRange } from './line/draftLine.ts'
 import { readGuideTones, threadLine } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import { guideTonesJson, linesJson } from './lineJson.ts'
-import { homeOf, writeLines } from './lines.ts'
+import { checkBars, homeOf, writeLines } from './lines.ts'
 import { chartText, guideTonesText, lineText } from './lineText.ts'
 import { describeProblem, type Problem } from './problem.ts'
 import { longestRecording } from './sound/playPasses.ts'
@@ -168,8 +168,7 @@ function chart(args: readonly string[]): number {
   const format = formatOf(given, ['json', 'text'])
   const text = readInput(file)
   const tooLong = readBrief({ changes: text }).problems
-  if (tooLong.length > 0) return reportErrors(nameOfInput(file), text, tooLong) ? 1 : 0
-  const read = readChart(text)
+  const read = tooLong.length > 0 ? { ...readChart(''), problems: tooLong } : readChart(text)
   put(given.output, format === 'json' ? json(chartJson(read, text)) : chartText(read))
   return reportErrors(nameOfInput(file), text, read.problems) ? 1 : 0
 }
@@ -202,7 +201,9 @@ async function line(args: readonly string[]): Promise<number> {
     if (format === 'json')
       put(
         output,
-        json(linesJson({ ...writeLines({ ...brief, changes: '' }), brief, problems: [], choiceProblems: problems })),
+        json(
+          linesJson({ ...writeLines({ ...brief, changes: '' }), brief, problems: [], choiceProblems: problems }, given),
+        ),
       )
     return 1
   }
@@ -211,7 +212,7 @@ async function line(args: readonly string[]): Promise<number> {
     reportErrors(nameOfInput(file), brief.changes, written.problems),
     reportChoices(given, written.choiceProblems),
   ].includes(true)
-  if (format === 'json') put(output, json(linesJson(written)))
+  if (format === 'json') put(output, json(linesJson(written, given)))
   else if (format === 'text') put(output, written.lines.map((each) => lineText(each, brief)).join('\n'))
   else if (written.lines.length > 0) await putFiles(written.lines, brief, format, output)
   return wrong ? 1 : 0
@@ -219,19 +220,25 @@ async function line(args: readonly string[]): Promise<number> {
 
 async function guideTones(args: readonly string[]): Promise<number> {
   const { file, given, brief, failed, problems } = readAsked(args)
-  if (failed) return 1
-  void problems
   const format = formatOf(given, formatNames)
   const output = given.output
-  const read = readChart(brief.changes)
-  const wrong = reportErrors(nameOfInput(file), brief.changes, read.problems)
-  if (wrong || read.playOrder.length * brief.choruses > limits.bars) {
-    if (format === 'json') put(output, json(guideTonesJson([[], []], [], brief.changes, read.problems)))
+  const read = failed ? { ...readChart(''), problems: [] } : readChart(brief.changes)
+  const ofChoices = failed ? problems : checkBars(read, brief)
+  const wrong = [
+    reportErrors(nameOfInput(file), brief.changes, read.problems),
+    !failed && reportChoices(given, ofChoices),
+  ]
+  const said = [
+    ...read.problems.map((problem) => problemJson(brief.changes, problem)),
+    ...ofChoices.map((problem) => problemJson(given[problem.choice] ?? '', problem)),
+  ]
+  if (failed || wrong.includes(true)) {
+    if (format === 'json') put(output, json(guideTonesJson([[], []], [], said)))
     return 1
   }
   const { harmony } = homeOf(read, brief)
   const threads = readGuideTones(harmony)
-  if (format === 'json') put(output, json(guideTonesJson(threads, harmony.bars, brief.changes, read.problems)))
+  if (format === 'json') put(output, json(guideTonesJson(threads, harmony.bars, said)))
   else if (format === 'text') put(output, guideTonesText(threads, harmony.chords))
   else {
     const instrument = instrumentOf(brief.instrument)!

@@ -1,10 +1,9 @@
 /** Lines and guide tones in the shape that other programs rely on. */
 import { type Brief, choiceNames, choices, writeBrief } from './brief.ts'
-import { problemJson } from './changes/chartJson.ts'
+import { type ProblemJson, problemJson } from './changes/chartJson.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines.ts'
-import type { Problem } from './problem.ts'
 import { writtenPitches } from './score/layScore.ts'
 import { tonesOf } from './theory/chord.ts'
 import { keyName } from './theory/key.ts'
@@ -29,15 +28,16 @@ export function briefJson(brief: Brief): Readonly<Record<keyof Brief, ChoiceJson
   return Object.fromEntries(choiceNames.map((name) => [name, plain(name)])) as Record<keyof Brief, ChoiceJson>
 }
 
-/** The lines of a brief as the `line` command prints them. */
-export function linesJson(written: Lines) {
+/** The lines of a brief as the `line` command prints them. `typed` gives choices as the person wrote them, to place their problems in. */
+export function linesJson(written: Lines, typed: Readonly<Record<string, string | undefined>> = {}) {
+  const textOf = <K extends keyof Brief>(name: K): string => typed[name] ?? choices[name].text(written.brief[name])
   return {
     brief: briefJson(written.brief),
     lines: written.lines.map((line) => lineJson(line, written.brief)),
     relaxed: written.lines.flatMap((line) => line.relaxed.map((each) => ({ key: keyName(line.key), ...each }))),
     problems: [
       ...written.problems.map((problem) => problemJson(written.brief.changes, problem)),
-      ...written.choiceProblems.map((problem) => problemJson('', problem)),
+      ...written.choiceProblems.map((problem) => problemJson(textOf(problem.choice), problem)),
     ],
   }
 }
@@ -101,8 +101,7 @@ function lineJson(line: Line, brief: Brief) {
 export function guideTonesJson(
   threads: readonly Thread[],
   bars: readonly { readonly start: number }[],
-  text: string,
-  problems: readonly Problem[],
+  problems: readonly ProblemJson[],
 ) {
   return {
     threads: threads.map((thread) =>
@@ -114,7 +113,7 @@ export function guideTonesJson(
         degree,
       })),
     ),
-    problems: problems.map((problem) => problemJson(text, problem)),
+    problems,
   }
 }
 

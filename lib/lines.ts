@@ -269,7 +269,8 @@ function checkRange(brief: Brief, instrument: Instrument): readonly BriefProblem
   ]
 }
 
-function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
+/** Whether there are too many bars as played, or fewer than are asked for. */
+export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
   const played = chart.playOrder.length * brief.choruses
   const problem = (choice: BriefProblem['choice'], code: string, refused: Said): BriefProblem => ({
     severity: 'error',
