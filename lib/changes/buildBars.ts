@@ -76,6 +76,8 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
       case 'sung':
         smallRoots = { said: false }
         inferBars(line.tokens, line.line.at, line.line.end)
+        closeEnding(d, 'other')
+        lastLine = drafts.length
         for (const token of line.tokens) addBar([token])
         break
       case 'music':
@@ -105,8 +107,16 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
     const inRepeat = d.inRepeat
     const looks = lookAlikes(tokens)
     if (looks.length > 0) {
-      const { at, end } = looks[0]!
-      problems.say('error', 'look-alike-barline', at, end, '"|" between bars', '|', '|')
+      const [{ at }] = looks as [Token]
+      const end = line.line.end
+      let mended = ''
+      let from = at
+      for (const look of looks) {
+        mended += `${plain.text.slice(from, look.at)}|`
+        from = look.end
+      }
+      mended += plain.text.slice(from, end)
+      problems.say('error', 'look-alike-barline', at, end, '"|" between bars', mended, mended)
       const seen = new Set(looks)
       tokens = tokens.map((token) =>
         seen.has(token)
@@ -177,6 +187,11 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
       } else if (token.kind !== 'tab') segment.push(token)
     }
     flush(null)
+    // A two-bar sign that ends its line stands for both its bars.
+    if (secondHalf) {
+      pushDraft(d, secondHalf)
+      secondHalf = null
+    }
     return counts
   }
 

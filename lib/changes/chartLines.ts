@@ -321,8 +321,7 @@ function labelAhead(
     if (!last) continue
     const length = last.index + last[0].length
     const name = rest.slice(0, length)
-    if (name.includes('|') || !namesSectionSurely(bareLabel(name))) continue
-    if (/\d/.test(last[0]) && count > 1 && !barred && readsAsSymbol(last[0])) continue
+    if (name.includes('|') || !namesSectionAhead(bareLabel(name))) continue
     return named(name, length)
   }
   const punctuated = /^([A-Z]\d?'{0,2})\s?[).](?=\s*\[?[|]|\s+[A-H])/.exec(rest)
@@ -413,6 +412,13 @@ function withoutMargins(tokens: readonly Token[]): readonly Token[] {
   return [...margin(tokens.slice(0, first)), ...tokens.slice(first, last + 1), ...margin(tokens.slice(last + 1))]
 }
 
+/** Whether words before the music name a section: a last word that could be the first chord does not belong to them. */
+function namesSectionAhead(name: string): boolean {
+  if (!namesSectionSurely(name)) return false
+  const last = name.slice(name.lastIndexOf(' ') + 1)
+  return last === name || !readsAsSymbol(last) || /^(?:section|part|letter|teil|last|final) /i.test(name)
+}
+
 /** In a table, a first cell that only names a section is its label. */
 function firstCellLabel(tokens: readonly Token[], text: string): readonly Token[] {
   if (tokens[0]?.kind !== 'bar') return tokens
@@ -423,6 +429,6 @@ function firstCellLabel(tokens: readonly Token[], text: string): readonly Token[
   const cell = text.slice(from, to)
   const bold = /^(\*\*|__).{1,30}\1:?$/.test(cell) || /^[A-Z]\d?:$/.test(text.slice(from, to + 1))
   const name = bareLabel(cell)
-  if (!(bold ? name !== '' : namesSectionSurely(name))) return tokens
+  if (!(bold ? name !== '' : namesSectionAhead(name))) return tokens
   return [{ kind: 'label', name, at: from, end: to }, ...tokens.slice(next)]
 }

@@ -86,7 +86,8 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       token.kind !== 'key' &&
       token.kind !== 'comment' &&
       token.kind !== 'ending' &&
-      token.kind !== 'mark'
+      token.kind !== 'mark' &&
+      token.kind !== 'count'
     )
       barStart = false
     i = token.end - from

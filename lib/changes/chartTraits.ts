@@ -26,7 +26,7 @@ const bareLetter = /^[A-H]$/
 export function readTraits(lines: readonly ChartLine[], problems: ChartProblems): ChartTraits {
   const music = lines.filter((line): line is MusicLine => line.kind === 'music')
   const barred = music.some((line) => line.barred)
-  const overWords = linesOverWords(lines)
+  const overWords = linesOverWords(lines, barred)
   return {
     barred,
     german: isGerman(lines, problems),
@@ -89,11 +89,12 @@ function lettersHeadLines(lines: readonly ChartLine[]): boolean {
 export const isBareLetter = (line: MusicLine): boolean => bareLetter.test(line.line.text)
 
 /** The lines of chords with words right under them. */
-function linesOverWords(lines: readonly ChartLine[]): ReadonlySet<ChartLine> {
+function linesOverWords(lines: readonly ChartLine[], barred: boolean): ReadonlySet<ChartLine> {
   const over = new Set<ChartLine>()
   for (let n = 0; n + 1 < lines.length; n++) {
     const line = lines[n]!
     if (line.kind !== 'music' || line.barred || lines[n + 1]!.kind !== 'text') continue
+    if (barred && isBareLetter(line)) continue
     if (countTokens(line.tokens).chords > 0) over.add(line)
   }
   return over

@@ -189,30 +189,25 @@ export function fillBar(
     if (!tokens.some((token) => token.kind === 'tie')) return
     beats = true
     attachedOnly = false
-    let group: { slot: Slot | null; token: Token }[] = []
+    let group: { slot: Slot; token: Token; tied: boolean }[] = []
     let index = 0
     const share = (): void => {
-      if (group.length > 1) {
-        const part = 1 / group.length
-        for (const { slot, token } of group) {
-          if (!slot) continue
-          if (token.kind === 'beat') slot.weight += part
-          else slot.weight += part - 1
-        }
+      const part = 1 / group.length
+      for (const { slot, token, tied } of group) {
+        if (token.kind === 'beat') slot.weight += tied ? part : 0
+        else slot.weight += part - 1
       }
       group = []
     }
-    let last: Slot | null = null
+    let last: Slot | undefined
     for (let t = 0; t < tokens.length; t++) {
       const token = tokens[t]!
-      if (token.kind === 'symbol' || token.kind === 'simile' || token.kind === 'bass') {
-        last = slots[index++] ?? last
-      } else if (token.kind === 'beat') {
-        if (!last) last = slots[index++] ?? null
-      } else continue
+      if (token.kind === 'symbol' || token.kind === 'simile' || token.kind === 'bass') last = slots[index++] ?? last
+      else if (token.kind === 'beat') last ??= slots[index++]
+      else continue
       const follows = tokens[t - 1]?.kind === 'tie'
       if (!follows) share()
-      group.push({ slot: last, token })
+      if (last) group.push({ slot: last, token, tied: follows || tokens[t + 1]?.kind === 'tie' })
     }
     share()
   }

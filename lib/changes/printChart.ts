@@ -35,6 +35,8 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
   let onLine = 0
   let section: string | null = null
   let meter = chart.meter
+  /** Bars printed among words already. */
+  let sungTo = 0
   const endLine = (): void => {
     if (line) lines.push(line.trimEnd())
     line = ''
@@ -54,9 +56,13 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
     // A last ending goes as far as its line does.
     if (previous?.ending && !bar.ending) endLine()
     else if (onLine >= barsPerLine && (!bar.ending || (opensEnding && !previous?.ending))) endLine()
-    if (!chart.barsKnown && isPlain(bar, meter) && !(newSection && section === 'Coda')) {
+    const sung = chart.barsKnown || i < sungTo ? 0 : sungBars(chart.bars, i)
+    if (i < sungTo) continue
+    if (sung > 0) {
       endLine()
-      lines.push(`[${printSymbol(bar.chords[0]!, style)}]_`)
+      printSung(chart.bars.slice(i, i + sung), newSection)
+      sungTo = i + sung
+      meter = bar.meter
       continue
     }
     const marks = (bar.marks ?? []).filter((mark) => !(mark === 'Coda' && newSection && /^coda$/i.test(section ?? '')))
@@ -80,21 +86,45 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
   }
   endLine()
   return `${lines.join('\n')}\n`
+
+  /** Bars without bar lines: chords in brackets among words, with what else they need on lines of its own. */
+  function printSung(bars: readonly Bar[], newSection: boolean): void {
+    const [bar] = bars
+    if (!bar) return
+    if (bar.key) lines.push(`Key: ${nameOfKey(bar.key)}`)
+    if (meterName(bar.meter) !== meterName(meter)) lines.push(meterName(bar.meter))
+    const last = bars[bars.length - 1]!
+    const named = newSection && /^coda$/i.test(section ?? '')
+    for (const mark of bar.marks ?? [])
+      if (opening.includes(mark) && !(mark === 'Coda' && named)) lines.push(mark === 'Coda' ? '\u{1d10c}' : mark)
+    lines.push(bars.map(({ chords }) => `[${printSymbol(chords[0]!, style)}]_`).join(' '))
+    if (last.times !== undefined) lines.push(`x${last.times}`)
+    for (const mark of last.marks ?? []) if (!opening.includes(mark)) lines.push(mark)
+  }
+}
+
+/** How many bars from one on can stand over words: one chord each, alone or as a stretch with a count; 0 for none. */
+function sungBars(bars: readonly Bar[], from: number): number {
+  const first = bars[from]!
+  if (!isSung(first)) return 0
+  if (!first.repeatStart) return first.repeatEnd ? 0 : 1
+  for (let i = from; i < bars.length && isSung(bars[i]!); i++) {
+    const bar = bars[i]!
+    const marks = bar.marks ?? []
+    const opens = i > from && (bar.key || bar.repeatStart || marks.some((mark) => opening.includes(mark)))
+    const closes = !bar.repeatEnd && marks.some((mark) => !opening.includes(mark))
+    const changes = bar.section !== first.section || meterName(bar.meter) !== meterName(first.meter)
+    if (opens || closes || changes) return 0
+    if (bar.repeatEnd) return bar.times === undefined ? 0 : i - from + 1
+  }
+  return 0
 }
 
 const samePasses = (a: readonly number[] | null, b: readonly number[]): boolean =>
   a !== null && a.length === b.length && a.every((n, i) => n === b[i])
 
-/** A bar that is one chord and nothing else, and so can stand over words. */
-const isPlain = (bar: Bar, meter: Meter): boolean =>
-  bar.chords.length === 1 &&
-  !bar.chords[0]!.optional &&
-  !bar.repeatStart &&
-  !bar.repeatEnd &&
-  !bar.ending &&
-  !bar.key &&
-  !bar.marks &&
-  meterName(bar.meter) === meterName(meter)
+/** A bar that is one chord, and no part of an ending. */
+const isSung = (bar: Bar): boolean => bar.chords.length === 1 && !bar.chords[0]!.optional && !bar.ending
 
 const whole = (n: number): boolean => Math.abs(n - Math.round(n)) < 1e-6
 

@@ -115,7 +115,10 @@ function findUnclosed({ opens, drafts, plain, problems }: Drafting): void {
     const open = opens[n]!
     const until = opens[n + 1]?.bar ?? drafts.length
     let closed = false
-    for (let i = open.bar; i < until; i++) closed ||= drafts[i]!.repeatEnd
+    for (let i = open.bar; i < until && !closed; i++) {
+      if (i > open.bar && drafts[i]!.repeatStart) break
+      closed = drafts[i]!.repeatEnd
+    }
     if (closed) continue
     const sign = plain.text.slice(open.at, open.end)
     const plainer = sign[0] === ':' ? sign.replace(/:+$/, '') : '|'
