@@ -264,7 +264,8 @@ function ringingTone(shape: Ringing, midi: number, velocity: number, rate: numbe
   const noise = noiseFrom(midi * 6151 + 3)
   const fade = decayFactor(0.006, rate)
   const attack = 0.002 * rate
-  let knock = shape.knock
+  let knock = 2 * shape.knock
+  let touch = 0
   let n = 0
   const next = (): number => {
     let sum = 0
@@ -276,7 +277,9 @@ function ringingTone(shape: Ringing, midi: number, velocity: number, rate: numbe
       sum += b
     }
     knock *= fade
-    const sound = rise(n / attack) * (sum + knock * noise())
+    // A dull noise: flesh or felt, not hiss.
+    touch += 0.4 * (noise() - touch)
+    const sound = rise(n / attack) * (sum + knock * touch)
     n += 1
     return sound
   }

@@ -71,11 +71,12 @@ export function growth(
     for (let i = 0; i < size; i++) input[i] = (samples[middle - size / 2 + i] ?? 0) * window[i]!
     fft.realTransform(output, input)
     // Floored at 80 dB below full scale, so that what cannot be heard does not count.
-    frames.push(
-      Float64Array.from({ length: (size * 300) / 1024 }, (_, k) =>
-        Math.log10(Math.max(1e-4 * size, Math.hypot(output[2 * k]!, output[2 * k + 1]!))),
-      ),
-    )
+    const frame = new Float64Array((size * 300) / 1024)
+    for (let k = 0; k < frame.length; k++) {
+      const [x, y] = [output[2 * k]!, output[2 * k + 1]!]
+      frame[k] = Math.log10(Math.max(1e-4 * size, Math.sqrt(x * x + y * y)))
+    }
+    frames.push(frame)
   }
   const values = new Float64Array(frames.length)
   for (let t = 0; t < frames.length; t++) {

@@ -4,12 +4,15 @@ import { readBrief } from '../../lib/brief.ts'
 import { writeLines } from '../../lib/lines.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
+import { arrange } from '../../lib/sound/arrange.ts'
 import { joinPerformances, playPass, practiceOf } from '../../lib/sound/playPasses.ts'
 import { passAt } from '../../lib/sound/practise.ts'
 import { renderChunk, tail } from '../../lib/sound/synth.ts'
+import { bassChroma } from '../../lib/sound/writeBass.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
 import { startSession } from '../../web/page/soundSession.ts'
 import type { LoadOrder } from '../../web/page/soundTalk.ts'
+import { realChartTexts } from '../realCharts.ts'
 
 const rate = 22_050
 const changes = 'Key: Eb\n| Fm7 | Bb7 | Ebmaj7 | Cm7 | Am7b5 | D7(b9) | Gm6 | Gm6 |'
@@ -111,6 +114,28 @@ test('begins at a bar; goes on in a pass without a count-in', () => {
   expect(from.map((mark) => mark.bar).slice(0, 3)).toEqual([0, 5, 6])
   const on = play(order({ tempo: '320', passes: '4' }, { from: 3, pass: 2, goOn: true }), 3).chunks
   expect(on[0]!.marks[0]).toMatchObject({ bar: 3, pass: 3, at: 0 })
+})
+
+test('every real chart is played in every feel: a bass root on each change, drums to the end', () => {
+  const charts = realChartTexts()
+  expect(charts.length).toBe(24)
+  for (const [i, chart] of charts.entries()) {
+    const [line] = writeLines(readBrief({ changes: chart }).brief).lines
+    expect(line, chart).toBeDefined()
+    for (const feel of ['swing', 'ballad', 'waltz', 'even'] as const) {
+      const { tracks, bars, chords } = arrange(line!, { feel, seed: i, tempo: 60 + 10 * i, countIn: 0 })
+      const bass = new Map(
+        tracks.find(({ part }) => part === 'bass')!.notes.map((note) => [note.start, note.midi % 12]),
+      )
+      const last = bars.at(-1)!
+      for (const { start, symbol } of chords) {
+        const heard = line!.harmony.chords.find((each) => each.start === start)!
+        if (heard.root) expect(bass.get(start), `${symbol} in ${feel}`).toBe(bassChroma(heard))
+      }
+      const drums = tracks.find(({ part }) => part === 'drums')!.notes
+      expect(drums.at(-1)!.start).toBeGreaterThanOrEqual(last.start)
+    }
+  }
 })
 
 test.each([
