@@ -1,7 +1,7 @@
 /** The brief: every choice a person can make, with its default and its limits, read from options or an address alike. */
 import { levelSets } from './levels.ts'
 import type { Problem } from './problem.ts'
-import { instruments } from './theory/instrument.ts'
+import { instruments, partGroups } from './theory/instrument.ts'
 import { type Key, type KeyOrder, keyOrders, nameOfKey, readKey } from './theory/key.ts'
 import { nameOf, type Pitch, readPitch } from './theory/pitch.ts'
 import { type ScaleName, scaleDegrees } from './theory/scale.ts'
@@ -16,6 +16,8 @@ export const limits = {
   keys: 12,
   passes: 999,
   pins: 256,
+  /** Parts of a class set, the concert score apart. */
+  parts: 32,
   title: 200,
   seed: 4_294_967_295,
 } as const
@@ -133,6 +135,12 @@ export interface Brief {
   readonly rest: number
   readonly show: readonly Mark[]
   readonly paper: 'A4' | 'Letter'
+  /** A class set as PDF or zip: groups (C, Bb, Eb, F, bass clef) and instruments, besides a concert score; empty for one part. */
+  readonly parts: readonly string[]
+  /** Empty staves after each line of a book, for the student's own. */
+  readonly ownStaves: boolean
+  /** Whether a worksheet of guide tones ends with its answers. */
+  readonly answers: boolean
   readonly print: 'normal' | 'large'
 }
 
@@ -184,6 +192,9 @@ export const defaultBrief: Brief = {
   rest: 0,
   show: ['targets', 'degrees', 'brackets'],
   paper: 'A4',
+  parts: [],
+  ownStaves: false,
+  answers: true,
   print: 'normal',
 }
 
@@ -341,6 +352,26 @@ const tempoStep: Choice<TempoStep> = {
 
 const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
 
+/** Groups of a class and single instruments, by any usual spelling of the groups. */
+const classParts: Choice<readonly string[]> = {
+  read: (t) => {
+    const known = [...partGroups, ...instruments.map(({ id }) => id)]
+    const plain = (part: string) =>
+      part
+        .toLowerCase()
+        .replace('♭', 'b')
+        .replace(/^bass$/, 'bass clef')
+    const found = split(t).map((part) => known.find((name) => name.toLowerCase() === plain(part)) ?? `?${part}`)
+    const odd = found.find((part) => part.startsWith('?'))
+    if (odd !== undefined)
+      return refuse(`groups (${partGroups.join(', ')}) or instruments`, `try ${nearest(odd.slice(1), known)}`)
+    return found.length > limits.parts
+      ? refuse(`at most ${limits.parts} parts`, 'take some out')
+      : value([...new Set(found)])
+  },
+  text: (v) => v.join(','),
+}
+
 /** Every choice, by its name: the option `--name` on the command line and `name` in an address. */
 export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   changes: text(limits.changes),
@@ -394,6 +425,9 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   rest: whole(0, 8),
   show: listOf(marks, 0),
   paper: oneOf('A4', 'Letter'),
+  parts: classParts,
+  ownStaves: yesNo,
+  answers: yesNo,
   print: oneOf('normal', 'large'),
 }
 

@@ -3,9 +3,12 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { basename } from 'node:path'
 import { type Brief, type BriefProblem, choiceNames, nearest, readBrief } from './brief.ts'
+import type { Chart } from './changes/chart.ts'
 import { chartJson, problemJson } from './changes/chartJson.ts'
+import { printChart } from './changes/printChart.ts'
+import { isScore, readChanges } from './changes/readChanges.ts'
 import { readChart } from './changes/readChart.ts'
-import { type Ending, endings, writeFiles } from './files.ts'
+import { type Ending, endings, unfitParts, writeFiles } from './files.ts'
 import { soundingRange } from './line/draftLine.ts'
 import { readGuideTones, threadLine } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
@@ -20,14 +23,14 @@ import { instrumentOf } from './theory/instrument.ts'
 class Usage extends Error {}
 
 const usage = `usage: throughline chart [FILE|-] [--format json|text]
-       throughline line [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png|wav|flac|band-midi] [-o PATH] [choices]
-       throughline guide-tones [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png|wav|flac|band-midi] [-o PATH] [choices]
+       throughline line [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png|zip|wav|flac|band-midi] [-o PATH] [choices]
+       throughline guide-tones [FILE|-] [--format json|text|mei|svg|pdf|midi|musicxml|mxl|abc|png|zip|wav|flac|band-midi] [-o PATH] [choices]
        throughline serve [--port N]
 choices: ${choiceNames
   .filter((name) => name !== 'changes')
   .map((name) => `--${dashed(name)}`)
   .join(' ')}
-A file is a chart as text; - is standard input. Give --pin and --again as often as needed.
+A file is a chart as text, or a score as MusicXML, compressed MusicXML or MEI; - is standard input. Give --pin and --again as often as needed.
 `
 
 function dashed(name: string): string {
@@ -51,6 +54,7 @@ const formatNames = [
   'mxl',
   'abc',
   'png',
+  'zip',
   'wav',
   'flac',
   'band-midi',
@@ -87,12 +91,24 @@ function readOptions(args: readonly string[], known: readonly string[]): Options
   return { file: files[0] ?? '-', given }
 }
 
-function readInput(file: string): string {
+/** A chart as text; a score file (MusicXML, compressed or not, or MEI) as the chart that it holds, with its problems. */
+interface Input {
+  readonly text: string
+  readonly score: Chart | null
+}
+
+function readInput(file: string): Input {
+  let bytes: Uint8Array
   try {
-    return readFileSync(file === '-' ? 0 : file, 'utf8')
+    bytes = readFileSync(file === '-' ? 0 : file)
   } catch {
-    throw new Usage(`found no file ${file} that can be read; expected a chart as text, or - for standard input`)
+    throw new Usage(`found no file ${file} that can be read; expected a chart, or - for standard input`)
   }
+  const text = new TextDecoder().decode(bytes)
+  const packed = (bytes[0] === 0x50 && bytes[1] === 0x4b) || text.startsWith('%PDF')
+  if (!packed && !isScore(text)) return { text, score: null }
+  const score = readChanges(bytes)
+  return { text: printChart(score), score }
 }
 
 const nameOfInput = (file: string) => (file === '-' ? 'stdin' : file)
@@ -137,6 +153,11 @@ function write(path: string, bytes: string | Uint8Array): void {
   }
 }
 
+/** On a terminal, says how far a book is, on one line that is wiped when it is done. */
+function showProgress(done: number, of: number): void {
+  if (process.stderr.isTTY && of > 1) process.stderr.write(done < of ? `\r${done} of ${of} sheets` : '\r\x1b[K')
+}
+
 /** Writes lines as files: to standard output where it is one, else beside each other, named by key and page. */
 async function putFiles(
   lines: readonly Line[],
@@ -146,7 +167,7 @@ async function putFiles(
 ): Promise<void> {
   const ending = (format === 'midi' ? 'mid' : format) as Ending
   if (!endings.includes(ending)) throw new Usage(`found format ${format}; expected one of ${endings.join(', ')}`)
-  const files = await writeFiles(lines, brief, ending)
+  const files = await writeFiles(lines, brief, ending, null, showProgress)
   if (files.length === 1) return put(output, files[0]!.bytes)
   if (files.length === 0)
     throw new Usage(
@@ -166,7 +187,11 @@ async function putFiles(
 function chart(args: readonly string[]): number {
   const { file, given } = readOptions(args, ['format', 'output'])
   const format = formatOf(given, ['json', 'text'])
-  const text = readInput(file)
+  const { text, score } = readInput(file)
+  if (score) {
+    put(given.output, format === 'json' ? json(chartJson(score, text)) : chartText(score))
+    return reportErrors(nameOfInput(file), '', score.problems) ? 1 : 0
+  }
   const tooLong = readBrief({ changes: text }).problems
   const read = tooLong.length > 0 ? { ...readChart(''), problems: tooLong } : readChart(text)
   put(given.output, format === 'json' ? json(chartJson(read, text)) : chartText(read))
@@ -179,10 +204,11 @@ function readAsked(
 ): Options & { readonly brief: Brief; readonly failed: boolean; readonly problems: readonly BriefProblem[] } {
   const { file, given } = readOptions(args, ['format', 'output', ...choiceNames.filter((name) => name !== 'changes')])
   formatOf(given, formatNames)
-  const changes = readInput(file)
+  const { text: changes, score } = readInput(file)
   const { brief, problems } = readBrief({ ...given, changes })
   const own = problems.filter(({ choice }) => choice !== 'changes')
   const failed = [
+    reportErrors(nameOfInput(file), '', score?.problems ?? []),
     reportErrors(
       nameOfInput(file),
       changes,
@@ -211,6 +237,7 @@ async function line(args: readonly string[]): Promise<number> {
   const wrong = [
     reportErrors(nameOfInput(file), brief.changes, written.problems),
     reportChoices(given, written.choiceProblems),
+    reportChoices(given, unfitParts(written.lines, brief)),
   ].includes(true)
   if (format === 'json') put(output, json(linesJson(written, given)))
   else if (format === 'text') put(output, written.lines.map((each) => lineText(each, brief)).join('\n'))
@@ -243,6 +270,15 @@ async function guideTones(args: readonly string[]): Promise<number> {
   else {
     const instrument = instrumentOf(brief.instrument)!
     const range = soundingRange(instrument, brief)
+    if (format === 'pdf') {
+      const [{ worksheetBook }, { writePdf }] = await Promise.all([
+        import('./engrave/book.ts'),
+        import('./engrave/writePdf.ts'),
+      ])
+      const book = worksheetBook(harmony, instrument, range, brief, { answers: brief.answers })
+      put(output, await writePdf(book, { progress: showProgress }))
+      return 0
+    }
     await putFiles(
       threads.map((thread) => threadLine(harmony, thread, instrument, range)),
       brief,

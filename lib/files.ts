@@ -1,7 +1,8 @@
 /** Lines as files in every format on offer: one room for the command line and the page's downloads. Node-side. */
-import type { Brief } from './brief.ts'
+import type { Brief, BriefProblem } from './brief.ts'
 import type { Line } from './line/line.ts'
 import { loadSamples } from './sampleFiles.ts'
+import { lineFor, readParts, usualParts } from './score/classSet.ts'
 import { layScore } from './score/layScore.ts'
 import type { Score } from './score/score.ts'
 import { writeAbc } from './score/writeAbc.ts'
@@ -12,13 +13,15 @@ import { writeBandMidi } from './sound/bandMidi.ts'
 import { feelAndSwing } from './sound/feel.ts'
 import { usualTempo } from './sound/playPasses.ts'
 import { planRecording, recordSound } from './sound/recordSound.ts'
-import { nameOfKey } from './theory/key.ts'
+import type { Instrument } from './theory/instrument.ts'
+import { keyName, nameOfKey } from './theory/key.ts'
 
 /** The formats of a score, by the ending of the file. */
 export const endings = [
   'mei',
   'svg',
   'pdf',
+  'zip',
   'mid',
   'musicxml',
   'mxl',
@@ -54,6 +57,39 @@ function joinBytes(pieces: readonly Uint8Array[]): Uint8Array {
   return whole
 }
 
+/** The parts of a class set; C, B flat, E flat and bass clef where none are named. */
+const partsOf = (brief: Brief): readonly Instrument[] => {
+  const read = readParts(brief.parts.join(','))
+  return 'parts' in read && read.parts.length > 0 ? read.parts : usualParts
+}
+
+/** The parts of a class set that no octave fits: which bars, what they need and what the instrument has. */
+export function unfitParts(lines: readonly Line[], brief: Brief): readonly BriefProblem[] {
+  if (brief.parts.length === 0) return []
+  return partsOf(brief).flatMap((part): readonly BriefProblem[] => {
+    for (const line of lines) {
+      const fitted = lineFor(line, part)
+      if (!('unfit' in fitted)) continue
+      const { bars, needs, has } = fitted.unfit
+      const where = bars[0] === bars[1] ? `bar ${bars[0]}` : `bars ${bars[0]} to ${bars[1]}`
+      const found = `${part.name} in ${keyName(line.key)}, where ${where} would reach from ${needs}`
+      const hint = 'narrow the written range, or leave this part out'
+      return [
+        {
+          severity: 'error',
+          code: 'part-out-of-range',
+          choice: 'parts',
+          span: { start: 0, end: 0 },
+          found,
+          expected: `notes from ${has}`,
+          hint,
+        },
+      ]
+    }
+    return []
+  })
+}
+
 /** The written parts of lines, one each. */
 export const scoresOf = (lines: readonly Line[], brief: Brief): readonly Score[] =>
   lines.map((line) => layScore(line, brief))
@@ -63,12 +99,14 @@ export const scoresOf = (lines: readonly Line[], brief: Brief): readonly Score[]
  * and PNG make a file a page. No file where a recording cannot be made: too long, or of recorded notes that are not there.
  *
  * @param link - the address that rebuilds the lines, for the foot of a PDF's first sheet
+ * @param progress - told after each piece of a book
  */
 export async function writeFiles(
   lines: readonly Line[],
   brief: Brief,
   ending: Ending,
   link: string | null = null,
+  progress: (done: number, of: number) => void = () => {},
 ): Promise<readonly LineFile[]> {
   const scores = scoresOf(lines, brief)
   const each = async (write: (score: Score, line: Line) => Promise<readonly Uint8Array[]>): Promise<LineFile[]> => {
@@ -124,12 +162,18 @@ export async function writeFiles(
       const { writePng } = await import('./engrave/png.ts')
       return each(async (score) => Promise.all((await engraved(score)).map((svg) => writePng(svg, pngWidth))))
     }
-    case 'pdf': {
-      const [{ lineBook }, { writePdf }] = await Promise.all([
+    case 'pdf':
+    case 'zip': {
+      const [{ classSet, lineBook, zipClassSet }, { writePdf }] = await Promise.all([
         import('./engrave/book.ts'),
         import('./engrave/writePdf.ts'),
       ])
-      return [{ suffix: '', bytes: await writePdf(lineBook(lines, brief, { link })) }]
+      const choices = { link, ownStaves: brief.ownStaves }
+      if (ending === 'pdf' && brief.parts.length === 0)
+        return [{ suffix: '', bytes: await writePdf(lineBook(lines, brief, choices), { progress }) }]
+      const set = classSet(lines, brief, partsOf(brief), choices)
+      const bytes = ending === 'zip' ? await zipClassSet(set, { progress }) : await writePdf(set.book, { progress })
+      return [{ suffix: '', bytes }]
     }
   }
 }

@@ -1,11 +1,11 @@
 /** How long it takes to hear a tune and to spell a line; medians in milliseconds, warm. No product in it but our own. */
-import { readFileSync } from 'node:fs'
 import { defaultBrief } from '../../lib/brief.ts'
 import { readChart } from '../../lib/changes/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { spellPart } from '../../lib/line/spellLine.ts'
 import { writeLines } from '../../lib/lines.ts'
+import { realChartTexts } from '../realCharts.ts'
 
 export interface BenchRow {
   readonly name: string
@@ -24,8 +24,7 @@ function median(run: () => unknown, times: number): number {
 
 /** Hearing 32 and 2,048 bars, and spelling a part of 32: the densest of the real charts, its key not stated. */
 export function benchHarmony(): readonly BenchRow[] {
-  const charts = readFileSync(new URL('../data/real-changes.txt', import.meta.url), 'utf8').split(/\n\n+/)
-  const dense = charts.find((text) => text.includes('F#m7 B7'))!
+  const dense = realChartTexts().find((text) => text.includes('F#m7 B7'))!
   const bars = dense
     .split('|')
     .filter((bar) => bar.trim() !== '')

@@ -1,0 +1,84 @@
+/** `npm run bench`: one table, ratios in one run. Wants the build in dist/ for the start-up rows, and a machine left alone. */
+import { spawnSync } from 'node:child_process'
+import { cpus } from 'node:os'
+import { benchBook } from './bookBench.ts'
+import { measureChanges } from './changes.ts'
+import { benchHarmony } from './harmonyBench.ts'
+import { benchLines } from './lineBench.ts'
+import { benchSolver } from './solverBench.ts'
+import { benchSound } from './soundBench.ts'
+
+interface Row {
+  readonly what: string
+  readonly found: string
+  /** The aim, and whether it is met; absent where the row only informs. */
+  readonly aim?: string
+  readonly met?: boolean
+}
+const rows: Row[] = []
+const n = (value: number, digits = 1) => value.toFixed(digits)
+const under = (what: string, value: number, most: number, unit: string, digits = 1): void => {
+  rows.push({ what, found: `${n(value, digits)} ${unit}`, aim: `under ${most} ${unit}`, met: value < most })
+}
+const tell = (what: string, found: string): void => {
+  rows.push({ what, found })
+}
+
+function startUp(): void {
+  const time = (args: readonly string[]) => {
+    const taken = [1, 2, 3].map(() => {
+      const start = performance.now()
+      const run = spawnSync(process.execPath, ['dist/lib/cli.js', ...args], { input: '| Dm7 | G7 | Cmaj7 |' })
+      if (run.status !== 0) throw new Error('build first: npm run build')
+      return performance.now() - start
+    })
+    return taken.sort((a, b) => a - b)[1]!
+  }
+  tell('start-up: chart', `${n(time(['chart']), 0)} ms`)
+  tell('start-up: line as JSON', `${n(time(['line']), 0)} ms`)
+  tell('start-up: line as SVG, engraver and all', `${n(time(['line', '--format', 'svg']), 0)} ms`)
+}
+
+const changes = measureChanges()
+under('one chord symbol, met before', changes.warm, 3, 'µs', 2)
+tell('one chord symbol, met first', `${n(changes.cold, 2)} µs`)
+tell(
+  '  chord-symbol 4.0.0, tonal 6.4.3, daccord 1.1.0',
+  [changes.chordSymbol, changes.tonal, changes.daccord].map((v) => `${n(v, 1)} µs`).join(', '),
+)
+under('a chart of 1,000 bars', changes.thousandBars, 20, 'ms')
+under('reading, growth a bar from 256 to 2,048 bars', changes.growth, 1.5, '×', 2)
+
+for (const { name, milliseconds } of benchHarmony()) tell(name, `${n(milliseconds)} ms`)
+
+const solver = await benchSolver()
+tell(
+  'target solver beside HiGHS on the same problems',
+  `${n(solver.ours, 2)} ms, ${n(solver.highs, 1)} ms (${n(solver.highs / solver.ours, 0)} × faster)`,
+)
+
+const lines = await benchLines()
+under('line over 32 bars', lines.plain, 50, 'ms')
+under('line over 32 bars at the fullest', lines.fullest, 100, 'ms')
+under('alternatives at one place', lines.alternatives, 10, 'ms', 2)
+under('line, growth a bar from 32 to 2,048 bars', lines.growth, 1.5, '×', 2)
+under('paste to SVG beside Verovio alone', lines.pasteRatio, 1.3, '×', 2)
+tell('  paste to SVG, Verovio', `${n(lines.pasteToSvg)} ms, ${n(lines.verovio)} ms`)
+
+const book = await benchBook()
+under('book of twelve keys beside Verovio alone', book.book / book.engraver, 2, '×', 2)
+tell(
+  '  book in one process, with two workers, Verovio',
+  `${n(book.book, 0)} ms, ${n(book.workers, 0)} ms, ${n(book.engraver, 0)} ms`,
+)
+under('  its size', book.bytes / 1_000, 300, 'KB', 0)
+
+for (const { name, value, unit } of await benchSound()) tell(name, `${n(value)} ${unit}`)
+startUp()
+tell('memory after all this', `${n(process.memoryUsage().rss / 1e6, 0)} MB`)
+
+const date = new Date().toISOString().slice(0, 10)
+console.log(`${date}, Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown'}\n`)
+console.log('| what | found | aim | |\n|---|---|---|---|')
+for (const { what, found, aim, met } of rows)
+  console.log(`| ${what} | ${found} | ${aim ?? ''} | ${met === undefined ? '' : met ? 'met' : 'missed'} |`)
