@@ -51,7 +51,7 @@ under('reading, growth a bar from 256 to 2,048 bars', changes.growth, 1.5, '×',
 
 for (const { name, milliseconds } of benchHarmony()) tell(name, `${n(milliseconds)} ms`)
 
-const solver = await benchSolver()
+const solver = benchSolver()
 tell(
   'target solver beside HiGHS on the same problems',
   `${n(solver.ours, 2)} ms, ${n(solver.highs, 1)} ms (${n(solver.highs / solver.ours, 0)} × faster)`,

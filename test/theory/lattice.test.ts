@@ -1,5 +1,4 @@
 /** Cheapest and k cheapest paths, held against a linear programme and brute force. */
-import loadHighs from 'highs'
 import { describe, expect, test } from 'vitest'
 import { approachKinds, type Brief, defaultBrief, landings } from '../../lib/brief.ts'
 import { readChart } from '../../lib/changes/readChart.ts'
@@ -11,7 +10,6 @@ import { choicesOf } from '../../lib/line/leadIn.ts'
 import { planRhythm } from '../../lib/line/planRhythm.ts'
 import {
   bestPath,
-  type FlatLattice,
   flatten,
   kBestPaths,
   type Lattice,
@@ -19,119 +17,8 @@ import {
   samplePath,
   samplePaths,
 } from '../../lib/theory/lattice.ts'
+import { cheapestByProgramme, graphOf, graphOfFlat } from './programme.ts'
 import { chance, everyPath, nameOfPath, randomLattice, seeds } from './smallLattices.ts'
-
-// Its types say a CommonJS module; what Node loads is the ES one.
-const highs = await (loadHighs as unknown as typeof loadHighs.default)()
-
-/** A graph as bare lists, read off a lattice without the code under test. Node 0 is a source, node 1 a sink. */
-interface Graph {
-  readonly nodes: number
-  readonly from: number[]
-  readonly to: number[]
-  readonly cost: number[]
-}
-
-function graphOf(lattice: Lattice): Graph {
-  const numbers = new Map<string, number>()
-  const nodeAt = (layer: number, node: number): number => {
-    const name = `${layer} ${node}`
-    if (!numbers.has(name)) numbers.set(name, numbers.size + 2)
-    return numbers.get(name)!
-  }
-  const graph = { from: [] as number[], to: [] as number[], cost: [] as number[] }
-  const join = (from: number, to: number, cost: number) => {
-    if (cost === Number.POSITIVE_INFINITY) return
-    graph.from.push(from)
-    graph.to.push(to)
-    graph.cost.push(cost)
-  }
-  const last = lattice.sizes.length - 1
-  lattice.sizes.forEach((size, layer) => {
-    for (let node = 0; node < size; node++) {
-      if (layer === 0) join(0, nodeAt(0, node), lattice.nodeCost(0, node))
-      if (layer === last) join(nodeAt(last, node), 1, 0)
-      for (const edge of lattice.edges(layer, node))
-        join(nodeAt(layer, node), nodeAt(edge.layer, edge.node), edge.cost + lattice.nodeCost(edge.layer, edge.node))
-    }
-  })
-  return { nodes: numbers.size + 2, ...graph }
-}
-
-function graphOfFlat({ layerStart, nodeCost, edgeStart, edgeTo, edgeCost }: FlatLattice): Graph {
-  const from: number[] = []
-  const to: number[] = []
-  const cost: number[] = []
-  for (let node = 0; node < layerStart[1]!; node++) {
-    from.push(0)
-    to.push(node + 2)
-    cost.push(nodeCost[node]!)
-  }
-  for (let node = 0; node < nodeCost.length; node++)
-    for (let edge = edgeStart[node]!; edge < edgeStart[node + 1]!; edge++) {
-      from.push(node + 2)
-      to.push(edgeTo[edge]! + 2)
-      cost.push(edgeCost[edge]! + nodeCost[edgeTo[edge]!]!)
-    }
-  for (let node = layerStart[layerStart.length - 2]!; node < nodeCost.length; node++) {
-    from.push(node + 2)
-    to.push(1)
-    cost.push(0)
-  }
-  return { nodes: nodeCost.length + 2, from, to, cost }
-}
-
-/**
- * The least cost of a path from source to sink as a linear programme: one unit flows from the source to the sink, what enters a
- * node leaves it, and its cost is least. The matrix is totally unimodular, so the optimum is a path. Null where nothing flows.
- * Solver: HiGHS, https://highs.dev
- */
-function cheapestByProgramme({ nodes, from, to, cost }: Graph): number | null {
-  const columns = cost.length
-  if (columns === 0) return null
-  const balance = Float64Array.from({ length: nodes }, (_, node) => (node === 0 ? -1 : node === 1 ? 1 : 0))
-  const indices = new Int32Array(2 * columns)
-  const values = new Float64Array(2 * columns)
-  for (let column = 0; column < columns; column++) {
-    const [first, second] = from[column]! < to[column]! ? [from[column]!, to[column]!] : [to[column]!, from[column]!]
-    indices.set([first, second], 2 * column)
-    values.set(first === from[column] ? [-1, 1] : [1, -1], 2 * column)
-  }
-  return highs.withModel(
-    {
-      numCols: columns,
-      numRows: nodes,
-      colCost: Float64Array.from(cost),
-      colLower: new Float64Array(columns),
-      colUpper: new Float64Array(columns).fill(1),
-      rowLower: balance,
-      rowUpper: balance,
-      matrix: {
-        format: 'csc',
-        numRows: nodes,
-        numCols: columns,
-        starts: Int32Array.from({ length: columns + 1 }, (_, column) => 2 * column),
-        indices,
-        values,
-      },
-    },
-    (model) => {
-      model.options.set({ output_flag: false })
-      model.run()
-      if (model.getModelStatus() === highs.constants.modelStatus.infeasible) return null
-      expect(model.getModelStatus()).toBe(highs.constants.modelStatus.optimal)
-      // The flow's own cost, each edge taken whole or not at all: the solver's objective is rounded less finely.
-      const { colValue } = model.getSolution()
-      let broken = 0
-      const least = cost.reduce((sum, each, column) => {
-        broken = Math.max(broken, Math.min(colValue[column]!, 1 - colValue[column]!))
-        return colValue[column]! > 0.5 ? sum + each : sum
-      }, 0)
-      expect(broken).toBeLessThan(1e-6)
-      return least
-    },
-  )
-}
 
 const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B']
 const qualities = [
