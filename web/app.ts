@@ -7,7 +7,7 @@ import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { assetsPath, build, readAssets } from './assets.ts'
 import { another, withLevel } from './choosing.ts'
-import { formats } from './formats.ts'
+import { formats, pathOf } from './formats.ts'
 import { webLimits } from './limits.ts'
 import type { Log } from './log.ts'
 import { helpPage, messagePage } from './messages.ts'
@@ -111,29 +111,23 @@ export function makeApp(options: AppOptions): express.Express {
       'forever',
     )
   })
-  const download = async (request: Request, response: Response, next: () => void): Promise<unknown> => {
-    const format = String(request.params.format)
-    if (!(format in formats)) return next()
+  const download = async (request: Request, response: Response, format: string): Promise<unknown> => {
+    const kind = 'download' as const
     if (request.method !== 'POST') {
       const { given, badLink, fields } = asked(request)
-      return ask(
-        request,
-        response,
-        { kind: 'download', format, given, badLink, part: number(fields, 'part'), sheet: number(fields, 'sheet') },
-        'forever',
-      )
+      const [part, sheet] = [number(fields, 'part'), number(fields, 'sheet')]
+      const origin = printed.includes(format) ? originOf(request, options) : ''
+      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, 'forever')
     }
     const posted = readForm(request)
     if (!posted) return send(request, response, messagePage(415), 'never')
-    await ask(
-      request,
-      response,
-      { kind: 'download', format, given: normal(posted), badLink: false, part: 1, sheet: 1 },
-      'never',
-    )
+    const given = normal(posted)
+    await ask(request, response, { kind, format, given, badLink: false, part: 1, sheet: 1, origin: '' }, 'never')
   }
-  app.get('/line.:format', download)
-  app.post('/line.:format', form, download)
+  for (const format of Object.keys(formats)) {
+    app.get(pathOf(format), (request, response) => download(request, response, format))
+    app.post(pathOf(format), form, (request, response) => download(request, response, format))
+  }
   /** Line and band, or the band alone, as a recording; `part` for one key of several. */
   const sound = (request: Request, response: Response, next: () => void): unknown => {
     const format = String(request.params.format)
@@ -191,6 +185,9 @@ function refuse(request: Request, response: Response, refusal: Refusal): void {
 const plain = (response: Response, status: number, text: string): void => {
   response.status(status).set('Cache-Control', 'no-store').type('text/plain').end(`${text}\n`)
 }
+
+/** Formats that carry a printed code for their own address. */
+const printed: readonly string[] = ['pdf', 'zip', 'worksheet']
 
 /** A field that counts from 1; 1 where it is none. */
 const number = (fields: URLSearchParams, name: string): number => {

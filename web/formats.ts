@@ -32,5 +32,11 @@ export const formats: Readonly<Record<string, Format>> = {
   png: { type: 'image/png', name: 'PNG', usual: false, compressed: true, book: false },
   mei: { type: 'application/xml', name: 'MEI', usual: false, compressed: false, book: false },
   abc: { type: 'text/vnd.abc', name: 'ABC', usual: false, compressed: false, book: false },
+  zip: { type: 'application/zip', name: 'class set, zipped', usual: false, compressed: true, book: true },
+  worksheet: { type: 'application/pdf', name: 'guide-tone worksheet', usual: false, compressed: true, book: true },
   json: { type: 'application/json', name: 'JSON', usual: false, compressed: false, book: true },
 }
+
+/** The path and the ending of a format's files. */
+export const pathOf = (format: string): string => (format === 'worksheet' ? '/worksheet.pdf' : `/line.${format}`)
+export const endingOf = (format: string): string => (format === 'worksheet' ? 'worksheet.pdf' : format)

@@ -8,7 +8,7 @@ import { type Given, type Linker, linkerOf } from './address.ts'
 import { type Answer, pageAnswer } from './answer.ts'
 import { assetsPath, build } from './assets.ts'
 import { examples, firstExample } from './examples.ts'
-import { formats } from './formats.ts'
+import { endingOf, formats, pathOf } from './formats.ts'
 import { webLimits } from './limits.ts'
 import { showProblems } from './problems.ts'
 import type { PageQuestion } from './question.ts'
@@ -113,7 +113,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
       'spelling',
       'title',
     ]),
-    readingOpen: amiss(['show', 'pitch', 'print', 'paper']),
+    readingOpen: amiss(['show', 'pitch', 'print', 'paper', 'parts', 'ownStaves', 'answers']),
     standing: standingOf(given),
     kept: choiceNames
       .filter((name) => !(name in meanings) && name !== 'changes')
@@ -220,9 +220,9 @@ async function musicOf(state: State, origin: string, link: Linker) {
   const title = score.title || 'Untitled'
   const file = fileName(title, brief)
   const files = Object.entries(formats).map(([ending, { name, usual }]) => ({
-    href: link(`/line.${ending}`, { v: build }) ?? `/line.${ending}`,
+    href: link(pathOf(ending), { v: build }) ?? pathOf(ending),
     name,
-    file: `${file}.${ending}`,
+    file: `${file}.${endingOf(ending)}`,
     form: address === null,
     usual,
   }))

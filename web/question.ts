@@ -31,6 +31,8 @@ export interface DownloadQuestion {
   readonly part: number
   /** Which page of a picture, from 1. */
   readonly sheet: number
+  /** Scheme, host and port as the reader sees them, for the code on a sheet to print; empty where none is printed. */
+  readonly origin: string
 }
 
 /** One sheet of music as a picture that stands alone. */

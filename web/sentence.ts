@@ -1,6 +1,6 @@
 /** The brief as a sentence: every choice a form control with its words, its plain explanation and what is wrong with it. */
 import { approachKinds, type Brief, type BriefProblem, landings, limits, marks, writeBrief } from '../lib/brief.ts'
-import { type InstrumentFamily, instrumentOf, instruments } from '../lib/theory/instrument.ts'
+import { type InstrumentFamily, instrumentOf, instruments, partGroups } from '../lib/theory/instrument.ts'
 import { type Key, keyAt, nameOfKey } from '../lib/theory/key.ts'
 import { nameOf } from '../lib/theory/pitch.ts'
 import type { Given } from './address.ts'
@@ -100,6 +100,15 @@ export const meanings = {
   show: ['Marks', 'What stands on the staff besides notes and chords. Untick to read without help.'],
   print: ['Print', 'Large print puts fewer bars on a line, for a stand or for tired eyes.'],
   paper: ['Paper', 'The sheet that the music is laid out for.'],
+  parts: [
+    'Parts for a class',
+    'The PDF and the zipped set then hold a concert score and a part for each of these. None ticked: your own part alone.',
+  ],
+  ownStaves: [
+    'Staves of your own',
+    'Adds empty staves under the same changes after each line of the PDF, to write your own.',
+  ],
+  answers: ['Answers', 'Puts the answers at the end of a guide-tone worksheet.'],
   tone: ['Light', 'Ink on paper, paper on ink, or whichever your screen is set to.'],
   ink: ['Ink', 'Blue ink shows the landings at a glance; every mark is also told by its shape.'],
 } as const satisfies Record<string, readonly [string, string]>
@@ -289,6 +298,19 @@ export function controlsOf(
     show: control('show', { options: options('show', marks, brief.show) }),
     print: pick('print', ['normal', 'large'], brief.print),
     paper: pick('paper', ['A4', 'Letter'], brief.paper),
+    parts: control('parts', {
+      options: [...new Set([...partGroups, ...brief.parts])].map((value) => ({
+        value,
+        words: instrumentOf(value)?.name ?? withSigns(value),
+        chosen: brief.parts.includes(value),
+      })),
+    }),
+    ownStaves: control('ownStaves', {
+      options: [{ value: 'yes', words: 'empty staves to write on', chosen: brief.ownStaves }],
+    }),
+    answers: control('answers', {
+      options: [{ value: 'yes', words: 'the answers of a worksheet', chosen: brief.answers }],
+    }),
     tone: pick('tone', viewChoices.tone, view.tone),
     ink: pick('ink', viewChoices.ink, view.ink),
   }

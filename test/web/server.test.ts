@@ -1,10 +1,10 @@
 import { gunzipSync } from 'node:zlib'
 import fc from 'fast-check'
-import { zipSync } from 'fflate'
+import { unzipSync, zipSync } from 'fflate'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { readChart } from '../../lib/changes/readChart.ts'
 import { examples, firstExample } from '../../web/examples.ts'
-import { formats } from '../../web/formats.ts'
+import { endingOf, formats, pathOf } from '../../web/formats.ts'
 import { webLimits } from '../../web/limits.ts'
 import { get, post, startForTests } from './serve.ts'
 
@@ -215,12 +215,12 @@ describe('markup in what is typed is text', () => {
 describe('downloads', () => {
   test.each(Object.keys(formats))('line.%s opens, is named and kept for ever', async (format) => {
     const query = { changes: examples[0]!.changes }
-    const response = await fetch(at(query, `line.${format}`))
+    const response = await fetch(at(query, pathOf(format).slice(1)))
     expect(response.status).toBe(200)
     expect(response.headers.get('content-type')).toMatch(formats[format]!.type)
     expect(response.headers.get('cache-control')).toBe('public, max-age=31536000, immutable')
     expect(response.headers.get('content-disposition')).toBe(
-      `attachment; filename="a-gate-a-path-a-porch-alto-sax.${format}"`,
+      `attachment; filename="a-gate-a-path-a-porch-alto-sax.${endingOf(format)}"`,
     )
     const bytes = Buffer.from(await response.arrayBuffer())
     const starts: Record<string, string> = {
@@ -233,6 +233,8 @@ describe('downloads', () => {
       json: '{',
       pdf: '%PDF',
       png: '\x89PNG',
+      zip: 'PK',
+      worksheet: '%PDF',
     }
     expect(bytes.subarray(0, 8).toString('latin1').startsWith(starts[format]!)).toBe(true)
   })
@@ -250,6 +252,14 @@ describe('downloads', () => {
     expect(two.status).toBe(200)
     expect(two.text).not.toBe(one.text)
     expect((await get(at({ changes: '| Dm7 |', part: '2' }, 'line.mei'))).status).toBe(422)
+  })
+
+  test('a class set has a part for each group, and says what does not fit', async () => {
+    const set = await fetch(at({ changes: '| Dm7 | G7 | C6 | C6 |', parts: 'C,Bb,Eb' }, 'line.zip'))
+    expect(set.status).toBe(200)
+    const names = Object.keys(unzipSync(new Uint8Array(await set.arrayBuffer())))
+    expect(names.length).toBeGreaterThanOrEqual(4)
+    expect(await get(at({ changes: '| Dm7 |', parts: 'kazoos' }, 'line.zip'))).toMatchObject({ status: 422 })
   })
 
   test('changes with errors give no file but the reason', async () => {
