@@ -92,7 +92,7 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
 
   function readLine(line: MusicLine): void {
     if (traits.letterLines && isBareLetter(line)) {
-      openSection(d, { name: line.line.text, times: null })
+      openSection(d, { name: line.line.text[0]!, times: null })
       return
     }
     const first = drafts.length

@@ -171,3 +171,9 @@ export function readTempo(text: string): number | null {
   const tempo = /half|𝅗𝅥|minim/i.test(text) ? number * 2 : /dotted|𝅘𝅥\.|♩\./i.test(text) ? number * 1.5 : number
   return tempo >= 20 && tempo <= 600 ? tempo : null
 }
+
+const styleWord =
+  /\b(?:swing|bossa|ballad|waltz|latin|samba|funk|rock|shuffle|straight|bebop|even (?:8|eighth)|medium|up ?tempo|afro)/i
+
+/** Whether a line says how to play, such as `(Medium swing)`. */
+export const saysStyle = (text: string): boolean => text.length <= 40 && styleWord.test(text)

@@ -1,6 +1,6 @@
 /** What each line of a chart is: headers, a label, music, words that are sung over, or just words. */
 import type { Meter } from '../theory/meter.ts'
-import { directiveLabel, type HeaderItem, readDirective, readHeaders } from './chartHeader.ts'
+import { directiveLabel, type HeaderItem, readDirective, readHeaders, saysStyle } from './chartHeader.ts'
 import { chartTokens, type Token } from './chartTokens.ts'
 import { meantAsSymbol } from './meantAsSymbol.ts'
 import type { PlainLine } from './plainLines.ts'
@@ -107,6 +107,8 @@ export function chartLines(text: string, lines: readonly PlainLine[]): readonly 
       return directiveLine(directive, line)
     }
     if (inTab || line.tablature) return { kind: 'tablature', line }
+    // A rule, or a remark in parentheses, is neither music nor words that are sung.
+    if (/^[-=*_~#.\s]{3,}$/.test(words) && !/^[.\s]+$/.test(words)) return { kind: 'aside', line }
     if (/^\/\/(?!\s*[|/.])/.test(words) && !words.includes('|')) return { kind: 'aside', line }
     const items = readHeaders(words)
     if (items) return { kind: 'headers', line, items }
@@ -296,7 +298,7 @@ function labelAhead(
     return null
   }
   const bold = /^(\*\*|__)([^*_|]{1,40})\1\s?:?/.exec(rest)
-  if (bold) return named(bold[2]!, bold[0].length)
+  if (bold && labels(bareLabel(bold[2]!))) return named(bold[2]!, bold[0].length)
   const quoted = /^"([^"|]{1,40})"\s?:?/.exec(rest)
   if (quoted) return named(quoted[1]!, quoted[0].length)
   const colon = /^([^|:[\]{}"]{1,40}?)(\s?):(?=[\s|]|$|[A-H(%\d[])/.exec(rest)
@@ -366,6 +368,10 @@ function musicLine(text: string, line: PlainLine): ChartLine {
     others.length > 0 &&
     others.every((token) => token.kind === 'mark' || token.kind === 'count' || token.kind === 'key')
   if (onlySteering && !number) return { kind: 'music', line, label, letter: null, number: null, tokens, barred: false }
+  if (others.length === 0 && tokens.length > 0 && !label) {
+    const remark = tokens.every((token) => token.kind === 'comment') && words[0] === '('
+    return { kind: saysStyle(words) || !remark ? 'text' : 'aside', line }
+  }
   if (!isMusic(tokens)) return label && others.length === 0 ? { kind: 'label', line, label } : { kind: 'text', line }
   return { kind: 'music', line, label, letter: null, number, tokens, barred: false }
 }
@@ -397,8 +403,9 @@ function withoutMargins(tokens: readonly Token[]): readonly Token[] {
   let last = tokens.length - 1
   while (last >= 0 && tokens[last]!.kind !== 'bar') last--
   const margin = (part: readonly Token[]): readonly Token[] => {
-    const { strong, numerals, meant, words } = countTokens(part)
-    if (words === 0 || strong + numerals + meant > words) return part
+    const { chords, strong, numerals, meant, words, looks, signs } = countTokens(part)
+    const some = chords + numerals + meant + looks + signs > 0
+    if (some && (words === 0 || strong + numerals + meant > words)) return part
     return part.filter(
       (token) =>
         token.kind === 'mark' ||
@@ -412,6 +419,9 @@ function withoutMargins(tokens: readonly Token[]): readonly Token[] {
   return [...margin(tokens.slice(0, first)), ...tokens.slice(first, last + 1), ...margin(tokens.slice(last + 1))]
 }
 
+/** Whether words that are set off can be a label: a letter or words, but no longer chord symbol. */
+const labels = (name: string): boolean => name !== '' && (namesSection(name) || !readsAsSymbol(name))
+
 /** Whether words before the music name a section: a last word that could be the first chord does not belong to them. */
 function namesSectionAhead(name: string): boolean {
   if (!namesSectionSurely(name)) return false
@@ -424,11 +434,12 @@ function firstCellLabel(tokens: readonly Token[], text: string): readonly Token[
   if (tokens[0]?.kind !== 'bar') return tokens
   const next = tokens.findIndex((token, i) => i > 0 && token.kind === 'bar')
   if (next < 2) return tokens
-  const from = tokens[1]!.at
-  const to = tokens[next - 1]!.end
-  const cell = text.slice(from, to)
-  const bold = /^(\*\*|__).{1,30}\1:?$/.test(cell) || /^[A-Z]\d?:$/.test(text.slice(from, to + 1))
+  const whole = text.slice(tokens[0].end, tokens[next]!.at)
+  const cell = whole.trim()
+  const from = tokens[0].end + whole.indexOf(cell)
+  const to = from + cell.length
+  const bold = /^(\*\*|__).{1,30}\1:?$/.test(cell) || /^[A-Z]\d?:$/.test(cell)
   const name = bareLabel(cell)
-  if (!(bold ? name !== '' : namesSectionAhead(name))) return tokens
+  if (!(bold ? labels(name) : namesSectionAhead(name))) return tokens
   return [{ kind: 'label', name, at: from, end: to }, ...tokens.slice(next)]
 }

@@ -3,6 +3,7 @@ import type { Meter } from '../theory/meter.ts'
 import type { Mark } from './chart.ts'
 import { readHeaderKey } from './chartHeader.ts'
 import { readsAsSymbol } from './readSymbol.ts'
+import { namesSection } from './sectionLabel.ts'
 
 /** A sign of a music line; `at` and `end` are offsets into the plain text. */
 export type Token = { readonly at: number; readonly end: number } & (
@@ -23,20 +24,21 @@ export type Token = { readonly at: number; readonly end: number } & (
 /** How far a closing bracket may be from its opening one. */
 const widest = 200
 
-const barLine = /(?::{1,2})?\[?\|{1,3}(?:\]|:{1,2}|\.(?=\s*$))?|::(?=\s)/y
+const barLine = /(?::{1,2} {0,2})?\[?\|{1,3}(?:\]| {0,2}:{1,2}(?= [^|]|[^\s|]|$)|:{1,2}|\.(?=\s*$))?|::(?=\s)/y
 const meterSign = /(?:\((\d{1,4})\/(\d{1,4})\)|\[(\d{1,4})\/(\d{1,4})\]|(\d{1,4})\/(\d{1,4})(?=\s|$|\||:))/y
-const passList = '\\d{1,2}(?:(?:\\s?[,&]\\s?|\\.\\s?-?\\s?|\\s?-\\s?|\\.,\\s?)\\d{1,2})*'
+const passList = '\\d{1,2}(?:(?:\\.?\\s?[,&]\\s?|\\.\\s?[-/]?\\s?|\\s?-\\s?|\\.,\\s?)\\d{1,2})*'
 const endingDotted = new RegExp(`\\[?\\(?(${passList})\\s?(?:[.)]\\]?|\\.\\)|\\.?\\]|x?:(?!\\|))(?!\\d)`, 'y')
 const endingBracket = new RegExp(`\\[(${passList})[.)]?\\]?(?=\\s|[A-H(%|]|$)`, 'y')
 const endingBare = new RegExp(`(${passList})(?=\\s+\\S|[A-H])`, 'y')
 const endingWords =
-  /[[(]?(?:ending\s(\d)(?!\d)|(?:(\d)(?:st|nd|rd|th)|(first|second|third|fourth))(?:(?:\s?(?:&|and|,)\s?)(?:(\d)(?:st|nd|rd|th)|(second|third|fourth)))?\s(?:endings?|times?|volta))\s?[:.]?[\])]?:?/iy
+  /[[(]?(?:ending\s(\d)(?!\d)|(?:(\d)(?:st|nd|rd|th)|(first|second|third|fourth))(?:(?:\s?(?:&|and|,)\s?)(?:(\d)(?:st|nd|rd|th)|(second|third|fourth)))?\s(?:endings?|times?|x|volta))\s?[:.]?[\])]?:?/iy
 const markSign =
   /[[(]?\s?(?:(d\.c\.?|d\. c\.|dc(?![a-z0-9#])|da capo)|(d\.s\.?|d\. s\.|ds(?![a-z0-9#])|dal segno)|(to\s+(?:the\s+)?(?:coda|[⊕\u{1d10c}ø])|al\s+coda(?!\w))|(coda(?:\s?(?:sign|[⊕\u{1d10c}]))?(?![a-z])|[⊕\u{1d10c}])|(segno(?![a-z])|\u{1d10b}|§)|(fine(?![a-z])))(?:[\s(]{0,3}(?:al|alla)\s+(?:(fine)|(coda|[⊕\u{1d10c}ø])|segno))?\.?(?:\s?[)\]])?/iuy
 const countSign =
   /[[(]?\s?(?:(?:repeat|play|played)\s+)?(?:[x×]\s?(-?\d{1,6})|(-?\d{1,6})\s?(?:[x×](?![\w#])|times(?!\w))|(bis)(?!\w))\s?(?:times)?[)\]]?(?=$|[\s|.,;)\]])/iy
 const simileSign = /%%|\.\/\/\.|%|\.\/\.|𝄎|sim(?:ile|\.)(?=\s|$|\|)/y
 const keySign = /[[(]\s?(?:key|tonart)(?:\s?[:=]\s?|\s(?:of\s)?)([^\])|\n]{1,24})[\])]/iy
+const inlineLabel = /([A-Z]\d?'{0,2}|[A-Z][A-Za-z -]{2,20}\d{0,2}):(?=\s)/y
 const noChord = /n\.\s?c\.?(?![a-z])|no[ -]chord(?![a-z])|nc\.?(?=\s|$|[|)\],])/iy
 const arrows = /(?:->|=>|→|⇒|➔|➝|»|>)+/y
 
@@ -101,6 +103,11 @@ export function chartTokens(text: string, from: number, to: number): readonly To
   while (i < size) {
     const c = line[i]!
     if (c === ' ') {
+      i++
+      continue
+    }
+    // Emphasis and code marks of plain-text markup.
+    if (c === '`' || ((c === '*' || c === '_') && /[*_`A-H(]/.test(line[i + 1] ?? ''))) {
       i++
       continue
     }
@@ -179,6 +186,11 @@ export function chartTokens(text: string, from: number, to: number): readonly To
         put({ kind: 'meter', meter: { beats: Number(beats), unit: Number(unit) }, ...place(meter) })
         return true
       }
+    }
+    const label = barStart ? match(inlineLabel) : null
+    if (label && namesSection(label[1]!)) {
+      put({ kind: 'label', name: label[1]!, ...place(label) })
+      return true
     }
     const count = match(countSign)
     if (count) {
@@ -363,7 +375,8 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       } else if (c === ')') {
         if (depth > 0) depth--
       } else if (depth > 0 && j - open <= 40) continue
-      else if (c === ' ' || c === '\t' || c === ']' || c === '~' || c === ';' || c === '→' || c === '⇒') break
+      else if (c === ' ' || c === '\t' || c === ']' || c === '`' || c === '~' || c === ';' || c === '→' || c === '⇒')
+        break
       else if (c === ':' && /[|:\s]/.test(line[j + 1] ?? ' ')) break
       else if (c === ',' && (j + 1 >= size || /[\sA-H]/.test(line[j + 1]!))) break
       else if (c === '-' && line[j + 1] === '>') break
@@ -376,6 +389,18 @@ export function chartTokens(text: string, from: number, to: number): readonly To
     }
     if (j === i) {
       i++
+      return
+    }
+    const emphasis = i > 0 && /[*_]/.test(line[i - 1]!) ? (/[*_]+$/.exec(line.slice(i, j))?.[0].length ?? 0) : 0
+    if (emphasis > 0 && emphasis < j - i) {
+      put({
+        kind: 'symbol',
+        text: line.slice(i, j - emphasis),
+        optional: false,
+        at: from + i,
+        end: from + j - emphasis,
+      })
+      i += emphasis
       return
     }
     const last = tokens[tokens.length - 1]

@@ -21,7 +21,8 @@ export interface ChartTraits {
   readonly overWords: ReadonlySet<ChartLine>
 }
 
-const bareLetter = /^[A-H]$/
+/** One letter, perhaps with a remark in parentheses. */
+const bareLetter = /^[A-H](?:\s*\([^()|]*[a-z]{3,}[^()|]*\))?$/
 
 export function readTraits(lines: readonly ChartLine[], problems: ChartProblems): ChartTraits {
   const music = lines.filter((line): line is MusicLine => line.kind === 'music')
@@ -78,7 +79,7 @@ function lettersHeadLines(lines: readonly ChartLine[]): boolean {
   for (let n = 0; n < lines.length; n++) {
     const line = lines[n]!
     if (line.kind !== 'music' || !bareLetter.test(line.line.text)) continue
-    names.push(line.line.text)
+    names.push(line.line.text[0]!)
     const next = lines.slice(n + 1, n + 6).find((other) => other.kind !== 'blank')
     if (next?.kind !== 'music' || countTokens(next.tokens).chords < 2) return false
   }

@@ -1,6 +1,6 @@
 /** What the words around the music say: title, composer, style, tempo, and by way of the drafting key and meter. */
 import type { HeaderItem } from './chartHeader.ts'
-import { readHeaderMeter, readTempo } from './chartHeader.ts'
+import { readHeaderMeter, readTempo, saysStyle } from './chartHeader.ts'
 import type { ChartLine } from './chartLines.ts'
 import { type Drafting, setKey, setMeter } from './drafting.ts'
 
@@ -42,8 +42,6 @@ export function hearHeader(words: ChartWords, d: Drafting, item: HeaderItem, lin
   }
 }
 
-const styleWord =
-  /\b(?:swing|bossa|ballad|waltz|latin|samba|funk|rock|shuffle|straight|bebop|even (?:8|eighth)|medium|up ?tempo|afro)/i
 const tempoLine = /^(.{0,60}?)[\s,(]*(?:(?:♩|𝅘𝅥|q|quarter)\s*=\s*(\d{2,3})|(\d{2,3})\s*bpm)\)?\.?$/i
 const letterLine = /[:,.;?!]$|https?:|@|^(?:hi|hello|hey|dear|from|to|subject)\b/i
 
@@ -58,7 +56,7 @@ export function hearWords(words: ChartWords, d: Drafting, { line }: ChartLine, f
     return
   }
   const bare = line.text.length <= 60 ? (/^\((.*)\)$/.exec(line.text)?.[1] ?? line.text) : line.text
-  if (bare.length <= 40 && styleWord.test(bare) && (words.title !== null || bare !== line.text)) {
+  if (saysStyle(bare) && (words.title !== null || bare !== line.text)) {
     words.style ??= bare
     return
   }

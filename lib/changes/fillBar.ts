@@ -223,8 +223,8 @@ export function fillBar(
       const trailing =
         slots.length === 1 &&
         tokens.every((token) => token.kind !== 'symbol' && token.kind !== 'simile') &&
-        total >= 3 &&
-        /^\.+$/.test(plain.text.slice(slots[0]!.at, slots[0]!.end))
+        (total >= 3 || (total === 1 && tokens.filter((token) => token.kind === 'beat').length === 1)) &&
+        /^(?:\.+|\/)$/.test(plain.text.slice(slots[0]!.at, slots[0]!.end))
       const cells = setting.grid && (near(size % total, 0) || near(total % size, 0))
       if (near(total, size) || compound || cut || cells || trailing) scale = size / total
       else if (attachedOnly && near(strokes, size) && slots.every((slot) => slot.weight > 1)) {

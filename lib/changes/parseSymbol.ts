@@ -75,7 +75,7 @@ const suffixes = new Map<string, SuffixReading>()
 const noChord: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
 const noChordWords = /^(?:n\.? ?c\.?|no[ -]?chord)$/i
 const bassAtEnd = /^\/ ?([A-Ha-h])(##|#|bb|b|x|n|B)?$/
-const footnote = /[*†‡,;]+$/
+const footnote = /(?:[*†‡,;]|(?<!alt)\.)+$/i
 const numeralStart = /^([b#]?)(VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)(?![IVXivx])/
 const fifthRoot = /^(?:##|bb)5(?!\d)/
 const nothing: readonly Remark[] = []
@@ -126,7 +126,7 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
   const last = core.charCodeAt(core.length - 1)
   // Footnote marks and commas; * and , stand low in ASCII, the daggers high.
   const tooLong = core.length > longestSymbol
-  if (!tooLong && (last < 48 || last > 122 || last === 59) && footnote.test(core)) {
+  if (!tooLong && (last < 48 || last > 122 || last === 59) && !isNoChord(core) && footnote.test(core)) {
     const cut = core.replace(footnote, '')
     remark('dropped-mark', at + cut.length, at + core.length)
     core = cut.trimEnd()
@@ -263,6 +263,8 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
 }
 
 const alterations: Record<string, number> = { '##': 2, x: 2, '#': 1, b: -1, B: -1, bb: -2 }
+
+const isNoChord = (text: string): boolean => (text[0] === 'N' || text[0] === 'n') && noChordWords.test(text)
 
 function closesAtEnd(text: string): boolean {
   let depth = 0

@@ -81,6 +81,8 @@ export function withoutMarkup(plain: PlainText): { plain: PlainText; first: { at
 const fence = /^\s*(?:```|~~~)/
 const rule = /^\|?\s*:?-{2,}:?\s*(?:\|\s*:?-{2,}:?\s*)*\|?$/
 const quote = /^(?:\s?>)+/
+/** A bullet before an item of a list. */
+const bullet = /^\s*[-*•‣·]\s+(?=[^\s\-*=_~])/
 const strings = /^\s*[A-Ga-g]?[#b]?\s?[|:]?[-\d|hpbrsxtvXΔ/\\~()<>*.:= ]{6,}$/
 
 /** Whether a line is a string of guitar tablature: mostly dashes, with frets and the player's signs between. */
@@ -102,7 +104,8 @@ export function plainLines(text: string): readonly PlainLine[] {
     const lineAt = at
     at += whole.length + 1
     const quoted = quote.exec(whole)?.[0].length ?? 0
-    const rest = whole.slice(quoted)
+    const listed = bullet.exec(whole.slice(quoted, quoted + 40))?.[0].length ?? 0
+    const rest = whole.slice(quoted + listed)
     const words = rest.trim()
     if (fence.test(rest)) continue
     if (words.includes('|') && rule.test(words)) {
@@ -110,7 +113,7 @@ export function plainLines(text: string): readonly PlainLine[] {
       if (above) lines[lines.length - 1] = { ...above, beforeRule: true }
       continue
     }
-    const start = lineAt + quoted + (rest.length - rest.trimStart().length)
+    const start = lineAt + quoted + listed + (rest.length - rest.trimStart().length)
     lines.push({
       at: start,
       end: start + words.length,

@@ -107,6 +107,67 @@ const chartText = fc
   })
   .map((lines) => lines.join('\n'))
 
+/** Lines that hold together: bars, repeats with and without endings, counts, jumps. */
+const cleanBar = fc.oneof(
+  {
+    weight: 8,
+    arbitrary: fc.oneof(
+      fc.array(symbols, { minLength: 1, maxLength: 4 }).map((each) => each.join(' ')),
+      fc.constantFrom(
+        'C / / G7',
+        'Dm7 . G7 .',
+        'F~Bb7 / / /',
+        'C /~Fm7 / /',
+        '/ / G7 /',
+        'C D E',
+        'A B C D E',
+        'N.C. / / F',
+        'C /E',
+      ),
+    ),
+  },
+  {
+    weight: 1,
+    arbitrary: fc.constantFrom(
+      '',
+      '3/4 C',
+      '6/8 Dm7 G7',
+      '4/4 F',
+      '[Key: Eb] Bb7',
+      'Segno C',
+      'C Fine',
+      'F To Coda',
+      '%%',
+      'C (light)',
+      'Coda G',
+    ),
+  },
+)
+const cleanBars = fc.array(cleanBar, { minLength: 1, maxLength: 5 }).map((bars) => bars.join(' | '))
+const cleanLine = fc.oneof(
+  { weight: 3, arbitrary: cleanBars.map((bars) => `| ${bars} |`) },
+  cleanBars,
+  fc.tuple(cleanBars, fc.constantFrom('', ' x3', ' (2x)', ' x1')).map(([bars, count]) => `|: ${bars} :|${count}`),
+  fc.tuple(cleanBars, fc.constantFrom(' x3', ' (2x)')).map(([bars, count]) => `| ${bars} |${count}`),
+  fc.tuple(cleanBars, cleanBars, cleanBars).map(([body, first, second]) => `|: ${body} |1. ${first} :|2. ${second} |`),
+  fc
+    .tuple(cleanBars, cleanBars, cleanBars)
+    .map(([body, first, second]) => `|: ${body} |1,2. ${first} :|\n3. ${second}`),
+  fc.tuple(cleanBars, cleanBars).map(([first, second]) => `${first} :|: ${second} :|`),
+  fc
+    .tuple(cleanBars, fc.constantFrom('D.C.', 'D.S.', 'D.C. al Fine', 'D.S. al Coda'))
+    .map(([bars, jump]) => `| ${bars} | ${jump}`),
+  fc
+    .tuple(fc.constantFrom('A: ', '[B] ', '"Out" ', 'Intro ', '5 ', 'A (2x): '), cleanBars)
+    .map(([head, bars]) => `${head}| ${bars} |`),
+)
+const cleanText = fc
+  .array(fc.oneof({ weight: 3, arbitrary: cleanLine }, { weight: 1, arbitrary: otherLine }), {
+    minLength: 1,
+    maxLength: 7,
+  })
+  .map((lines) => lines.join('\n'))
+
 /** Signs of the grammar in any order. */
 const shuffled = fc
   .array(
@@ -198,13 +259,13 @@ test('any text gives a chart whose parts agree with each other', () => {
       if (chart.bars.length > 0) expect(chart.playOrder[0]).toBe(0)
       else expect(errorsOf(chart).length).toBeGreaterThan(0)
     }),
-    { numRuns: 2500 },
+    { numRuns: 800 },
   )
 })
 
 test('a chart that is played through has no gap and fills every bar', () => {
   fc.assert(
-    fc.property(chartText, fc.integer({ min: 1, max: 3 }), (text, choruses) => {
+    fc.property(cleanText, fc.integer({ min: 1, max: 3 }), (text, choruses) => {
       const chart = readChart(text)
       const { bars, chords } = unrollChart(chart, choruses)
       expect(bars.length).toBe(chart.playOrder.length * choruses)
@@ -223,7 +284,7 @@ test('a chart that is played through has no gap and fills every bar', () => {
         at += bar.ticks
       }
     }),
-    { numRuns: 300 },
+    { numRuns: 100 },
   )
 })
 
@@ -236,16 +297,16 @@ describe('what is printed reads back', () => {
   test('any chart without errors', () => {
     let seen = 0
     fc.assert(
-      fc.property(chartText, (text) => {
+      fc.property(cleanText, (text) => {
         const chart = readChart(text)
         fc.pre(errorsOf(chart).length === 0)
         seen++
         const printed = printChart(chart)
         expect(withoutPlaces(readChart(printed)), printed).toEqual(withoutPlaces(chart))
       }),
-      { numRuns: 1500, maxSkipsPerRun: 100 },
+      { numRuns: 400, maxSkipsPerRun: 100 },
     )
-    expect(seen).toBeGreaterThan(500)
+    expect(seen).toBeGreaterThan(200)
   })
 
   test('in any style the chords are the same', () => {
