@@ -269,7 +269,7 @@ function checkRange(brief: Brief, instrument: Instrument): readonly BriefProblem
   ]
 }
 
-/** Whether there are too many bars as played, or fewer than are asked for. */
+/** What is wrong with the bars asked for: too many as played, or such as are not there. */
 export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
   const played = chart.playOrder.length * brief.choruses
   const problem = (choice: BriefProblem['choice'], code: string, refused: Said): BriefProblem => ({
@@ -295,7 +295,19 @@ export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
         hint: `try 1-${Math.min(played, brief.bars[1] - brief.bars[0] + 1)}`,
       }),
     ]
-  return []
+  const stray = brief.again.find((text) => {
+    const [from = 0, to = 0] = text.split(/[-:]/).map(Number)
+    return from < 1 || to > played || from > to
+  })
+  return stray === undefined
+    ? []
+    : [
+        problem('again', 'no-such-bars', {
+          found: stray,
+          expected: `bars from 1 to ${played}, the first before the last, and a seed`,
+          hint: `try 1-${Math.min(played, 4)}:2`,
+        }),
+      ]
 }
 
 /** Scales chosen for single chords must fall on one. */
