@@ -48,15 +48,19 @@ export function showProblems(text: string, problems: readonly Problem[]): readon
       found: problem.found,
       expected: problem.expected,
       hint: problem.hint,
-      fix: fits(text, problem, problems) ? `${problem.span.start}-${problem.span.end}:${problem.hint}` : '',
+      fix: fits(text, problem, problems) ? `${problem.span.start}-${problem.span.end}:${mendOf(problem)}` : '',
     }
   })
 }
 
+/** What a click puts in place of the span: exactly what the reader says, else its hint. */
+const mendOf = (problem: Problem): string => problem.replacement ?? problem.hint
+
 /** Whether typing the hint in place of the span would leave fewer problems and no new error. */
 function fits(text: string, problem: Problem, problems: readonly Problem[]): boolean {
-  if (text.length > webLimits.tryHints || problem.hint === '' || /[\n\r]/.test(problem.hint)) return false
-  const after = readChart(replace(text, problem.span, problem.hint)).problems
+  const mend = mendOf(problem)
+  if (text.length > webLimits.tryHints || mend.length > 200 || /[\n\r]/.test(mend)) return false
+  const after = readChart(replace(text, problem.span, mend)).problems
   const errors = (list: readonly Problem[]) => list.filter((each) => each.severity === 'error').length
   return after.length < problems.length && errors(after) <= errors(problems)
 }
