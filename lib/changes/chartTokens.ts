@@ -383,9 +383,9 @@ export function chartTokens(text: string, from: number, to: number): readonly To
       else if (c === '/' && line[j + 1] === '/' && j > i) break
     }
     if (depth > 0) {
-      // Not closed before the bar line: the symbol ends at the first space.
-      const space = line.slice(i, j).search(/\s/)
-      if (space > 0) j = i + space
+      // Not closed before the bar line: the symbol goes on as long as words that alter it follow.
+      const space = line.slice(i, j).search(/\s(?!\s*(?:[#b+-]?\d|add|no ?[35]|omit|sus|alt|maj|$))/)
+      j = space > 0 ? i + space : i + line.slice(i, j).trimEnd().length
     }
     if (j === i) {
       i++

@@ -148,8 +148,14 @@ export function openSection(d: Drafting, label: LineLabel): void {
 export function goodCount(d: Drafting, token: CountToken): number | null {
   if (token.count >= 1 && token.count <= mostTimes) return token.count
   const text = d.plain.text.slice(token.at, token.end)
-  const hint = /-?\d/.test(text) ? text.replace(/-?\d+/, '2') : 'x2'
-  d.problems.say('error', 'repeat-count', token.at, token.end, `1 to ${mostTimes} times`, hint, hint)
+  const number = /-?\d+/.exec(text)
+  const hint = number ? text.replace(number[0], '2') : 'x2'
+  const expected = `1 to ${mostTimes} times`
+  // Points at the whole count, or at its number where that stands far into it.
+  if (number && number.index > 5) {
+    const at = token.at + number.index
+    d.problems.say('error', 'repeat-count', at, at + number[0].length, expected, hint, '2')
+  } else d.problems.say('error', 'repeat-count', token.at, token.end, expected, hint, hint)
   return null
 }
 

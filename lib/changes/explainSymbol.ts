@@ -9,7 +9,7 @@ import { longestSymbol, type ParsedSymbol, parseSymbol, type SymbolHabits } from
 const capital = (text: string): string => (/^[a-h]/.test(text) ? text[0]!.toUpperCase() + text.slice(1) : text)
 
 /** How far into a symbol its first wrong character may stand for the message to point at the whole symbol. */
-const nearStart = 6
+const nearStart = 5
 
 /** The problem of a symbol that does not read, and where a second chord starts when two stand joined. */
 export function explainFault(
