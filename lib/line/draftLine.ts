@@ -4,7 +4,7 @@ import type { Harmony } from '../harmony/harmony.ts'
 import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
-import { type DrawnLine, type DrawnNote, drawLine, lineLattice } from './drawLine.ts'
+import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
 import { approachName, kindOf } from './figures.ts'
 import { askedRhythm, lostPin, openPitches } from './heldPins.ts'
 import { choicesOf } from './leadIn.ts'
@@ -186,8 +186,7 @@ function drawOnce(
   })
   if (kept) keepNotes(kept, pinnedNotes, pinnedApproaches)
   const choices = { ...choicesOf(brief), pinnedApproaches, pinnedCells, pinnedNotes }
-  const laid = lineLattice(harmony, moments, targets, range, choices)
-  const drawn = laid.moments.length === 0 ? { notes: [], figures: [], cost: 0 } : drawLine(laid, seed)
+  const drawn = drawWhole(harmony, moments, targets, range, choices, seed)
   if (!drawn) return { problems: [brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
   const lost = lostPin(brief.pins, harmony, { ...drawn, targets, moments })
   if (lost) {

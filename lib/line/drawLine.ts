@@ -59,6 +59,16 @@ export interface LineLattice {
   readonly moments: readonly number[]
 }
 
+/** A stretch of a line, from one moment to another, and the edges left out of it. */
+interface Stretch {
+  readonly from: number
+  readonly to: number
+  /** The bucket of the interval that led to its first note. */
+  readonly bucket: number
+  /** Single notes dearer than this, in nats, are left out. */
+  readonly dearest: number
+}
+
 /**
  * Lays out every line that keeps the brief between the targets. A layer is a note's moment. A node holds a pitch and the
  * interval that led to it; targets have their one pitch. Edges are single notes, and approaches that span several layers.
@@ -69,10 +79,12 @@ export function lineLattice(
   targets: readonly Target[],
   range: readonly [number, number],
   choices: LineChoices,
+  { from = 0, to = moments.length - 1, bucket: firstBucket = noInterval, dearest = Infinity }: Partial<Stretch> = {},
 ): LineLattice {
   const [low, high] = range
   const span = high - low + 1
-  const sounding = moments.flatMap((moment, i) => (moment.rest ? [] : [i]))
+  const sounding: number[] = []
+  for (let m = from; m <= to; m++) if (!moments[m]!.rest) sounding.push(m)
   const layers = sounding.length
   const at = (layer: number): Moment => moments[sounding[layer]!]!
   const afterRest = sounding.map((m, layer) => layer === 0 || sounding[layer - 1]! !== m - 1)
@@ -140,7 +152,12 @@ export function lineLattice(
       if (rested || layer === 0 || at(layer - 1).target !== null) {
         if (!rested && Math.abs(pitch - midi) > widest) return
         if (!rested && bucket === 6 && pitch === midi) return
-        link(layer, nodeAt(layer, 0, pitch, rested ? noInterval : bucketOf(pitch - midi)), 0, -1)
+        link(
+          layer,
+          nodeAt(layer, 0, pitch, layer === 0 ? firstBucket : rested ? noInterval : bucketOf(pitch - midi)),
+          0,
+          -1,
+        )
       }
       return
     }
@@ -157,8 +174,9 @@ export function lineLattice(
       const next = rested ? noInterval : interval > 6 ? 12 : interval < -6 ? 0 : interval + 6
       const step = rested ? 0 : costs[interval + 12]!
       const steady = (door & chromatic) === 0 || (!rested && !outside && interval !== 0 && interval * interval <= 4)
-      if (door & walks && steady) link(layer, nodeAt(layer, 0, pitch, next), step + cost[pitch - low]!, -1)
-      if (door & starts) link(layer, nodeAt(layer, 1, pitch, next), step, -1)
+      const fit = step + cost[pitch - low]!
+      if (door & walks && steady && fit < dearest) link(layer, nodeAt(layer, 0, pitch, next), fit, -1)
+      if (door & starts && step < dearest) link(layer, nodeAt(layer, 1, pitch, next), step, -1)
     }
   }
 
@@ -236,7 +254,7 @@ interface Edges {
 
 /** Edges in the order they are linked, in arrays that double as they fill. */
 function growingEdges() {
-  let size = 1 << 14
+  let size = 1 << 16
   let n = 0
   let kept: Edges = roomFor(size)
   return {
@@ -345,6 +363,63 @@ function groundsOf(
 const sameAgain = 0.04
 const sameLately = 0.4
 const lately = 4
+
+/** So many notes are laid out at once; longer lines are drawn stretch by stretch, from target to target, in flat memory. */
+const stretchNotes = 320
+/** Single notes rarer than one in some 1,800 are left out, unless no line is left without them. */
+const dearestStep = 7.5
+
+/**
+ * Draws a whole line by seed. Up to 320 notes it is drawn exactly under its targets; a longer one is drawn so in stretches, each
+ * from the target on which the one before ended. Null where no line keeps the range and the pins.
+ */
+export function drawWhole(
+  harmony: Harmony,
+  moments: readonly Moment[],
+  targets: readonly Target[],
+  range: readonly [number, number],
+  choices: LineChoices,
+  seed: number,
+): DrawnLine | null {
+  const notes: DrawnNote[] = []
+  const figures: DrawnFigure[] = []
+  let cost = 0
+  let bucket = noInterval
+  let from = 0
+  for (const [i, to] of stretchEnds(moments).entries()) {
+    const own = (seed + Math.imul(i, 0x9e3779b1)) >>> 0
+    const draw = (dearest: number) => {
+      const laid = lineLattice(harmony, moments, targets, range, choices, { from, to, bucket, dearest })
+      return laid.moments.length === 0 ? { notes: [], figures: [], cost: 0 } : drawLine(laid, own)
+    }
+    const drawn = draw(dearestStep) ?? draw(Infinity)
+    if (!drawn) return null
+    const known = figures.length
+    // The target between two stretches belongs to both.
+    for (const note of i === 0 ? drawn.notes : drawn.notes.slice(1))
+      notes.push({ ...note, figure: note.figure === null ? null : note.figure + known })
+    figures.push(...drawn.figures)
+    cost += drawn.cost
+    from = to
+    const [before, last] = notes.slice(-2)
+    bucket = before && last && last.moment === before.moment + 1 ? bucketOf(last.midi - before.midi) : noInterval
+  }
+  return { notes, figures, cost }
+}
+
+/** The moments at which stretches end: targets with a note after them, some 320 notes apart, and the last moment. */
+function stretchEnds(moments: readonly Moment[]): readonly number[] {
+  const ends: number[] = []
+  let sounding = 0
+  moments.forEach(({ rest, target }, m) => {
+    if (!rest) sounding += 1
+    const next = moments[m + 1]
+    if (sounding < stretchNotes || target === null || !next || next.rest || next.target !== null) return
+    ends.push(m)
+    sounding = 1
+  })
+  return [...ends, moments.length - 1]
+}
 
 /**
  * Draws a line through its lattice by seed, exactly under its targets, leaning away from figures just used and from notes that
