@@ -1,7 +1,7 @@
 /** The lines of a chart to drafts of its bars: which signs belong to which bar, and what each bar holds. */
 import { spanAsTyped } from './characters.ts'
 import type { Bar, ChartChord, Mark } from './chart.ts'
-import { type ChartLine, countTokens, looksLikeBar } from './chartLines.ts'
+import type { ChartLine } from './chartLines.ts'
 import type { Token } from './chartTokens.ts'
 import { type ChartTraits, isBareLetter, type MusicLine } from './chartTraits.ts'
 import { type ChartWords, hearHeader, hearHeading, hearWords } from './chartWords.ts'
@@ -24,6 +24,7 @@ import {
   steers,
 } from './drafting.ts'
 import { fillBar } from './fillBar.ts'
+import { countTokens, looksLikeBar } from './musicSense.ts'
 import { plainHabits, readsAsSymbol, type SymbolHabits } from './readSymbol.ts'
 
 type BarToken = Extract<Token, { kind: 'bar' }>

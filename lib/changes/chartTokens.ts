@@ -2,6 +2,25 @@
 import type { Meter } from '../theory/meter.ts'
 import type { Mark } from './chart.ts'
 import { readHeaderKey } from './chartHeader.ts'
+import {
+  arrows,
+  barLine,
+  countSign,
+  endingBare,
+  endingBracket,
+  endingDotted,
+  endingWords,
+  inlineLabel,
+  joins,
+  keySign,
+  markOf,
+  markSign,
+  meterSign,
+  noChord,
+  ordinals,
+  passesOf,
+  simileSign,
+} from './chartSigns.ts'
 import { readsAsSymbol } from './readSymbol.ts'
 import { namesSection } from './sectionLabel.ts'
 
@@ -23,48 +42,6 @@ export type Token = { readonly at: number; readonly end: number } & (
 
 /** How far a closing bracket may be from its opening one. */
 const widest = 200
-
-const barLine = /(?::{1,2} {0,2})?\[?\|{1,3}(?:\]| {0,2}:{1,2}(?= [^|]|[^\s|]|$)|:{1,2}|\.(?=\s*$))?|::(?=\s)/y
-const meterSign = /(?:\((\d{1,4})\/(\d{1,4})\)|\[(\d{1,4})\/(\d{1,4})\]|(\d{1,4})\/(\d{1,4})(?=\s|$|\||:))/y
-const passList = '\\d{1,2}(?:(?:\\.?\\s?[,&]\\s?|\\.\\s?[-/]?\\s?|\\s?-\\s?|\\.,\\s?)\\d{1,2})*'
-const endingDotted = new RegExp(`\\[?\\(?(${passList})\\s?(?:[.)]\\]?|\\.\\)|\\.?\\]|x?:(?!\\|))(?!\\d)`, 'y')
-const endingBracket = new RegExp(`\\[(${passList})[.)]?\\]?(?=\\s|[A-H(%|]|$)`, 'y')
-const endingBare = new RegExp(`(${passList})(?=\\s+\\S|[A-H])`, 'y')
-const endingWords =
-  /[[(]?(?:ending\s(\d)(?!\d)|(?:(\d)(?:st|nd|rd|th)|(first|second|third|fourth))(?:(?:\s?(?:&|and|,)\s?)(?:(\d)(?:st|nd|rd|th)|(second|third|fourth)))?\s(?:endings?|times?|x|volta))\s?[:.]?[\])]?:?/iy
-const markSign =
-  /[[(]?\s?(?:(d\.c\.?|d\. c\.|dc(?![a-z0-9#])|da capo)|(d\.s\.?|d\. s\.|ds(?![a-z0-9#])|dal segno)|(to\s+(?:the\s+)?(?:coda|[⊕\u{1d10c}ø])|al\s+coda(?!\w))|(coda(?:\s?(?:sign|[⊕\u{1d10c}]))?(?![a-z])|[⊕\u{1d10c}])|(segno(?![a-z])|\u{1d10b}|§)|(fine(?![a-z])))(?:[\s(]{0,3}(?:al|alla)\s+(?:(fine)|(coda|[⊕\u{1d10c}ø])|segno))?\.?(?:\s?[)\]])?/iuy
-const countSign =
-  /[[(]?\s?(?:(?:repeat|play|played)\s+)?(?:[x×]\s?(-?\d{1,6})|(-?\d{1,6})\s?(?:[x×](?![\w#])|times(?!\w))|(bis)(?!\w))\s?(?:times)?[)\]]?(?=$|[\s|.,;)\]])/iy
-const simileSign = /%%|\.\/\/\.|%|\.\/\.|𝄎|sim(?:ile|\.)(?=\s|$|\|)/y
-const keySign = /[[(]\s?(?:key|tonart)(?:\s?[:=]\s?|\s(?:of\s)?)([^\])|\n]{1,24})[\])]/iy
-const inlineLabel = /([A-Z]\d?'{0,2}|[A-Z][A-Za-z -]{2,20}\d{0,2}):(?=\s)/y
-const noChord = /n\.\s?c\.?(?![a-z])|no[ -]chord(?![a-z])|nc\.?(?=\s|$|[|)\],])/iy
-const arrows = /(?:->|=>|→|⇒|➔|➝|»|>)+/y
-
-/** What a symbol may go on with after a space. */
-const joins = /^(?:maj|ma?\d|min|mi?\d|m$|M\d|add|sus|alt|lyd|dim|aug|dom|°|ø|Δ|[-+]\d|\d{1,2}$|6\/9$|[679]|1[13])/i
-
-function passesOf(list: string): readonly number[] {
-  const passes: number[] = []
-  const numbers = [...list.matchAll(/(-)?\s?(\d{1,2})/g)]
-  for (const [, dash, digits] of numbers) {
-    const number = Number(digits)
-    const before = passes[passes.length - 1]
-    if (dash && before !== undefined) for (let n = before + 1; n < number; n++) passes.push(n)
-    passes.push(number)
-  }
-  return [...new Set(passes)]
-}
-
-const ordinals = ['first', 'second', 'third', 'fourth']
-
-function markOf(found: RegExpExecArray): Mark {
-  const [, dc, ds, toCoda, coda, segno, , alFine, alCoda] = found
-  if (dc) return alFine ? 'D.C. al Fine' : alCoda ? 'D.C. al Coda' : 'D.C.'
-  if (ds) return alFine ? 'D.S. al Fine' : alCoda ? 'D.S. al Coda' : 'D.S.'
-  return toCoda ? 'To Coda' : coda ? 'Coda' : segno ? 'Segno' : 'Fine'
-}
 
 /** Cuts `text` from `from` to `to` into tokens. Everything that is no sign becomes a symbol, to be read or reported. */
 export function chartTokens(text: string, from: number, to: number): readonly Token[] {

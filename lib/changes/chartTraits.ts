@@ -1,8 +1,8 @@
 /** What holds for a whole chart, judged before its bars are built: bar lines or none, German letters, labels, words sung under. */
 import type { ChartLine } from './chartLines.ts'
-import { countTokens } from './chartLines.ts'
 import type { ChartProblems } from './chartProblems.ts'
 import type { Token } from './chartTokens.ts'
+import { countTokens } from './musicSense.ts'
 import { readsAsSymbol } from './readSymbol.ts'
 
 export type MusicLine = Extract<ChartLine, { kind: 'music' }>

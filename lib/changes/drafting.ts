@@ -4,9 +4,9 @@ import { commonTime, type Meter } from '../theory/meter.ts'
 import { type PlainText, spanAsTyped } from './characters.ts'
 import type { ChartChord, Mark } from './chart.ts'
 import { goodMeter, readHeaderKey } from './chartHeader.ts'
-import type { LineLabel } from './chartLines.ts'
 import type { ChartProblems } from './chartProblems.ts'
 import type { Token } from './chartTokens.ts'
+import type { LineLabel } from './lineOpening.ts'
 
 export type CountToken = Extract<Token, { kind: 'count' }>
 
