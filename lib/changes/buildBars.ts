@@ -200,7 +200,9 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
   function readUnbarred(tokens: readonly Token[], line: MusicLine): readonly CountToken[] {
     const counts: CountToken[] = []
     if (tokens.some(isHeard)) inferBars(tokens, line.line.at, line.line.end)
-    const byBeats = !traits.overWords.has(line) && tokens.some((token) => token.kind === 'beat' || token.kind === 'tie')
+    // Over words each chord is a bar, however long.
+    const over = traits.overWords.has(line)
+    const byBeats = !over && tokens.some((token) => token.kind === 'beat' || token.kind === 'tie')
     let segment: Token[] = []
     let filled = 0
     const flush = (): void => {
@@ -214,6 +216,7 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
       if (token.kind === 'count') counts.push(token)
       else if (token.kind === 'tab') flush()
       else if (token.kind === 'separator' || token.kind === 'comment' || token.kind === 'dash') continue
+      else if (token.kind === 'beat' && over) continue
       else if (token.kind === 'tie') segment.push(token)
       else if (!isHeard(token)) {
         // A mark after a chord closes its bar; one before opens it.

@@ -7,6 +7,9 @@ import { readsAsSymbol } from './readSymbol.ts'
 
 export type MusicLine = Extract<ChartLine, { kind: 'music' }>
 
+/** A directive of our own for charts whose bars are not known, though none of them can be written among words. */
+export const barsUnknown = '{x_bars: unknown}'
+
 export interface ChartTraits {
   readonly barred: boolean
   readonly german: boolean
@@ -34,7 +37,7 @@ export function readTraits(lines: readonly ChartLine[], problems: ChartProblems)
     tabbed: !barred && music.some((line) => line.tokens.some((token) => token.kind === 'tab')),
     letterLabels: barred && lettersAreLabels(music),
     letterLines: barred || lettersHeadLines(lines),
-    sung: overWords.size > 0 || lines.some((line) => line.kind === 'sung'),
+    sung: overWords.size > 0 || lines.some((line) => line.kind === 'sung' || line.line.text === barsUnknown),
     overWords,
   }
 }

@@ -2,6 +2,7 @@
 import { nameOfKey } from '../theory/key.ts'
 import { type Meter, meterName } from '../theory/meter.ts'
 import type { Bar, Chart, ChartChord, Mark } from './chart.ts'
+import { barsUnknown } from './chartTraits.ts'
 import { canonicalStyle, printSymbol, type SymbolStyle } from './printSymbol.ts'
 import { namesSection } from './sectionLabel.ts'
 
@@ -85,6 +86,7 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
     onLine += 1
   }
   endLine()
+  if (!chart.barsKnown && sungTo === 0) lines.push(barsUnknown)
   return `${lines.join('\n')}\n`
 
   /** Bars without bar lines: chords in brackets among words, with what else they need on lines of its own. */
@@ -115,7 +117,7 @@ function sungBars(bars: readonly Bar[], from: number): number {
     const closes = !bar.repeatEnd && marks.some((mark) => !opening.includes(mark))
     const changes = bar.section !== first.section || meterName(bar.meter) !== meterName(first.meter)
     if (opens || closes || changes) return 0
-    if (bar.repeatEnd) return bar.times === undefined ? 0 : i - from + 1
+    if (bar.repeatEnd) return (bar.times ?? 0) < 2 ? 0 : i - from + 1
   }
   return 0
 }
