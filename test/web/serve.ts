@@ -13,6 +13,7 @@ const root = fileURLToPath(new URL('../../', import.meta.url))
 /** Builds into a new folder below `node_modules`, where the packages are found; gives its path. */
 export async function buildServer(): Promise<string> {
   const out = mkdtempSync(join(root, 'node_modules', '.throughline-test-'))
+  folders.push(out)
   await build({
     entryPoints: {
       server: join(root, 'web/server.ts'),
@@ -32,18 +33,23 @@ export async function buildServer(): Promise<string> {
   return out
 }
 
-/** Starts the real server on a free port for the tests of a file, and closes it after them. */
-export async function startForTests(options: ServerOptions = {}): Promise<Running & { readonly folder: string }> {
+/** What the tests of a file started and built; closed and taken away after them. */
+const running: Running[] = []
+const folders: string[] = []
+afterAll(async () => {
+  for (const server of running.splice(0)) await server.close()
+  for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true })
+})
+
+/** Starts the real server on a free port for the tests of a file. */
+export async function startForTests(options: ServerOptions = {}): Promise<Running> {
   const folder = await buildServer()
   const { startServer } = (await import(/* @vite-ignore */ pathToFileURL(join(folder, 'server.js')).href)) as {
     startServer: (options: ServerOptions) => Promise<Running>
   }
-  const running = await startServer({ log: noLog, perMinute: 0, ...options })
-  afterAll(async () => {
-    await running.close()
-    rmSync(folder, { recursive: true, force: true })
-  })
-  return { ...running, folder }
+  const started = await startServer({ log: noLog, perMinute: 0, ...options })
+  running.push(started)
+  return started
 }
 
 export interface Got {
