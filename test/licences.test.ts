@@ -1,0 +1,60 @@
+/** Every package that the program runs on has a licence that lets it be given away with it, and needs no install script. */
+import { existsSync, readFileSync } from 'node:fs'
+import { expect, test } from 'vitest'
+
+/** SPDX names: permissive ones, and MPL-2.0 and LGPL-3.0 for packages used as they come. */
+const allowed = [
+  'MIT',
+  'ISC',
+  'BSD-2-Clause',
+  'BSD-3-Clause',
+  'Apache-2.0',
+  '0BSD',
+  'BlueOak-1.0.0',
+  'CC0-1.0',
+  'Unlicense',
+  'OFL-1.1',
+  'Bitstream-Vera',
+  'MPL-2.0',
+  'LGPL-3.0-or-later',
+]
+
+interface Locked {
+  readonly dev?: boolean
+  readonly hasInstallScript?: boolean
+  readonly license?: string
+}
+const lock = JSON.parse(readFileSync('package-lock.json', 'utf8')) as { packages: Record<string, Locked> }
+const shipped = Object.entries(lock.packages).filter(([path, { dev }]) => path !== '' && !dev)
+
+/** The licence that a package itself states, its parts where it offers several. */
+function statedBy(path: string): readonly string[] {
+  const manifest = JSON.parse(readFileSync(`${path}/package.json`, 'utf8')) as {
+    license?: string | { type: string }
+    licenses?: readonly { type: string }[]
+  }
+  const said = typeof manifest.license === 'object' ? manifest.license.type : manifest.license
+  const text = said ?? manifest.licenses?.map(({ type }) => type).join(' OR ') ?? ''
+  return text.replace(/[()]/g, '').split(/ (?:OR|AND) /)
+}
+
+/** Packages whose manifest says nothing, or says it in other words: read by hand, with where it stands. */
+const readByHand: Readonly<Record<string, string>> = {
+  // Its LICENSE file.
+  'node_modules/png-js': 'MIT',
+  // Bitstream Vera's licence, free to use and embed (its LICENSE file); changes of the faces are in the public domain.
+  'node_modules/dejavu-fonts-ttf': 'Bitstream-Vera',
+}
+
+test('there are packages to look at', () => {
+  expect(shipped.length).toBeGreaterThan(50)
+})
+
+test.each(shipped.filter(([path]) => existsSync(path)).map(([path]) => path))('%s', (path) => {
+  const stated = readByHand[path] ? [readByHand[path]] : statedBy(path)
+  expect(
+    stated.some((licence) => allowed.includes(licence)),
+    stated.join(', '),
+  ).toBe(true)
+  expect(lock.packages[path]!.hasInstallScript ?? false).toBe(false)
+})
