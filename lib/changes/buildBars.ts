@@ -271,7 +271,7 @@ export function buildBars(lines: readonly ChartLine[], traits: ChartTraits, d: D
 
   function addBar(segment: readonly Token[]): void {
     const heard = segment.findIndex(isHeard)
-    for (const token of segment.slice(0, heard)) steer(d, token, false)
+    for (const token of segment.slice(0, heard)) steer(d, token, false, true)
     // A repeat-bar sign alone, or with the beats of its bar behind it.
     const simile = segment[heard]!
     const alone = segment.every((token) => token === simile || !isHeard(token) || token.kind === 'beat')

@@ -37,6 +37,8 @@ export interface OpenEnding extends Placed<readonly number[]> {
   closedBy: 'repeat' | 'ending' | 'other' | null
 }
 
+export type CodaPlace = 'before' | 'after' | 'between' | 'label'
+
 export interface SectionCount {
   readonly times: number
   readonly from: number
@@ -52,8 +54,8 @@ export interface Drafting {
   /** Opened repeats. */
   readonly opens: Placed<null>[]
   readonly jumps: Placed<Mark>[]
-  /** Bare coda signs, before the chords of their bar or after. */
-  readonly codas: Placed<'before' | 'after'>[]
+  /** Coda signs without a word of leaving: before the chords of their bar, after them, between bars, or a section's name. */
+  readonly codas: Placed<CodaPlace>[]
   readonly sectionCounts: SectionCount[]
   /** The chart's own key, and the key in force. */
   key: Key | null
@@ -67,7 +69,7 @@ export interface Drafting {
   nextKey: Key | null
   nextOpens: { readonly at: number; readonly end: number } | null
   nextMarks: Mark[]
-  nextCodas: { readonly at: number; readonly end: number }[]
+  nextCodas: { readonly at: number; readonly end: number; readonly value: CodaPlace }[]
   ending: OpenEnding | null
   inRepeat: boolean
 }
@@ -107,7 +109,7 @@ export function pushDraft(d: Drafting, chords: readonly ChartChord[]): void {
   const marks = [...d.nextMarks]
   for (const coda of d.nextCodas) {
     if (!marks.includes('Coda')) marks.push('Coda')
-    d.codas.push({ value: 'before', ...coda, bar })
+    d.codas.push({ ...coda, bar })
   }
   d.drafts.push({
     section: d.section,
@@ -139,7 +141,7 @@ export function openSection(d: Drafting, label: LineLabel): void {
   const last = d.sectionCounts[d.sectionCounts.length - 1]
   if (last && !last.to) last.to = d.drafts.length
   d.section = label.name || d.section
-  if (/^coda$/i.test(label.name)) d.nextCodas.push({ at: 0, end: 0 })
+  if (/^coda$/i.test(label.name)) d.nextCodas.push({ at: 0, end: 0, value: 'label' })
   const times = label.times && goodCount(d, label.times)
   if (times) d.sectionCounts.push({ times, from: d.drafts.length, to: 0 })
 }
@@ -279,10 +281,10 @@ function setMark(d: Drafting, token: Extract<Token, { kind: 'mark' }>, after: bo
     if (after && inside && last) last.marks.push('Segno')
     else d.nextMarks.push('Segno')
   } else if (mark === 'Coda') {
-    if (after && last) {
+    if (after && inside && last) {
       last.marks.push('Coda')
       d.codas.push({ value: 'after', at, end, bar: d.drafts.length - 1 })
-    } else d.nextCodas.push({ at, end })
+    } else d.nextCodas.push({ at, end, value: inside ? 'before' : 'between' })
   } else if (!last) {
     d.problems.say('error', 'missing-mark', at, end, 'a bar before the mark', '| C | D.C.')
   } else {

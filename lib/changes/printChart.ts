@@ -61,7 +61,7 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
     if (i < sungTo) continue
     if (sung > 0) {
       endLine()
-      printSung(chart.bars.slice(i, i + sung), newSection)
+      printSung(chart.bars.slice(i, i + sung))
       sungTo = i + sung
       meter = bar.meter
       continue
@@ -81,7 +81,10 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
       : start || onLine > 0
         ? ' '
         : ''
-    const end = bar.repeatEnd ? `:|${bar.times === undefined ? '' : ` x${bar.times} `}` : '|'
+    // A double bar line says that a last ending is over.
+    const over = bar.ending !== null && !chart.bars[i + 1]?.ending
+    const count = bar.times === undefined ? '' : ` x${bar.times} `
+    const end = bar.repeatEnd ? `:|${count}` : over ? '||' : '|'
     line += `${start}${ending}${words.join(' ')} ${end}`
     onLine += 1
   }
@@ -90,15 +93,13 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
   return `${lines.join('\n')}\n`
 
   /** Bars without bar lines: chords in brackets among words, with what else they need on lines of its own. */
-  function printSung(bars: readonly Bar[], newSection: boolean): void {
+  function printSung(bars: readonly Bar[]): void {
     const [bar] = bars
     if (!bar) return
     if (bar.key) lines.push(`Key: ${nameOfKey(bar.key)}`)
     if (meterName(bar.meter) !== meterName(meter)) lines.push(meterName(bar.meter))
     const last = bars[bars.length - 1]!
-    const named = newSection && /^coda$/i.test(section ?? '')
-    for (const mark of bar.marks ?? [])
-      if (opening.includes(mark) && !(mark === 'Coda' && named)) lines.push(mark === 'Coda' ? '\u{1d10c}' : mark)
+    for (const mark of bar.marks ?? []) if (mark === 'Segno') lines.push(mark)
     lines.push(bars.map(({ chords }) => `[${printSymbol(chords[0]!, style)}]_`).join(' '))
     if (last.times !== undefined) lines.push(`x${last.times}`)
     for (const mark of last.marks ?? []) if (!opening.includes(mark)) lines.push(mark)
@@ -125,8 +126,9 @@ function sungBars(bars: readonly Bar[], from: number): number {
 const samePasses = (a: readonly number[] | null, b: readonly number[]): boolean =>
   a !== null && a.length === b.length && a.every((n, i) => n === b[i])
 
-/** A bar that is one chord, and no part of an ending. */
-const isSung = (bar: Bar): boolean => bar.chords.length === 1 && !bar.chords[0]!.optional && !bar.ending
+/** A bar that is one chord, no part of an ending, and not led to by a coda sign, which on a line of its own could lead away. */
+const isSung = (bar: Bar): boolean =>
+  bar.chords.length === 1 && !bar.chords[0]!.optional && !bar.ending && !bar.marks?.includes('Coda')
 
 const whole = (n: number): boolean => Math.abs(n - Math.round(n)) < 1e-6
 

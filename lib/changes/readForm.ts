@@ -12,20 +12,24 @@ export function readForm(built: Drafting): void {
   findMissingMarks(built)
 }
 
-/** Bare coda signs: with several and no `To Coda`, the first leaves, the last is where it leads. */
+/** Coda signs: with several and no `To Coda`, the first that can leaves, the last is where it leads. */
 function settleCodas({ codas, jumps, drafts }: Drafting): void {
   const explicit = jumps.some((jump) => jump.value === 'To Coda')
   const wanted = jumps.some((jump) => jump.value.startsWith('D.'))
-  for (const [i, coda] of codas.entries()) {
-    const leaves = i === 0 && codas.length > 1 && !explicit && wanted && coda.end > 0
-    const own = drafts[coda.bar]!.marks
-    if (leaves) {
+  for (const [i, { value, bar }] of codas.entries()) {
+    const first = i === 0 && codas.length > 1 && !explicit && wanted
+    const own = drafts[bar]!.marks
+    const before = drafts[bar - 1]
+    if (first && value === 'after') {
       remove(own, 'Coda')
       own.push('To Coda')
-    } else if (coda.value === 'after' && drafts[coda.bar + 1]) {
+    } else if (first && value === 'between' && before) {
+      remove(own, 'Coda')
+      before.marks.push('To Coda')
+    } else if (value === 'after' && drafts[bar + 1]) {
       // A coda sign after the last chord of a bar leads to the bar that follows.
       remove(own, 'Coda')
-      if (!drafts[coda.bar + 1]!.marks.includes('Coda')) drafts[coda.bar + 1]!.marks.push('Coda')
+      if (!drafts[bar + 1]!.marks.includes('Coda')) drafts[bar + 1]!.marks.push('Coda')
     }
   }
 }

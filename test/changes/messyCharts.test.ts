@@ -209,6 +209,12 @@ const messy: readonly Messy[] = [
     order: '0 1 2 3 1 2 4 5',
   },
   {
+    name: 'two coda signs on lines of their own: the first leaves',
+    text: '[A]\n| C | F |\n⊕\n| G | C |\nD.C. al ⊕\n⊕\n| Am | G |',
+    bars: four('C', 'F', 'G', 'C', 'Am', 'G'),
+    order: '0 1 2 3 0 1 4 5',
+  },
+  {
     name: 'marks on lines of their own',
     text: '[A]\n| C | F |\nTo Coda\n| G | C |\nD.C. al Coda\n[Coda]\n| Am | G |',
     bars: four('C', 'F', 'G', 'C', 'Am', 'G'),
