@@ -74,7 +74,8 @@ export function readMei(root: XmlNode): Chart {
       if (item.name === 'reh') running.section = bareLabel(item.text()) || running.section
       else if (item.name === 'repeatMark') for (const mark of repeatMarks(item)) marks.add(mark)
       else if (item.name === 'dir') for (const mark of marksIn(item.text())) marks.add(mark)
-      else if (item.name === 'harm') {
+      // Under the staff stands analysis, over it the chords.
+      else if (item.name === 'harm' && item.attributes.place !== 'below') {
         const stamp = Number(item.attributes.tstamp ?? '1')
         const text = item.text().replace(/\s+/g, ' ').trim()
         if (text === '' || /^[\d.\s]+$/.test(text)) continue

@@ -160,6 +160,16 @@ describe('MEI', () => {
     expect(chart.playOrder).toEqual([0, 1, 0, 2])
   })
 
+  test('analysis under the staff is no chord', () => {
+    const chart = readChanges(
+      mei(
+        '<scoreDef meter.count="4" meter.unit="4"/><section><measure><harm tstamp="1" place="above">Dm7</harm><harm tstamp="1" place="below">C: ii7</harm></measure></section>',
+      ),
+    )
+    expect(barsText(chart)).toBe('Dm7:4')
+    expect(chart.problems).toEqual([])
+  })
+
   test('a transposing staff is brought to concert pitch', () => {
     const chart = readChanges(
       mei(
