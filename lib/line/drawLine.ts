@@ -214,14 +214,18 @@ export function lineLattice(
       const midi = low + Math.floor((key % width) / 14)
       const bucket = key % 14
       if (entry) {
-        for (const { offsets, cost, target, forced } of entries[layer]![midi - low]!) {
-          const pitch = targets[target]!.midi
-          const first = (offsets[1] ?? 0) - offsets[0]!
+        for (const entry of entries[layer]![midi - low]!) {
+          const { offsets, target, first } = entry
           if (bucket === 6 && first === 0) continue
-          const shape = bucket === noInterval ? 0 : steps[bucket]![first + 12]! + Math.log(intervalShare(first))
-          figures.push({ kind: 'approach', target, offsets, forced })
+          if (entry.label < 0) {
+            entry.label = figures.length
+            figures.push({ kind: 'approach', target, offsets, forced: entry.forced })
+          }
+          const shape =
+            bucket === noInterval || Math.abs(first) > widest ? 0 : steps[bucket]![first + 12]! + logShares[first + 24]!
           const into = layer + offsets.length
-          link(into, nodeAt(into, 0, pitch, bucketOf(-offsets.at(-1)!)), cost + shape, figures.length - 1)
+          const node = nodeAt(into, 0, targets[target]!.midi, bucketOf(-offsets[offsets.length - 1]!))
+          link(into, node, entry.cost + shape, entry.label)
         }
       } else if (layer + 1 < layers) {
         const target = at(layer).target
@@ -457,6 +461,9 @@ export function cheapestLine(laid: LineLattice): DrawnLine | null {
   const path = bestPath(laid.lattice)
   return path && readLine(laid, path)
 }
+
+/** Logarithms of the shares of intervals from -24 to 24. */
+const logShares = Float64Array.from({ length: 49 }, (_, i) => Math.log(intervalShare(i - 24)))
 
 const sameOffsets = (a: readonly number[], b: readonly number[]) =>
   a.length === b.length && a.every((o, i) => o === b[i])

@@ -85,6 +85,10 @@ export interface Entry {
   readonly cost: number
   /** Outside what the brief allows: taken only where nothing else fits. */
   readonly forced: boolean
+  /** Semitones from its first note to the next, or to the target. */
+  readonly first: number
+  /** Its place among the figures of a lattice, once it has one; -1 before. */
+  label: number
 }
 
 /** Where a target stands: everything on which the fit of an approach depends, counted from the target's own pitch. */
@@ -132,7 +136,7 @@ export function approachesAt(
       const first = midi + offsets[0]! - low
       const list = entries[begins]![first] ?? []
       entries[begins]![first] = list
-      list.push({ offsets, target, cost, forced })
+      list.push({ offsets, target, cost, forced, first: firstMove(offsets), label: -1 })
     }
     let room = 0
     while (layer > room && at(layer - room - 1).target === null && !afterRest[layer - room]!) room += 1
@@ -205,6 +209,8 @@ export function approachesInto(
     offsets.every((offset) => midi + offset >= low && midi + offset <= high),
   )
 }
+
+const firstMove = (offsets: readonly number[]): number => (offsets[1] ?? 0) - offsets[0]!
 
 /** A memo of the approaches that fit a setting: tunes come back to the same few. */
 function fitter(choices: LineChoices): (setting: Setting) => readonly { offsets: readonly number[]; cost: number }[] {
