@@ -95,6 +95,9 @@ export interface Brief {
   readonly choruses: number
   /** Easy reading, or the chord's strict letters. */
   readonly spelling: 'easy' | 'strict'
+  /** How chord symbols say major and minor. */
+  readonly majorSign: 'maj7' | 'Δ' | 'MA7'
+  readonly minorSign: 'm' | '-' | 'MI'
   /** The scale of a dominant that resolves to minor, where books differ. */
   readonly minorDominant: ScaleName
   /** The scale of a half-diminished chord, where books differ. */
@@ -171,6 +174,8 @@ export const defaultBrief: Brief = {
   bars: null,
   choruses: 1,
   spelling: 'easy',
+  majorSign: 'maj7',
+  minorSign: 'm',
   minorDominant: 'phrygian dominant',
   halfDiminished: 'locrian',
   sharpNine: 'half-whole diminished',
@@ -400,6 +405,8 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   bars: orNone(barRange),
   choruses: whole(1, limits.choruses),
   spelling: oneOf('easy', 'strict'),
+  majorSign: oneOf('maj7', 'Δ', 'MA7'),
+  minorSign: oneOf('m', '-', 'MI'),
   minorDominant: oneOf<ScaleName>('phrygian dominant', 'half-whole diminished', 'altered'),
   halfDiminished: oneOf<ScaleName>('locrian', 'locrian natural 2'),
   sharpNine: oneOf<ScaleName>('half-whole diminished', 'altered'),

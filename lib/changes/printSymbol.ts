@@ -26,6 +26,17 @@ export const canonicalStyle: SymbolStyle = {
 /** The style of engraved parts: words for qualities, real accidentals. */
 export const engravedStyle: SymbolStyle = { ...canonicalStyle, accidentals: 'signs' }
 
+/** The style of engraved parts with a person's signs for major and minor; a triangle or dash brings its kin ° and ø and +. */
+export function styleWith(major: SymbolStyle['major'], minor: SymbolStyle['minor']): SymbolStyle {
+  const signs = major === 'Δ' || minor === '-'
+  return {
+    ...engravedStyle,
+    major,
+    minor,
+    ...(signs ? { diminished: '°', halfDiminished: 'ø', augmented: '+' } : {}),
+  }
+}
+
 /**
  * A chord symbol's parts. `main` stands on the line after the root, `superscript` above it, `alterations` follow in one pair of
  * parentheses, `bass` after a slash. For no-chord `root` is `N.C.` and the rest is empty.
