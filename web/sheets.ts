@@ -1,6 +1,7 @@
 /** From lines to what is shown: each line laid out as a part and cut into sheets of eight systems, each engraved by itself. */
 import type { Brief } from '../lib/brief.ts'
 import { type Engraver, loadEngraver } from '../lib/engrave/engraver.ts'
+import { roomOn } from '../lib/engrave/sheet.ts'
 import type { Line } from '../lib/line/line.ts'
 import { layScore } from '../lib/score/layScore.ts'
 import type { Score } from '../lib/score/score.ts'
@@ -21,8 +22,14 @@ export interface Sheet {
 const widths: Readonly<Record<View['across'], number>> = { '4': 980, '2': 500, '1': 290 }
 
 /** The part of a line for the screen. */
-export const partOf = (line: Line, brief: Brief, across: View['across']): Score =>
-  layScore(line, brief, across === '4' ? {} : { barsPerLine: Number(across) })
+export function partOf(line: Line, brief: Brief, across: View['across']): Score {
+  if (across === '4') return layScore(line, brief)
+  const barsPerLine = Number(across)
+  // What is said under chords cannot be set as close as notes can.
+  const labelled = brief.show.includes('analysis') || brief.show.includes('scales')
+  const room = 0.93 * roomOn({ paper: 'screen', width: widths[across], large: brief.print === 'large' })
+  return layScore(line, brief, labelled ? { barsPerLine, room } : { barsPerLine })
+}
 
 /**
  * Cuts a line's part into sheets. However many bars stand across, a sheet holds the same bars: those of eight systems of the

@@ -1,5 +1,5 @@
 /** What music is engraved on: a page of paper or a screen, how large, and how much of a line it holds. */
-import { barLineWidth, chordWidth, noteWidth, squeeze, startWidth } from '../score/lineWidth.ts'
+import { barLineWidth, chordWidth, labelWidth, noteWidth, squeeze, startWidth } from '../score/lineWidth.ts'
 
 export interface Sheet {
   /** A page of paper, or one strip as wide as the window. */
@@ -81,10 +81,18 @@ export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
 export const fewestPages = (mei: string, sheet: Sheet): number => pagesWith(mei, sheet, smallestUnit)
 
 /**
- * How high a system is, in units, with brackets and chords above it, and each row of labels below: so high that over 24 charts
- * for alto sax, trombone and guitar one page in 48 did not hold what it should.
+ * How high a system is, in units, with brackets and chords above it, each row of words below, and brackets over its ii–Vs: so high
+ * that over 24 charts for alto sax, trombone and guitar one page in 48 did not hold what it should; with an analysis shown, three
+ * scores of 360 took a page more and five one less.
  */
-const systemHeight = { staff: 28.5, row: 3.7 }
+const systemHeight = { staff: 28.5, row: 3.7, twoFive: 2.7 }
+
+/** The height of a system; rows of labels go all through a score, those of an analysis stand only where there is something to say. */
+function heightOf(system: string, labels: number): number {
+  const rows = labels + new Set(system.match(/<harm n="\d"/g)).size
+  return systemHeight.staff + rows * systemHeight.row + (system.includes('"two-five"') ? systemHeight.twoFive : 0)
+}
+
 /** The head that the score itself brings: title, instrument, style. */
 const ownHead = 200
 
@@ -92,11 +100,18 @@ const ownHead = 200
 function pagesWith(mei: string, { paper, head = 0, foot = 0 }: Sheet, unit: number): number {
   const [, pageHeight] = papers[paper === 'Letter' ? 'Letter' : 'A4']
   const high = pageHeight - 2 * margins.paper - head - foot
-  const rows = new Set(mei.match(/vgrp="\d"/g)).size
-  const system = unit * (systemHeight.staff + rows * systemHeight.row)
-  const first = Math.floor((high - (mei.includes('<pgHead') ? ownHead : 0)) / system)
-  const others = Math.floor(high / system)
-  return 1 + Math.max(0, Math.ceil((mei.split('<sb/>').length - first) / Math.max(1, others)))
+  const labels = new Set(mei.match(/vgrp="\d"/g)).size
+  let pages = 1
+  let left = high - (mei.includes('<pgHead') ? ownHead : 0)
+  for (const system of mei.split('<sb/>')) {
+    const height = unit * heightOf(system, labels)
+    if (height > left) {
+      pages += 1
+      left = high
+    }
+    left -= height
+  }
+  return pages
 }
 
 /** The width of one system, in staff spaces, from its MEI. */
@@ -110,8 +125,14 @@ function writtenBarWidth(mei: string): number {
   for (const [, value] of mei.matchAll(/<(?:note|rest) [^>]*\bdur="(\d+)"/g)) notes += noteWidth(Number(value), null)
   for (const [, caution] of mei.matchAll(/<accid accid="[^"]*"( func="caution")?/g))
     notes += noteWidth(8, caution ? 'cautionary' : 'shown') - noteWidth(8, null)
-  let chords = 0
-  for (const [, text = ''] of mei.matchAll(/<harm [^>]*>(.*?)<\/harm>/g))
-    chords += chordWidth(text.replace(/<[^>]*>/g, '').length)
-  return Math.max(notes, chords) + barLineWidth
+  // A chord's symbol and what an analysis says under it, whichever is wider.
+  const chords = new Map<string, number>()
+  for (const [, place = '', text = ''] of mei.matchAll(/<harm ([^>]*)>(.*?)<\/harm>/g)) {
+    const [, beat = ''] = /tstamp="([^"]*)"/.exec(place) ?? []
+    const { length } = text.replace(/<[^>]*>/g, '')
+    const width = place.includes('"below"') ? labelWidth(length) : chordWidth(length)
+    chords.set(beat, Math.max(chords.get(beat) ?? 0, width))
+  }
+  const symbols = [...chords.values()].reduce((sum, width) => sum + width, 0)
+  return Math.max(notes, symbols) + barLineWidth
 }

@@ -8,6 +8,7 @@ import { type Key, signatureOf } from '../theory/key.ts'
 import { commonTime, type Meter } from '../theory/meter.ts'
 import { invert, type Pitch, transposePitch } from '../theory/pitch.ts'
 import { accidentalsOf } from './accidentals.ts'
+import { marksOf, noMarks, writtenHarmony } from './harmonyMarks.ts'
 import { barWidth } from './lineWidth.ts'
 import { beamValues, type NoteValue, type Piece, writeValues } from './noteValues.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
@@ -30,7 +31,7 @@ const pageRoom = { normal: 112.5, large: 75 }
 
 /**
  * Lays a line out as a part. Bars stand as they are played: repeats are written out, since each pass has notes of its own. What
- * the brief does not ask to show is left out (degrees, functions, scale names); roles and figures stay, for whoever marks them.
+ * the brief does not ask to show is left out (degrees, numerals and keys, scale names); roles and figures stay, for whoever marks them.
  *
  * @param line - every bar of its harmony exactly filled by its notes, which sound
  * @param brief - for title, tempo, written or concert pitch, and what to show
@@ -69,10 +70,15 @@ interface LaidBar extends Omit<ScoreBar, 'systemStart'> {
 function layBars(line: Line, part: WrittenPart, brief: Pick<Brief, 'show' | 'pitch' | 'spelling'>): readonly LaidBar[] {
   const { show } = brief
   const up = invert(part.transposition)
-  const harmony = up.steps === 0 && up.semitones === 0 ? line.harmony : transposeHarmony(line.harmony, up)
+  const unmoved = up.steps === 0 && up.semitones === 0
+  const harmony = analysed(show)
+    ? writtenHarmony(line, brief)
+    : unmoved
+      ? line.harmony
+      : transposeHarmony(line.harmony, up)
   const written = writtenPitches(line, brief)
   const signatures = signaturesOf(harmony, part.key)
-  const chords = chordsByBar(harmony, show)
+  const chords = chordsByBar(harmony, line.bars, show)
   const pieces = piecesByBar(line)
   const laid = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
@@ -118,27 +124,26 @@ function signaturesOf(harmony: Harmony, first: Key): readonly number[] {
   })
 }
 
-function chordsByBar(harmony: Harmony, show: Brief['show']): readonly (readonly ScoreHarmony[])[] {
-  const { bars, chords } = harmony
+function chordsByBar(
+  { bars, chords }: Harmony,
+  [first, last]: Line['bars'],
+  show: Brief['show'],
+): readonly (readonly ScoreHarmony[])[] {
   const found: ScoreHarmony[][] = bars.map(() => [])
   const place = new Map(bars.map((bar, index) => [bar.bar, index]))
-  for (const { bar, start, ticks, symbol, root, chord, bass, function: numeral, localKey, scale } of chords) {
-    const index = place.get(bar)
-    if (index === undefined) continue
-    found[index]!.push({
-      symbol,
-      root,
-      chord,
-      bass,
-      at: start - bars[index]!.start,
-      ticks,
-      function: show.includes('analysis') ? numeral : null,
-      localKey: show.includes('analysis') ? localKey : null,
-      scaleName: show.includes('scales') ? (scale?.name ?? null) : null,
-    })
-  }
+  const shown = chords.filter(({ bar }) => bar >= first && bar <= last)
+  const marks = analysed(show) ? marksOf(shown, show) : []
+  shown.forEach(({ bar, start, ticks, symbol, root, chord, bass }, index) => {
+    const at = place.get(bar)
+    if (at === undefined) return
+    const since = start - bars[at]!.start
+    found[at]!.push({ symbol, root, chord, bass, at: since, ticks, ...(marks[index] ?? noMarks) })
+  })
   return found
 }
+
+/** Whether a part needs more of the harmony than its symbols. */
+const analysed = (show: Brief['show']): boolean => show.includes('analysis') || show.includes('scales')
 
 /** A stretch of a bar filled by one note of the line, or by rests that follow each other. */
 interface NotePiece extends Piece {

@@ -1,5 +1,6 @@
 /** How much room music takes across the page, in staff spaces, so that lines can be broken before they are engraved. */
-import type { ScoreBar, ScoreEvent } from './score.ts'
+import { labelsOf } from './harmonyLabels.ts'
+import type { ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 
 /** Clef, signature and meter at the start of a line; a bar line with its air. */
 export const startWidth = 9
@@ -24,14 +25,27 @@ export const noteWidth = (value: number, accidental: ScoreEvent['accidental']): 
 export const chordWidth = (letters: number): number => 1.4 + letters * 1.15
 
 /** The width of a label below the staff, air included. */
-const labelWidth = (letters: number): number => 1 + letters * 0.75
+export const labelWidth = (letters: number): number => (letters === 0 ? 0 : 1 + letters * 0.75)
+
+/** The width of what an analysis says under a chord. */
+function labelled(harmony: ScoreHarmony): number {
+  const { key, numeral, scale } = labelsOf(harmony)
+  const first = [key, numeral].filter((text) => text !== null).join(' ')
+  return labelWidth(Math.max(0, ...[first, ...scale].map(({ length }) => length)))
+}
 
 /** The width of a bar: its notes, or its chord symbols with what is said under them, where these need more. */
 export function barWidth({ events, harmony }: Pick<ScoreBar, 'events' | 'harmony'>): number {
-  const notes = events.reduce((sum, event) => sum + noteWidth(event.value, event.accidental), 0)
-  const chords = harmony.reduce(
-    (sum, { symbol, scaleName }) => sum + Math.max(chordWidth(symbol.length), labelWidth(scaleName?.length ?? 0)),
-    0,
-  )
-  return Math.max(notes, chords) + barLineWidth
+  const widths = events.map(({ value, accidental }) => noteWidth(value, accidental))
+  const notes = widths.reduce((sum, width) => sum + width, 0)
+  const chords = harmony.reduce((sum, { symbol }) => sum + chordWidth(symbol.length), 0)
+  // A label keeps the next one off, so that it may need more than the notes over it.
+  const labels = harmony.reduce((sum, each) => {
+    const over = events.reduce(
+      (width, { at }, i) => (at >= each.at && at < each.at + each.ticks ? width + widths[i]! : width),
+      0,
+    )
+    return sum + Math.max(labelled(each), over)
+  }, 0)
+  return Math.max(notes, chords, labels) + barLineWidth
 }

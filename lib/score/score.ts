@@ -12,10 +12,14 @@ export interface ScoreHarmony extends ChordSymbol {
   /** Ticks from the start of the bar. */
   readonly at: number
   readonly ticks: number
-  /** Analysis, where it is asked for. */
-  readonly function: string | null
-  readonly localKey: Key | null
+  /** Where an analysis is asked for: the numeral with its quality, `V7/ii`, accidentals as signs; null where it goes on. */
+  readonly numeral: string | null
+  /** The key that it is heard in, `E♭ major`, where that is another than the chord's before. */
+  readonly newKey: string | null
+  /** The name of its chord scale, where that is asked for; null where scale and root go on. */
   readonly scaleName: string | null
+  /** Its place in a ii–V that has a bracket over it. */
+  readonly twoFive: 'start' | 'middle' | 'end' | null
 }
 
 /** One notehead or rest with a value that can be written: a line's note over a bar line becomes two, tied. */

@@ -1,54 +1,38 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
-import type { Mark } from '../brief.ts'
-import { engravedStyle, symbolParts } from '../changes/printSymbol.ts'
-import { type Key, nameOfKey } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
-import { ticksPerBeat } from '../theory/meter.ts'
-import { nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
+import type { Pitch } from '../theory/pitch.ts'
+import { approachBrackets, type Brackets, spacesOf, twoFiveBrackets } from './meiBrackets.ts'
+import { chordMarks, id, labels, type MeiOptions, meiDefaults, ref, ties } from './meiMarks.ts'
 import { pageHead } from './pageHead.ts'
-import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 import { xml } from './xml.ts'
-
-export interface MeiOptions {
-  /** What to put on the staff besides notes and chord symbols. */
-  readonly show: readonly Mark[]
-  /** The ink of targets, six-digit hex. It is dark enough to print black, and every target has its ring besides. */
-  readonly accent: string
-  /** Title, instrument, composer and style line above the first system; a page that has them elsewhere leaves them out. */
-  readonly head: boolean
-  /** Put before every id, where several scores stand in one page: `n-1-0` becomes `k2-n-1-0` with `k2-`. */
-  readonly prefix: string
-}
-
-export const meiDefaults: MeiOptions = {
-  show: ['targets', 'degrees', 'brackets'],
-  accent: '#1f4e8c',
-  head: true,
-  prefix: '',
-}
 
 /**
  * Writes a part as an MEI 5.1 document: written pitch with its transposition declared; chord symbols as `harm`; a ring under
- * every target with its degree in it, the notehead in the accent; a bracket over each approach. Notes carry their role, and
- * `approach` notes theirs, as `@type`, and ids of bar and tick: `n-3-48` starts at tick 48 of bar 3.
+ * every target with its degree in it, the notehead in the accent; a bracket over each approach; the analysis that the score has.
+ * Notes carry their role as `@type`, and ids of bar and tick: `n-3-48` starts at tick 48 of bar 3.
  *
  * @returns the text of the file, the same bytes for the same score and options
  */
 export function writeMei(score: Score, options: Partial<MeiOptions> = {}): string {
   const given: MeiOptions = { ...meiDefaults, ...options }
-  const across: Across = { spans: bracketSpans(score), keys: keysBefore(score) }
+  const named = (name: string) => ref(given, name)
+  const over = [
+    ...(given.show.includes('brackets') ? [approachBrackets(score, named)] : []),
+    twoFiveBrackets(score, named),
+  ]
   const bars = score.bars.map((bar, index) => [
     ...(bar.systemStart && index > 0 ? ['<sb/>'] : []),
     ...(index > 0 ? changes(bar, score.bars[index - 1]!) : []),
-    ...measure(score, index, across, given),
+    ...measure(score, index, over, given),
   ])
-  const [first] = score.bars
+  const crowded = over.some(({ size }) => size > 0) || labelled(score)
   return `${[
     '<?xml version="1.0" encoding="UTF-8"?>',
     '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.1">',
     ...header(score),
     '<music><body><mdiv><score>',
-    ...opening(score, first, given),
+    ...opening(score, given, crowded),
     `<section${id(given, 'music')}>`,
     ...bars.flat(),
     '</section>',
@@ -56,9 +40,6 @@ export function writeMei(score: Score, options: Partial<MeiOptions> = {}): strin
     '</mei>',
   ].join('\n')}\n`
 }
-
-const id = ({ prefix }: MeiOptions, name: string) => ` xml:id="${xml(prefix)}${name}"`
-const ref = ({ prefix }: MeiOptions, name: string) => `#${xml(prefix)}${name}`
 
 function header(score: Score): string[] {
   const composer = score.composer === null ? '' : `<composer>${xml(score.composer)}</composer>`
@@ -81,7 +62,8 @@ const clefs = {
 const signature = (sharps: number) => (sharps === 0 ? '0' : `${Math.abs(sharps)}${sharps > 0 ? 's' : 'f'}`)
 const meterOf = ({ beats, unit }: Meter) => `meter.count="${beats}" meter.unit="${unit}"`
 
-function opening(score: Score, first: ScoreBar | undefined, options: MeiOptions): string[] {
+function opening(score: Score, options: MeiOptions, crowded: boolean): string[] {
+  const [first] = score.bars
   const { steps, semitones } = score.transposition
   const transposes = steps === 0 && semitones === 0 ? '' : ` trans.diat="${steps}" trans.semi="${semitones}"`
   const signs = signature(first?.signature ?? 0)
@@ -89,7 +71,7 @@ function opening(score: Score, first: ScoreBar | undefined, options: MeiOptions)
   const unsaid = first && !first.meterShown ? ' meter.visible="false"' : ''
   const time = meterOf(first?.meter ?? { beats: 4, unit: 4 }) + unsaid
   return [
-    `<scoreDef keysig="${signs}" ${time} midi.bpm="${score.tempo}">`,
+    `<scoreDef keysig="${signs}" ${time} midi.bpm="${score.tempo}"${crowded ? ` harm.dist="${clear}"` : ''}>`,
     ...(options.head ? pageHead(score) : []),
     '<staffGrp>',
     `<staffDef n="1" lines="5" ${clefs[score.clef]}${transposes}>`,
@@ -101,6 +83,16 @@ function opening(score: Score, first: ScoreBar | undefined, options: MeiOptions)
   ]
 }
 
+/**
+ * How far from the staff chords, and what is said under them, stand at least where there is more over or under it. The engraver sets
+ * each as near as a bracket, a ring or a note leaves it room, and then levels the row, which may put it on one after all: from so far
+ * off it never finds room nearer by.
+ */
+const clear = '8vu'
+
+const labelled = ({ bars }: Score): boolean =>
+  bars.some(({ harmony }) => harmony.some(({ numeral, scaleName }) => numeral !== null || scaleName !== null))
+
 /** A new signature or meter within the piece. */
 function changes(bar: ScoreBar, before: ScoreBar): string[] {
   const key = bar.signature === before.signature ? '' : ` keysig="${signature(bar.signature)}"`
@@ -108,45 +100,16 @@ function changes(bar: ScoreBar, before: ScoreBar): string[] {
   return key === '' && time === '' ? [] : [`<scoreDef${key}${time}/>`]
 }
 
-/** The first and last notes of an approach, and the bars they stand in. */
-interface Span {
-  readonly first: ScoreEvent
-  readonly firstBar: number
-  readonly last: ScoreEvent
-  readonly lastBar: number
-}
-
-function bracketSpans(score: Score): ReadonlyMap<string, Span> {
-  const spans = new Map<number, Span>()
-  score.bars.forEach((bar, index) => {
-    for (const event of bar.events) {
-      if (event.figure === null || event.role !== 'approach') continue
-      const before = spans.get(event.figure)
-      if (before) spans.set(event.figure, { ...before, last: event, lastBar: index })
-      else spans.set(event.figure, { first: event, firstBar: index, last: event, lastBar: index })
-    }
-  })
-  return new Map([...spans.values()].map((span) => [span.first.id, span]))
-}
-
-/** What runs across bars. */
-interface Across {
-  readonly spans: ReadonlyMap<string, Span>
-  readonly keys: ReadonlyMap<ScoreHarmony, Key | null>
-}
-
-function measure(score: Score, index: number, { spans, keys }: Across, options: MeiOptions): string[] {
+function measure(score: Score, index: number, over: readonly Brackets[], options: MeiOptions): readonly string[] {
   const bar = score.bars[index]!
   const right = { single: '', double: ' right="dbl"', final: ' right="end"' }[bar.barline]
-  const showing = (mark: Mark) => options.show.includes(mark)
   return [
     `<measure${id(options, `bar-${bar.number}`)} n="${bar.number}"${right}>`,
     `<staff n="1"><layer n="1">${layer(bar, options)}</layer></staff>`,
     ...(bar.section === null ? [] : [`<reh tstamp="1"><rend rend="box">${xml(bar.section)}</rend></reh>`]),
-    ...bar.harmony.map((harmony) => chordSymbol(bar, harmony)),
-    ...(showing('brackets') ? bar.events.map((event) => bracket(score, spans.get(event.id), options)) : []),
+    ...bar.harmony.map((harmony) => chordMarks(bar, harmony)),
+    ...over.flatMap((brackets) => brackets.get(index) ?? []),
     ...bar.events.map((event) => labels(event, options)),
-    ...bar.harmony.map((harmony) => analysis(bar, harmony, keys.get(harmony) ?? null)),
     ...ties(bar, score.bars[index + 1], options),
     '</measure>',
   ].filter((line) => line !== '')
@@ -170,7 +133,8 @@ function layer(bar: ScoreBar, options: MeiOptions): string {
     if (closesTuplet) parts.push('</tuplet>')
   })
   // A bar left free to write in: room for its beats, so that the chords stand over theirs.
-  if (bar.events.length === 0) parts.push(`<space dur="${bar.meter.unit}"/>`.repeat(bar.meter.beats))
+  if (bar.events.length === 0)
+    for (const space of spacesOf(bar)) parts.push(`<space${id(options, space.id)} dur="${bar.meter.unit}"/>`)
   return parts.join('')
 }
 
@@ -195,94 +159,4 @@ function accidental({ alter }: Pitch, shown: ScoreEvent['accidental']): string {
   if (shown === 'shown') return `<accid accid="${sign}"/>`
   if (shown === 'cautionary') return `<accid accid="${sign}" func="caution" enclose="paren"/>`
   return alter === 0 ? '' : `<accid accid.ges="${sign}"/>`
-}
-
-/** A tick of a bar as MEI counts beats: from 1, in the meter's own unit. */
-const beatAt = ({ meter }: ScoreBar, tick: number): string => {
-  const beat = 1 + tick / ticksPerBeat(meter)
-  return String(Number(beat.toFixed(4)))
-}
-
-const withSigns = (text: string): string => text.replace(/b/g, '♭').replace(/#/g, '♯')
-/** Degrees and numerals with flats and sharps as signs: `b7`, `bb7`, `V/bVI`; the `b` of `subV` is a letter. */
-const onPaper = (text: string): string =>
-  text.replace(/(^|[ /])([b#]+)/g, (_, before, signs) => before + withSigns(signs))
-const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
-
-function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony): string {
-  const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, engravedStyle)
-  const listed = alterations.length === 0 ? '' : bare ? alterations.join('') : `(${alterations.join(',')})`
-  const raised = superscript + listed
-  const above = raised === '' ? '' : `<rend rend="sup" fontsize="130%">${xml(raised)}</rend>`
-  const under = bass === null ? '' : `/${bass}`
-  const text = `<rend fontsize="112%">${xml(root + accidental + main)}${above}${under}</rend>`
-  return `<harm tstamp="${beatAt(bar, harmony.at)}" place="above">${text}</harm>`
-}
-
-/**
- * A bracket over an approach. Over several notes it runs from the first to the last; over one it spans that note's time, since
- * a span that starts and ends on one note is not drawn.
- */
-function bracket(score: Score, span: Span | undefined, options: MeiOptions): string {
-  if (!span) return ''
-  const { first, firstBar, last, lastBar } = span
-  const open = `<bracketSpan func="ligature" lform="solid" type="approach" startid="${ref(options, first.id)}"`
-  if (first !== last) return `${open} endid="${ref(options, last.id)}"/>`
-  const bar = score.bars[lastBar]!
-  return `${open} tstamp2="${lastBar - firstBar}m+${beatAt(bar, first.at + first.ticks * 0.8)}"/>`
-}
-
-/** What stands under a note: its degree, ringed on a target, and its name. */
-function labels(event: ScoreEvent, options: MeiOptions): string {
-  if (event.pitch === null || event.tie === 'middle' || event.tie === 'end') return ''
-  const showing = (mark: Mark) => options.show.includes(mark)
-  const at = `startid="${ref(options, event.id)}" place="below"`
-  const text = (rend: string, content: string) =>
-    `<rend${rend} halign="center" fontstyle="normal" fontsize="75%">${content}</rend>`
-  const degree = showing('degrees') && event.degree !== null ? onPaper(event.degree) : null
-  const parts: string[] = []
-  if (event.role === 'target' && showing('targets')) {
-    const ink = ` color="${options.accent}"`
-    parts.push(`<dir type="target" ${at} vgrp="1"${ink}>${text(` rend="circle"${ink}`, degree ?? '•')}</dir>`)
-  } else if (degree !== null) parts.push(`<dir type="degree" ${at} vgrp="1">${text('', degree)}</dir>`)
-  if (showing('names')) parts.push(`<dir type="name" ${at} vgrp="2">${text('', noteOnPaper(event.pitch))}</dir>`)
-  return parts.join('')
-}
-
-/** Function and scale under a chord, where the score has them, and the local key before the function where it is a new one. */
-function analysis(
-  bar: ScoreBar,
-  { at, function: numeral, localKey, scaleName }: ScoreHarmony,
-  keyBefore: Key | null,
-): string {
-  const place = `tstamp="${beatAt(bar, at)}" place="below"`
-  const text = (content: string) => `<rend fontstyle="normal" fontsize="75%">${xml(content)}</rend>`
-  const parts: string[] = []
-  if (numeral !== null) {
-    const moved = localKey !== null && (keyBefore === null || nameOfKey(localKey) !== nameOfKey(keyBefore))
-    const key = moved ? `${noteOnPaper(localKey.tonic)}${localKey.mode === 'minor' ? 'm' : ''}: ` : ''
-    parts.push(`<dir type="function" ${place} vgrp="3">${text(key + onPaper(numeral))}</dir>`)
-  }
-  if (scaleName !== null) parts.push(`<dir type="scale" ${place} vgrp="4">${text(scaleName)}</dir>`)
-  return parts.join('')
-}
-
-/** The local key of the chord before each chord of the score. */
-function keysBefore(score: Score): ReadonlyMap<ScoreHarmony, Key | null> {
-  let key: Key | null = null
-  const before = new Map<ScoreHarmony, Key | null>()
-  for (const harmony of score.bars.flatMap((bar) => bar.harmony)) {
-    before.set(harmony, key)
-    key = harmony.localKey ?? key
-  }
-  return before
-}
-
-/** Ties from notes of this bar to those they are held into. */
-function ties(bar: ScoreBar, after: ScoreBar | undefined, options: MeiOptions): string[] {
-  return bar.events.flatMap((event, at) => {
-    if (event.tie !== 'start' && event.tie !== 'middle') return []
-    const next = bar.events[at + 1] ?? after?.events[0]
-    return next ? [`<tie startid="${ref(options, event.id)}" endid="${ref(options, next.id)}"/>`] : []
-  })
 }

@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { defaultBrief } from '../../lib/brief.ts'
+import { defaultBrief, readBrief } from '../../lib/brief.ts'
+import { writeLines } from '../../lib/lines.ts'
+import { noMarks } from '../../lib/score/harmonyMarks.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { breakLines } from '../../lib/score/systems.ts'
@@ -161,9 +163,69 @@ describe('bars', () => {
   test('what is not asked for is left out', () => {
     const bare = lay(text, { show: [] })
     expect(bare.bars.flatMap((bar) => bar.events).filter(({ degree }) => degree !== null)).toEqual([])
-    expect(bare.bars[0]!.harmony[0]).toMatchObject({ function: null, localKey: null, scaleName: null })
-    const full = lay(text, { show: ['degrees', 'analysis', 'scales'] })
-    expect(full.bars[0]!.harmony[0]).toMatchObject({ function: 'ii', scaleName: 'dorian' })
+    expect(bare.bars[0]!.harmony[0]).toMatchObject(noMarks)
+    const analysed = lay(text, { show: ['analysis'] })
+    expect(analysed.bars[0]!.harmony[0]).toMatchObject({ numeral: 'ii7', newKey: 'C major', scaleName: null })
+    const scales = lay(text, { show: ['scales'] })
+    expect(scales.bars[0]!.harmony[0]).toMatchObject({ ...noMarks, scaleName: 'dorian' })
+  })
+})
+
+describe('what is heard of the harmony', () => {
+  const marks = (text: LineText, brief: Partial<typeof defaultBrief> = {}) =>
+    lay(text, { show: ['analysis', 'scales'], ...brief }).bars.flatMap((bar) => bar.harmony)
+  const said = (text: LineText, brief: Partial<typeof defaultBrief> = {}) =>
+    marks(text, brief).map(({ numeral, newKey }) => `${newKey ? `${newKey}: ` : ''}${numeral ?? '-'}`)
+  const cadence: LineText = {
+    chords: 'Dm7 | G7 G7 | Cmaj7 | N.C. | Cmaj7',
+    heard: 'ii V V I - I',
+    notes: '-/96',
+  }
+
+  test('numerals where they are new, the key before the first, each ii–V from its start to its end', () => {
+    expect(said(cadence)).toEqual(['C major: ii7', 'V7', '-', 'Imaj7', '-', 'Imaj7'])
+    expect(marks(cadence).map(({ twoFive }) => twoFive)).toEqual(['start', 'middle', 'end', null, null, null])
+  })
+
+  test('a scale is said once while it goes on', () => {
+    expect(marks(cadence).map(({ scaleName }) => scaleName)).toEqual([
+      'dorian',
+      'dorian',
+      null,
+      'dorian',
+      null,
+      'dorian',
+    ])
+  })
+
+  test.each([
+    ['alto-sax', 'A major'],
+    ['tenor-sax', 'D major'],
+    ['horn', 'G major'],
+    ['guitar', 'C major'],
+  ])('keys are those that %s reads: %s', (instrument, key) => {
+    expect(said({ ...cadence, instrument })[0]).toBe(`${key}: ii7`)
+    expect(said({ ...cadence, instrument }, { pitch: 'concert' })[0]).toBe('C major: ii7')
+  })
+
+  test('a cut begins with its key; a ii–V that it goes through is not marked', () => {
+    const line = { ...makeLine(cadence), bars: [2, 5] as const }
+    const cut = layScore(line, { ...defaultBrief, show: ['analysis'] }).bars.flatMap((bar) => bar.harmony)
+    expect(cut[0]).toMatchObject({ numeral: 'V7', newKey: 'C major', twoFive: null })
+  })
+
+  test('whatever the key and instrument, a real tune has the same numerals and brackets', () => {
+    const changes = 'Cmaj7 A7 | Dm7b5 G7(b9) | Bbm7 Eb7 | Abmaj7 | F#m7 B7 | Emaj7'
+    const marksOf = (key: string, instrument: string) => {
+      const { brief } = readBrief({ changes: `Key: C\n${changes}`, key, instrument, show: 'analysis,scales' })
+      const { lines } = writeLines(brief)
+      return layScore(lines[0]!, brief)
+        .bars.flatMap((bar) => bar.harmony)
+        .map(({ numeral, twoFive, scaleName, newKey }) => [numeral, twoFive, scaleName, newKey !== null])
+    }
+    const home = marksOf('C', 'flute')
+    for (const key of ['Db', 'E', 'F#', 'Bb'])
+      for (const instrument of ['flute', 'alto-sax', 'trumpet']) expect(marksOf(key, instrument)).toEqual(home)
   })
 })
 

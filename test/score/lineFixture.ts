@@ -45,6 +45,8 @@ export interface LineText {
   readonly style?: string | null
   /** Bars apart by `|`; chords of a bar share it evenly; `A:` before the first opens a section. Meters: `(3/4)`; keys: `{Eb}`. */
   readonly chords: string
+  /** What each chord is heard as, in order; `ii` where it does not say. */
+  readonly heard?: string
   /**
    * Notes in a row, sounding: `F4` goes on with the ticks last given (12 at first), `F4/24` sets them, `-` is a rest, `*F4` a
    * target, `[A4 G4]` an approach into the next target, `(D4 E4)` a cell that the target before it starts.
@@ -58,6 +60,7 @@ export function makeLine(text: LineText): Line {
   const bars: Harmony['bars'][number][] = []
   const chords: HarmonyChord[] = []
   let meter = meterOf(text.meter ?? '4/4')
+  const heard = (text.heard ?? '').split(' ')
   let start = 0
   for (const [index, bar] of text.chords.split('|').entries()) {
     let section: string | null = null
@@ -81,7 +84,7 @@ export function makeLine(text: LineText): Line {
         ticks: each,
         span: { start: 0, end: 0 },
         localKey: read.root && key,
-        function: read.root && 'ii',
+        function: read.root && (heard[chords.length] || 'ii'),
         scale: read.root && scaleOver(read.root, 'dorian'),
         reason: '',
       })

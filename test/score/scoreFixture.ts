@@ -1,4 +1,5 @@
 /** A small written part with one of everything, for the writers to be checked on; invented. */
+import { noMarks } from '../../lib/score/harmonyMarks.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from '../../lib/score/score.ts'
 import type { Chord } from '../../lib/theory/chord.ts'
 import { type Instrument, instrumentOf } from '../../lib/theory/instrument.ts'
@@ -23,7 +24,7 @@ export function harmonyAt(at: number, ticks: number, symbol: string): ScoreHarmo
   const root = readPitchClass(rootName)
   const chord: Chord | null = root && { degrees: chords[suffix]!.split(' '), alt: false, named: suffix }
   const bass = readPitchClass(bassName ?? '')
-  return { at, ticks, symbol, root, chord, bass, function: null, localKey: null, scaleName: null }
+  return { at, ticks, symbol, root, chord, bass, ...noMarks }
 }
 
 interface Spec {

@@ -3,6 +3,7 @@ import { RelaxNGValidator, XmlDocument } from 'libxml2-wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type Brief, defaultBrief, marks } from '../../lib/brief.ts'
 import { layScore } from '../../lib/score/layScore.ts'
+import type { Score } from '../../lib/score/score.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
 import { keyAt } from '../../lib/theory/key.ts'
@@ -110,7 +111,7 @@ describe('what is marked', () => {
   })
 
   test('chord symbols in the part, with real accidentals and a raised suffix', () => {
-    const harms = lines(meiOf({ ...tune, instrument: 'alto-sax' }), /<harm [^>]*>.*?<\/harm>/g)
+    const harms = lines(meiOf({ ...tune, instrument: 'alto-sax' }), /<harm [^>]*above[^>]*>.*?<\/harm>/g)
     expect(harms.map((harm) => harm.replace(/<rend rend="sup"[^>]*>/, '^').replace(/<[^>]*>/g, ''))).toEqual([
       'Bm^7',
       'G^7/D',
@@ -124,10 +125,97 @@ describe('what is marked', () => {
   })
 
   test('analysis, scales and note names on request', () => {
-    expect(lines(mei(['analysis']), /<dir type="function"[^>]*>.*?<\/dir>/g)[0]).toContain('>C: ii<')
-    expect(lines(mei(['scales']), /<dir type="scale"[^>]*>.*?<\/dir>/g)[0]).toContain('dorian')
+    const said = (text: string, type: string) =>
+      lines(text, new RegExp(`<harm n="\\d" type="${type}"[^>]*>.*?</harm>`, 'g')).map((harm) =>
+        harm.replace(/<[^>]*>/g, ''),
+      )
+    expect(said(mei(['analysis']), 'function')[0]).toBe('C: ii7')
+    expect(said(mei(['analysis']), 'scale')).toEqual([])
+    expect(said(mei(['scales']), 'scale')[0]).toBe('dorian')
+    expect(said(mei(['scales']), 'function')).toEqual([])
     expect(lines(mei(['names']), /<dir type="name"[^>]*>.*?<\/dir>/g)[6]).toContain('D♯')
-    expect(lines(mei([]), /<dir/g)).toEqual([])
+    expect(lines(mei([]), /<dir|place="below"/g)).toEqual([])
+  })
+
+  test('under a chord: its key before its numeral, and the scale, in two rows where chord and name are short and long', () => {
+    const score = layScore(makeLine({ chords: 'Dm7 G7 | G7', notes: '*F4/48 *F4 *F4/96' }), everything)
+    const named = score.bars.map((bar) => ({
+      ...bar,
+      harmony: bar.harmony.map((chord) => ({ ...chord, scaleName: 'mixolydian b6' })),
+    }))
+    const below = lines(writeMei({ ...score, bars: named }), /<harm n[^>]*>.*?<\/harm>/g)
+    expect(below.map((harm) => `${/n="(\d)"/.exec(harm)![1]} ${harm.replace(/<[^>]*>/g, '')}`)).toEqual([
+      ...['2 C: ii7', '3 mixolydian', '4 ♭6', '2 ii7', '3 mixolydian', '4 ♭6'],
+      '3 mixolydian ♭6',
+    ])
+  })
+})
+
+describe('a bracket over each ii–V, higher than those of the approaches', () => {
+  const brackets = (text: LineText, change: (score: Score) => Score = (score) => score) => {
+    const mei = writeMei(change(layScore(makeLine(text), everything)), { show: ['brackets', 'analysis'] })
+    return mei.split(/(?=<measure )/).flatMap((measure, bar) =>
+      (measure.match(/<bracketSpan [^>]*>/g) ?? []).map((span) => {
+        const [, type, place] = /type="([a-z-]+)" (.*)\/>/.exec(span)!
+        return `${bar} ${type} ${place!.replaceAll('"', '')}`
+      }),
+    )
+  }
+  const notes = '*F4/12 E4 [D4 C4 A4 G4 D#4 C#4] *B4/24'
+
+  test.each([
+    [
+      'within a bar',
+      'Dm7 G7 | Cmaj7',
+      'ii V I',
+      '*F4/12 E4 D4 C4 B3 [A3 C4 D4] *E4',
+      ['1 approach startid=#n-1-60 endid=#n-1-84', '1 two-five tstamp=1 tstamp2=0m+3.8'],
+    ],
+    [
+      'across a bar line, written with the V',
+      'Dm7 | G7 | Cmaj7',
+      'ii V I',
+      notes,
+      ['1 approach startid=#n-1-24 endid=#n-1-84', '2 two-five startid=#n-1-0 tstamp2=0m+2.6'],
+    ],
+    [
+      'of several bars, from a bar of rest',
+      'Dm7 | Dm7 | G7 | Cmaj7',
+      'ii ii V I',
+      '-/96 *F4/96',
+      ['1 two-five tstamp=1 tstamp2=2m+2.6'],
+    ],
+    [
+      'from the middle of a bar, under a held note',
+      'Cmaj7 Dm7 | G7',
+      'I ii V',
+      '*E4/72 F4/24 *B3/96',
+      ['1 two-five tstamp=3 tstamp2=1m+2.6'],
+    ],
+    [
+      'across a line break, in the first of its bars',
+      'C6 | C6 | C6 | Dm7 | G7 | Cmaj7 | C6 | C6',
+      'I I I ii V I I I',
+      '-/288 *F4/96 *B3/48 A3',
+      ['4 two-five startid=#n-4-0 endid=#n-5-0'],
+    ],
+    ['a blues has none', 'C7 | F7 | C7 | C7', 'I7 IV7 I7 I7', '*E4/96', []],
+  ] as const)('%s', (_, chords, heard, notes, expected) => {
+    expect(brackets({ chords, heard, notes })).toEqual(expected)
+  })
+
+  test('over bars that are left free to write in', () => {
+    const empty = (score: Score): Score => ({ ...score, bars: score.bars.map((bar) => ({ ...bar, events: [] })) })
+    expect(brackets({ chords: 'Dm7 | G7 | Cmaj7', heard: 'ii V I', notes }, empty)).toEqual([
+      '2 two-five startid=#s-1-0 tstamp2=0m+2.6',
+    ])
+  })
+
+  test('a sheet that ends within one ends its bracket', () => {
+    const cut = (from: number, to: number) => (score: Score) => ({ ...score, bars: score.bars.slice(from, to) })
+    const text = { chords: 'Dm7 | G7 | Cmaj7', heard: 'ii V I', notes: '*F4/96 *B4 *E4' }
+    expect(brackets(text, cut(0, 1))).toEqual(['1 two-five tstamp=1 tstamp2=0m+2.6'])
+    expect(brackets(text, cut(1, 3))).toEqual(['1 two-five tstamp=1 tstamp2=0m+2.6'])
   })
 })
 

@@ -1,0 +1,91 @@
+/** What stands over and under a staff in MEI: chord symbols, what is heard of the harmony, labels of notes, ties. */
+import type { Mark } from '../brief.ts'
+import { engravedStyle, symbolParts } from '../changes/printSymbol.ts'
+import { nameOf, type PitchClass } from '../theory/pitch.ts'
+import { labelsOf } from './harmonyLabels.ts'
+import { beatAt } from './meiBrackets.ts'
+import type { ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import { xml } from './xml.ts'
+
+export interface MeiOptions {
+  /** What to put on the staff besides notes and chord symbols. */
+  readonly show: readonly Mark[]
+  /** The ink of targets, six-digit hex. It is dark enough to print black, and every target has its ring besides. */
+  readonly accent: string
+  /** Title, instrument, composer and style line above the first system; a page that has them elsewhere leaves them out. */
+  readonly head: boolean
+  /** Put before every id, where several scores stand in one page: `n-1-0` becomes `k2-n-1-0` with `k2-`. */
+  readonly prefix: string
+}
+
+export const meiDefaults: MeiOptions = {
+  show: ['targets', 'degrees', 'brackets'],
+  accent: '#1f4e8c',
+  head: true,
+  prefix: '',
+}
+
+export const id = ({ prefix }: MeiOptions, name: string) => ` xml:id="${xml(prefix)}${name}"`
+export const ref = ({ prefix }: MeiOptions, name: string) => `#${xml(prefix)}${name}`
+
+const withSigns = (text: string): string => text.replace(/b/g, '♭').replace(/#/g, '♯')
+/** A degree with flats and sharps as signs. */
+const onPaper = (degree: string): string => withSigns(degree)
+const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
+
+/** A chord's symbol over the staff, and under it what an analysis says of it. */
+export function chordMarks(bar: ScoreBar, harmony: ScoreHarmony): string {
+  return chordSymbol(bar, harmony) + analysis(bar, harmony)
+}
+
+function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony): string {
+  const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, engravedStyle)
+  const listed = alterations.length === 0 ? '' : bare ? alterations.join('') : `(${alterations.join(',')})`
+  const raised = superscript + listed
+  const above = raised === '' ? '' : `<rend rend="sup" fontsize="130%">${xml(raised)}</rend>`
+  const under = bass === null ? '' : `/${bass}`
+  const text = `<rend fontsize="112%">${xml(root + accidental + main)}${above}${under}</rend>`
+  return `<harm tstamp="${beatAt(bar, harmony.at)}" place="above">${text}</harm>`
+}
+
+/**
+ * The key where it is a new one, the numeral and the scale, each line in a row of its own. These are `harm`, which keep off each
+ * other as chord symbols do, and stand in one row all along a line by their `@n`.
+ */
+function analysis(bar: ScoreBar, harmony: ScoreHarmony): string {
+  const { key, numeral, scale } = labelsOf(harmony)
+  const row = (type: string, n: number, content: string) =>
+    `<harm n="${n}" type="${type}" tstamp="${beatAt(bar, harmony.at)}" place="below"><rend fontsize="75%">${content}</rend></harm>`
+  const turn = key === null ? [] : [`<rend fontweight="bold">${xml(key)}</rend>`]
+  const said = [...turn, ...(numeral === null ? [] : [xml(numeral)])]
+  return [
+    ...(said.length === 0 ? [] : [row('function', 2, said.join(' '))]),
+    ...scale.map((line, i) => row('scale', 3 + i, xml(line))),
+  ].join('')
+}
+
+/** What stands under a note: its degree, ringed on a target, and its name. */
+export function labels(event: ScoreEvent, options: MeiOptions): string {
+  if (event.pitch === null || event.tie === 'middle' || event.tie === 'end') return ''
+  const showing = (mark: Mark) => options.show.includes(mark)
+  const at = `startid="${ref(options, event.id)}" place="below"`
+  const text = (rend: string, content: string) =>
+    `<rend${rend} halign="center" fontstyle="normal" fontsize="75%">${content}</rend>`
+  const degree = showing('degrees') && event.degree !== null ? onPaper(event.degree) : null
+  const parts: string[] = []
+  if (event.role === 'target' && showing('targets')) {
+    const ink = ` color="${options.accent}"`
+    parts.push(`<dir type="target" ${at} vgrp="1"${ink}>${text(` rend="circle"${ink}`, degree ?? '•')}</dir>`)
+  } else if (degree !== null) parts.push(`<dir type="degree" ${at} vgrp="1">${text('', degree)}</dir>`)
+  if (showing('names')) parts.push(`<dir type="name" ${at} vgrp="2">${text('', noteOnPaper(event.pitch))}</dir>`)
+  return parts.join('')
+}
+
+/** Ties from notes of this bar to those they are held into. */
+export function ties(bar: ScoreBar, after: ScoreBar | undefined, options: MeiOptions): string[] {
+  return bar.events.flatMap((event, at) => {
+    if (event.tie !== 'start' && event.tie !== 'middle') return []
+    const next = bar.events[at + 1] ?? after?.events[0]
+    return next ? [`<tie startid="${ref(options, event.id)}" endid="${ref(options, next.id)}"/>`] : []
+  })
+}
