@@ -68,7 +68,8 @@ export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
   const inside = { pageWidth, pageHeight, margin: margins.paper }
   if (large) return [{ ...inside, unit: largeUnit }]
   const systems = mei.split('<sb/>')
-  const room = squeeze * (pageWidth - 2 * margins.paper)
+  // What an analysis says under chords cannot be set closer, as notes can.
+  const room = (mei.includes('<harm n=') ? 1 : squeeze) * (pageWidth - 2 * margins.paper)
   const widest = Math.max(...systems.map(systemWidth))
   const pages = pagesWith(mei, sheet, smallestUnit)
   const fitting = units.filter(
