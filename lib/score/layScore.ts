@@ -1,5 +1,6 @@
 /** From a line to a written part: its key, its bars and systems, note values, ties, beams, accidentals and chord symbols. */
 import type { Brief } from '../brief.ts'
+import { styleWith } from '../changes/printSymbol.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'
@@ -38,7 +39,7 @@ const pageRoom = { normal: 112.5, large: 75 }
  */
 export function layScore(
   line: Line,
-  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling'>,
+  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling' | 'majorSign' | 'minorSign'>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
@@ -59,6 +60,7 @@ export function layScore(
     concertKey: line.key,
     bars: breakIntoLines(layBars(line, part, brief), barsPerLine, room),
     figures: line.figures,
+    symbols: styleWith(brief.majorSign, brief.minorSign),
   }
 }
 

@@ -1,6 +1,6 @@
 /** What stands over and under a staff in MEI: chord symbols, what is heard of the harmony, labels of notes, ties. */
 import type { Mark } from '../brief.ts'
-import { engravedStyle, symbolParts } from '../changes/printSymbol.ts'
+import { engravedStyle, type SymbolStyle, symbolParts } from '../changes/printSymbol.ts'
 import { nameOf, type PitchClass } from '../theory/pitch.ts'
 import { labelsOf } from './harmonyLabels.ts'
 import { beatAt } from './meiBrackets.ts'
@@ -34,12 +34,12 @@ const onPaper = (degree: string): string => withSigns(degree)
 const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
 
 /** A chord's symbol over the staff, and under it what an analysis says of it. */
-export function chordMarks(bar: ScoreBar, harmony: ScoreHarmony): string {
-  return chordSymbol(bar, harmony) + analysis(bar, harmony)
+export function chordMarks(bar: ScoreBar, harmony: ScoreHarmony, style: SymbolStyle = engravedStyle): string {
+  return chordSymbol(bar, harmony, style) + analysis(bar, harmony)
 }
 
-function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony): string {
-  const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, engravedStyle)
+function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony, style: SymbolStyle): string {
+  const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, style)
   const listed = alterations.length === 0 ? '' : bare ? alterations.join('') : `(${alterations.join(',')})`
   const raised = superscript + listed
   const above = raised === '' ? '' : `<rend rend="sup" fontsize="130%">${xml(raised)}</rend>`

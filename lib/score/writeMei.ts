@@ -107,7 +107,7 @@ function measure(score: Score, index: number, over: readonly Brackets[], options
     `<measure${id(options, `bar-${bar.number}`)} n="${bar.number}"${right}>`,
     `<staff n="1"><layer n="1">${layer(bar, options)}</layer></staff>`,
     ...(bar.section === null ? [] : [`<reh tstamp="1"><rend rend="box">${xml(bar.section)}</rend></reh>`]),
-    ...bar.harmony.map((harmony) => chordMarks(bar, harmony)),
+    ...bar.harmony.map((harmony) => chordMarks(bar, harmony, score.symbols)),
     ...over.flatMap((brackets) => brackets.get(index) ?? []),
     ...bar.events.map((event) => labels(event, options)),
     ...ties(bar, score.bars[index + 1], options),

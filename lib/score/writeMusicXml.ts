@@ -1,6 +1,7 @@
 /** A score as MusicXML 4.0, plain or compressed: what other notation programs open. */
+import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/printSymbol.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
-import type { Interval, Pitch, PitchClass } from '../theory/pitch.ts'
+import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
 import { kindOf } from './musicXmlKinds.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 import { xml } from './xml.ts'
@@ -82,15 +83,17 @@ function measure(score: Score, bar: ScoreBar, index: number): string[] {
     lines.push(
       `<direction placement="above"><direction-type><rehearsal>${xml(bar.section)}</rehearsal></direction-type></direction>`,
     )
+  const symbols = score.symbols ?? engravedStyle
   const waiting = [...bar.harmony].sort((a, b) => a.at - b.at)
   const beams = beamsOf(bar.events)
   bar.events.forEach((event, place) => {
-    while (waiting[0] && waiting[0].at < event.at + event.ticks) lines.push(...harmony(waiting.shift()!, event.at))
+    while (waiting[0] && waiting[0].at < event.at + event.ticks)
+      lines.push(...harmony(waiting.shift()!, event.at, symbols))
     lines.push(...note(bar, event, beams[place]!, bar.events[place - 1], bar.events[place + 1]))
   })
   const length = ticksPerBar(bar.meter)
   if (bar.events.length === 0) {
-    for (const each of waiting) lines.push(...harmony(each, 0))
+    for (const each of waiting) lines.push(...harmony(each, 0, symbols))
     lines.push(`<note print-object="no"><rest measure="yes"/><duration>${length}</duration></note>`)
   }
   if (bar.barline !== 'single') {
@@ -148,18 +151,26 @@ function headAndList(named: string): readonly [head: string, listed: number] {
   return [head, list.match(/[b#]\d+/g)?.length ?? 0]
 }
 
-function harmony(symbol: ScoreHarmony, now: number): string[] {
+/** A symbol's suffix in a person's style, in ASCII: `maj7`, `Δ`, `-7`. */
+function suffixIn({ symbol, root, chord }: ScoreHarmony, style: SymbolStyle): string {
+  if (!root) return ''
+  return printSymbol({ symbol, root, chord, bass: null }, { ...style, accidentals: 'ascii' }).slice(nameOf(root).length)
+}
+
+function harmony(symbol: ScoreHarmony, now: number, style: SymbolStyle): string[] {
   const lines = ['<harmony>']
   const { root, chord, bass } = symbol
   if (root === null || chord === null) {
     lines.push('  <root><root-step text="">C</root-step></root>', `  <kind text="${xml(symbol.symbol)}">none</kind>`)
   } else {
     const { kind, degrees } = kindOf(chord)
-    const [head, listed] = headAndList(chord.named)
+    const usual = style.major === engravedStyle.major && style.minor === engravedStyle.minor
+    const named = usual ? chord.named : suffixIn(symbol, style)
+    const [head, listed] = headAndList(named)
     const shown = degrees.filter(({ type }) => type !== 'subtract')
     // A symbol such as 7(b9) is its kind's text and its degrees; any other, such as 6/9, is text as it stands.
     const apart = shown.length > 0 && shown.length === listed
-    const text = onPaper(apart ? head : chord.named)
+    const text = onPaper(apart ? head : named)
     lines.push(`  <root>${stepAndAlter('root', root)}</root>`)
     lines.push(`  <kind text="${xml(text)}"${apart ? ' parentheses-degrees="yes"' : ''}>${kind}</kind>`)
     if (bass !== null) lines.push(`  <bass>${stepAndAlter('bass', bass)}</bass>`)

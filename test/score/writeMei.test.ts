@@ -1,7 +1,8 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { RelaxNGValidator, XmlDocument } from 'libxml2-wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { type Brief, defaultBrief, marks } from '../../lib/brief.ts'
+import { type Brief, defaultBrief, marks, readBrief } from '../../lib/brief.ts'
+import { writeLines } from '../../lib/lines.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
@@ -254,4 +255,16 @@ test('same score, same bytes; another prefix, other ids', () => {
   const [first, second] = [ids(writeMei(score)), ids(writeMei(score, { prefix: 'k2-' }))]
   expect(second).toEqual(first.map((id) => `k2-${id}`))
   expect(new Set(first).size).toBe(first.length)
+})
+
+test.each([
+  ['Δ', '-', 'D-^7', 'CΔ^7'],
+  ['MA7', 'MI', 'DMI^7', 'CMA^7'],
+] as const)('chord symbols with %s and %s as the person likes them', (majorSign, minorSign, minor, major) => {
+  const { brief } = readBrief({ changes: '| Dm7 | Cmaj7 |', instrument: 'flute', majorSign, minorSign })
+  const mei = writeMei(layScore(writeLines(brief).lines[0]!, brief))
+  const symbols = [...mei.matchAll(/<harm tstamp[^>]*>(.*?)<\/harm>/g)].map(([, inside = '']) =>
+    inside.replace(/<rend rend="sup"[^>]*>/g, '^').replace(/<[^>]*>/g, ''),
+  )
+  expect(symbols).toEqual([minor, major])
 })
