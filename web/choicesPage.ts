@@ -3,7 +3,9 @@ import type { Brief } from '../lib/brief.ts'
 import type { Alternative } from '../lib/line/alternatives.ts'
 import type { Line, LineNote } from '../lib/line/line.ts'
 import { alternatives, homeOf } from '../lib/lines.ts'
+import { writtenHarmony } from '../lib/score/harmonyMarks.ts'
 import type { Score } from '../lib/score/score.ts'
+import { familyOf } from '../lib/theory/chord.ts'
 import { degreeChroma } from '../lib/theory/degree.ts'
 import { keyName } from '../lib/theory/key.ts'
 import { ticksPerQuarter } from '../lib/theory/meter.ts'
@@ -73,7 +75,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
               option(`Choose in ${withSigns(home)}, the tune’s own key`, { ...given, keys: '' }),
             ]),
           ]),
-      ...scaleGroups(line, score, given, shown.note, option),
+      ...scaleGroups(line, brief, given, shown.note, option),
       group('Another line', 'deeds', [
         option(inBars(bars), another(given, rangeName(bars))),
         option('Everywhere', another(given, 'all')),
@@ -204,13 +206,15 @@ function keepGroups(line: Line, given: Given, bars: Bars, index: number, option:
   return groups
 }
 
-/** Why the chord under a note takes its scale, and the others that hold all its notes. */
-function scaleGroups(line: Line, score: Score, given: Given, index: number, option: MakeOption): readonly Group[] {
+/** Why the chord under a note takes its scale, and the others that hold its notes; over a dominant the fifth may be altered. */
+function scaleGroups(line: Line, brief: Brief, given: Given, index: number, option: MakeOption): readonly Group[] {
   const note = line.notes[index]!
-  const sounding = line.harmony.chords.findLast(({ start }) => start <= note.start)
+  const at = line.harmony.chords.findLastIndex(({ start }) => start <= note.start)
+  const sounding = line.harmony.chords[at]
   if (!sounding?.chord || !sounding.scale) return []
   const place = placeName(sounding.bar, sounding.start - line.harmony.bars[sounding.bar - 1]!.start)
-  const tones = sounding.chord.degrees.map(degreeChroma)
+  const dominant = familyOf(sounding.chord) === 'dominant'
+  const tones = sounding.chord.degrees.filter((degree) => !(dominant && degree === '5')).map(degreeChroma)
   const fitting = scaleNames.filter((name) => tones.every((tone) => scaleChromas(name).includes(tone)))
   const rest = (given.scales ?? '')
     .split(',')
@@ -218,15 +222,12 @@ function scaleGroups(line: Line, score: Score, given: Given, index: number, opti
   const options = fitting.map((name) =>
     option(name, { ...given, scales: [...rest, `${place}=${name}`].join(',') }, '', name === sounding.scale!.name),
   )
-  const bar = score.bars.find(({ number }) => number === sounding.bar)
-  const at = sounding.start - line.harmony.bars[sounding.bar - 1]!.start
-  const written = bar?.harmony.find((each) => each.at === at)?.symbol ?? sounding.symbol
-  const transposed = written !== sounding.symbol
-  const made = group(`Scale over ${withSigns(written)}`, 'scale', [
+  const { symbol, reason } = writtenHarmony(line, brief).chords[at]!
+  const made = group(`Scale over ${withSigns(symbol)}`, 'scale', [
     ...options.filter(({ chosen }) => chosen),
     ...options.filter(({ chosen }) => !chosen),
   ])
-  return [{ ...made, note: `${transposed ? 'At concert pitch: ' : ''}${withSigns(sounding.reason)}` }]
+  return [{ ...made, note: withSigns(reason) }]
 }
 
 const scaleNames = Object.keys(scaleDegrees) as ScaleName[]

@@ -9,6 +9,7 @@ import { type Answer, pageAnswer } from './answer.ts'
 import { assetsPath, build } from './assets.ts'
 import { examples, firstExample } from './examples.ts'
 import { endingOf, formats, pathOf } from './formats.ts'
+import { harmonyInWords } from './harmonyWords.ts'
 import { webLimits } from './limits.ts'
 import { showProblems } from './problems.ts'
 import type { PageQuestion } from './question.ts'
@@ -242,7 +243,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
       line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
     ),
     relaxedHeading: 'Where a rule had to bend',
-    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? ''),
+    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? '', harmonyInWords(first, brief)),
     unspoken:
       score.bars.length > webLimits.barsInWords
         ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`

@@ -34,7 +34,7 @@ export const withSigns = (text: string): string =>
       /(?<=^|[^A-Za-z])([A-G])(b+|#+)/g,
       (_, letter: string, signs: string) => letter + signs.replaceAll('b', '♭').replaceAll('#', '♯'),
     )
-    .replace(/[b#](?=\d)/g, (sign) => (sign === 'b' ? '♭' : '♯'))
+    .replace(/[b#](?=\d)|(?<![A-Za-z])[b#](?=[IViv])/g, (sign) => (sign === 'b' ? '♭' : '♯'))
 
 /** What each choice is called and means, in the words of a lesson. */
 export const meanings = {
@@ -99,7 +99,10 @@ export const meanings = {
   minorSign: ['Minor', 'How chord symbols say minor: C with m, a dash, or MI.'],
   spelling: ['Spelling', 'Easy avoids double accidentals and E♯, B♯, C♭, F♭; strict keeps the letters of the chord.'],
   pitch: ['Pitch', 'The part as you read it, or everything at concert pitch.'],
-  show: ['Marks', 'What stands on the staff besides notes and chords. Untick to read without help.'],
+  show: [
+    'Marks',
+    'What stands on the staff besides notes and chords. Untick to read without help. The analysis numbers each chord in its key, names a key where it is new, and sets a dashed bracket over each ii–V.',
+  ],
   print: ['Print', 'Large print puts fewer bars on a line, for a stand or for tired eyes.'],
   paper: ['Paper', 'The sheet that the music is laid out for.'],
   parts: [

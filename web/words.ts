@@ -48,7 +48,7 @@ export const sayChord = (symbol: string): string =>
         )
         .replace(/m7b5/, ' half-diminished')
         .replace(/maj/, ' major ')
-        .replace(/dim/, ' diminished ')
+        .replace(/dim(?!inished)/, ' diminished ')
         .replace(/m(?=[\d(/]|$)/, ' minor ')
         .replace(/b(\d)/g, ' flat $1')
         .replace(/#(\d)/g, ' sharp $1')
@@ -124,14 +124,22 @@ export interface BarInWords {
   /** The bar's number, section and chords. */
   readonly opening: string
   readonly parts: readonly { readonly words: string; readonly href: string }[]
+  /** What is heard of its harmony, where that is asked for. */
+  readonly heard: readonly string[]
 }
 
 /**
  * The bars of a score in words: where it lands and on what, what leads there, what carries on.
  *
  * @param choose - the address of the choices at a place
+ * @param heard - what is said of the harmony, by bar
  */
-export function barsInWords(score: Score, line: Line, choose: (at: string) => string): readonly BarInWords[] {
+export function barsInWords(
+  score: Score,
+  line: Line,
+  choose: (at: string) => string,
+  heard: ReadonlyMap<number, readonly string[]> = new Map(),
+): readonly BarInWords[] {
   return score.bars.map((bar) => {
     const parts: { words: string; href: string }[] = []
     let role = ''
@@ -168,7 +176,12 @@ export function barsInWords(score: Score, line: Line, choose: (at: string) => st
     parts.push({ words: '.', href: '' })
     const chords = bar.harmony.map(({ symbol }) => sayChord(symbol)).join(', ')
     const section = bar.section === null ? '' : `Section ${bar.section}. `
-    return { bar: bar.number, opening: `${section}Bar ${bar.number}${chords ? `, ${chords}` : ''}:`, parts }
+    return {
+      bar: bar.number,
+      opening: `${section}Bar ${bar.number}${chords ? `, ${chords}` : ''}:`,
+      parts,
+      heard: heard.get(bar.number) ?? [],
+    }
   })
 }
 

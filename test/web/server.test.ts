@@ -50,6 +50,44 @@ describe('the page', () => {
     expect(text).toContain('<option value="trombone" selected>')
   })
 
+  test('says what is heard of the harmony where that is asked for', async () => {
+    const query = { changes: '| Dm7 | G7 | Cmaj7 | Cmaj7 |', instrument: 'tenor-sax' }
+    expect((await get(at(query))).text).not.toContain('class="heard"')
+    const { text } = await get(at({ ...query, show: 'analysis' }))
+    const heard = [...text.matchAll(/<ul class="heard"><li>(.*?)<\/li><\/ul>/g)].map(([, words]) => words)
+    expect(heard).toHaveLength(3)
+    expect(heard[0]).toBe('E minor 7, two minor 7: two of D major, making a two-five with A7. Scale: E dorian.')
+    expect(text.match(/class="bracketSpan two-five"/g)).toHaveLength(1)
+    expect(text).toMatch(/class="harm function"/)
+  })
+
+  test('offers the scales that hold a chord, over a dominant those that alter its fifth, and says why in the key that is read', async () => {
+    const changes = 'Key: C\n| Dm7 | G7 | Cmaj7 | C6 |'
+    const offered = async (place: string) => {
+      const { text } = await get(at({ changes, instrument: 'tenor-sax', at: place, bare: 'yes' }, 'choices'))
+      const [, heading, note, rest = ''] = /<h3>(Scale over [^<]*)<\/h3>\s*<p class="fine">([^<]*)<\/p>(.*?)<h3>/s.exec(
+        text,
+      )!
+      return {
+        heading,
+        note: plain(note!),
+        scales: [...rest.matchAll(/<span class="what">([^<]*)</g)].map(([, name]) => name),
+      }
+    }
+    const dominant = await offered('2.1')
+    expect(dominant.heading).toBe('Scale over A7')
+    expect(dominant.note).toBe('V of D major, going home to Dmaj7.')
+    expect(dominant.scales[0]).toBe('mixolydian')
+    expect(dominant.scales).toEqual(
+      expect.arrayContaining(['altered', 'lydian dominant', 'whole tone', 'phrygian dominant']),
+    )
+    expect(dominant.scales).not.toContain('dorian')
+    const minor = await offered('1.1')
+    expect(minor.heading).toBe('Scale over Em7')
+    expect(minor.scales).toEqual(expect.arrayContaining(['dorian', 'phrygian', 'aeolian']))
+    expect(minor.scales).not.toContain('locrian')
+  })
+
   test('gives the same bytes for the same address', async () => {
     const query = at({ changes: examples[4]!.changes, seed: '11' })
     const [a, b] = [await get(query), await get(`${query}&seed=11`)]
