@@ -33,7 +33,7 @@ export function writeMei(score: Score, options: Partial<MeiOptions> = {}): strin
     ...header(score),
     '<music><body><mdiv><score>',
     ...opening(score, given, crowded),
-    `<section${id(given, 'music')}>`,
+    '<section>',
     ...bars.flat(),
     '</section>',
     '</score></mdiv></body></music>',
@@ -104,7 +104,7 @@ function measure(score: Score, index: number, over: readonly Brackets[], options
   const bar = score.bars[index]!
   const right = { single: '', double: ' right="dbl"', final: ' right="end"' }[bar.barline]
   return [
-    `<measure${id(options, `bar-${bar.number}`)} n="${bar.number}"${right}>`,
+    `<measure${id(options, `measure-${bar.number}`)} n="${bar.number}"${right}>`,
     `<staff n="1"><layer n="1">${layer(bar, options)}</layer></staff>`,
     ...(bar.section === null ? [] : [`<reh tstamp="1"><rend rend="box">${xml(bar.section)}</rend></reh>`]),
     ...bar.harmony.map((harmony) => chordMarks(bar, harmony, score.symbols)),

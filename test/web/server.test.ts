@@ -88,6 +88,15 @@ describe('the page', () => {
     expect(minor.scales).not.toContain('locrian')
   })
 
+  test('gives every id once, with several sheets in the page too', async () => {
+    const { text } = await get(
+      at({ changes: '| Dm7 | G7 | Cmaj7 | C6 |\n'.repeat(12), show: 'targets,analysis,scales' }),
+    )
+    const ids = [...text.matchAll(/ id="([^"]*)"/g)].map(([, id]) => id)
+    expect(ids.length).toBeGreaterThan(400)
+    expect(ids.filter((id, i) => ids.indexOf(id) !== i)).toEqual([])
+  })
+
   test('gives the same bytes for the same address', async () => {
     const query = at({ changes: examples[4]!.changes, seed: '11' })
     const [a, b] = [await get(query), await get(`${query}&seed=11`)]

@@ -30,7 +30,7 @@ export function watchMusic(): void {
 /** Makes each note of the staff a thing to choose: one stop for Tab, arrows from there. */
 function prepare(music: HTMLElement): void {
   closePanel(false)
-  const data = music.querySelector('#notes')?.textContent
+  const data = music.querySelector('#staff-notes')?.textContent
   notes = data ? (JSON.parse(data) as ShownNote[]) : []
   let stop = true
   const reachable: SVGGElement[] = []
