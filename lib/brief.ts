@@ -1,9 +1,27 @@
 /** The brief: every choice a person can make, with its default and its limits, read from options or an address alike. */
+import {
+  barRange,
+  type Choice,
+  each,
+  key,
+  listOf,
+  nearest,
+  oneOf,
+  orNone,
+  pitch,
+  ratio,
+  refuse,
+  split,
+  text,
+  value,
+  whole,
+  yesNo,
+} from './choice.ts'
 import { levelSets } from './levels.ts'
 import type { Problem } from './problem.ts'
 import { instruments, partGroups } from './theory/instrument.ts'
 import { type Key, type KeyOrder, keyOrders, nameOfKey, readKey } from './theory/key.ts'
-import { nameOf, type Pitch, readPitch } from './theory/pitch.ts'
+import type { Pitch } from './theory/pitch.ts'
 import { type ScaleName, scaleDegrees } from './theory/scale.ts'
 
 /** The most that anything may grow to; beyond it the person is told, and nothing is cut in silence. */
@@ -208,110 +226,10 @@ export interface BriefProblem extends Problem {
   readonly choice: keyof Brief
 }
 
-type Reading<T> = { readonly value: T } | { readonly expected: string; readonly hint: string }
-/** How one choice is read from text and written back; `text` of the default is left out of addresses. */
-interface Choice<T> {
-  readonly read: (text: string) => Reading<T>
-  readonly text: (value: T) => string
-}
-
-const value = <T>(v: T): Reading<T> => ({ value: v })
-const refuse = (expected: string, hint: string) => ({ expected, hint })
-const split = (text: string) =>
-  text
-    .split(/[,;]/)
-    .map((part) => part.trim())
-    .filter((part) => part !== '')
-
-function oneOf<T extends string>(...options: readonly T[]): Choice<T> {
-  return {
-    read: (text) =>
-      (options as readonly string[]).includes(text)
-        ? value(text as T)
-        : refuse(`one of ${options.join(', ')}`, `try ${nearest(text, options)}`),
-    text: (v) => v,
-  }
-}
-
-function listOf<T extends string>(options: readonly T[], least = 1): Choice<readonly T[]> {
-  return {
-    read: (text) => {
-      const parts = text === 'none' ? [] : split(text)
-      const odd = parts.find((part) => !(options as readonly string[]).includes(part))
-      if (odd !== undefined) return refuse(`any of ${options.join(', ')}`, `try ${nearest(odd, options)}`)
-      if (parts.length < least) return refuse(`at least one of ${options.join(', ')}`, `try ${options[0]}`)
-      return value(options.filter((option) => parts.includes(option)))
-    },
-    text: (v) => v.join(',') || 'none',
-  }
-}
-
-function whole(low: number, high: number): Choice<number> {
-  return {
-    read: (text) => {
-      const n = Number(text)
-      return /^\d{1,10}$/.test(text) && n >= low && n <= high
-        ? value(n)
-        : refuse(`a whole number from ${low} to ${high}`, `try ${low}`)
-    },
-    text: String,
-  }
-}
-
-const orNone = <T>(choice: Choice<T>): Choice<T | null> => ({
-  read: (text) => (text === '' ? value(null) : choice.read(text)),
-  text: (v) => (v === null ? '' : choice.text(v)),
-})
-
-const yesNo: Choice<boolean> = {
-  read: (text) =>
-    /^(yes|true|on|1)$/i.test(text)
-      ? value(true)
-      : /^(no|false|off|0|)$/i.test(text)
-        ? value(false)
-        : refuse('yes or no', 'try yes'),
-  text: (v) => (v ? 'yes' : 'no'),
-}
-
-const text = (most: number, form: RegExp = /^/, expected = 'text'): Choice<string> => ({
-  read: (t) =>
-    t.length > most
-      ? refuse(`at most ${most} characters`, 'shorten it')
-      : form.test(t)
-        ? value(t)
-        : refuse(expected, 'see the help of this choice'),
-  text: (v) => v,
-})
-
-const each = (form: RegExp, expected: string, hint: string): Choice<readonly string[]> => ({
-  read: (t) => {
-    const parts = split(t)
-    if (parts.length > limits.pins) return refuse(`at most ${limits.pins} entries`, 'take some out')
-    return parts.every((part) => form.test(part)) ? value(parts) : refuse(expected, hint)
-  },
-  text: (v) => v.join(','),
-})
-
-const key: Choice<Key> = {
-  read: (t) => {
-    const read = readKey(t)
-    return read ? value(read) : refuse('a key such as C, Eb, F#m or Bb minor', 'try C')
-  },
-  text: nameOfKey,
-}
-
-const pitch: Choice<Pitch> = {
-  read: (t) => {
-    const read = readPitch(t.charAt(0).toUpperCase() + t.slice(1).replace('♭', 'b').replace('♯', '#'))
-    return read ? value(read) : refuse('a written pitch with its octave, such as D4 (C4 is middle C)', 'try D4')
-  },
-  text: nameOf,
-}
-
 const keys: Choice<Exclude<Brief['keys'], null>> = {
   read: (t) => {
     if (t === 'shuffled') return value(t)
-    if (t in keyOrders) return value(t as KeyOrder)
+    if (Object.hasOwn(keyOrders, t)) return value(t as KeyOrder)
     const list = split(t).map(readKey)
     if (list.length > limits.keys) return refuse(`at most ${limits.keys} keys`, 'take some out')
     return list.length > 0 && list.every((k) => k !== null)
@@ -322,26 +240,6 @@ const keys: Choice<Exclude<Brief['keys'], null>> = {
         )
   },
   text: (v) => (typeof v === 'string' ? v : v.map(nameOfKey).join(',')),
-}
-
-const barRange: Choice<readonly [number, number]> = {
-  read: (t) => {
-    const match = /^(\d{1,5})(?:-(\d{1,5}))?$/.exec(t)
-    const from = Number(match?.[1])
-    const to = Number(match?.[2] ?? match?.[1])
-    return match && from >= 1 && to >= from ? value([from, to] as const) : refuse('bars such as 5-8', 'try 1-4')
-  },
-  text: ([from, to]) => `${from}-${to}`,
-}
-
-const ratio: Choice<number> = {
-  read: (t) => {
-    const n = Number(t.replace(',', '.'))
-    return /^\d([.,]\d{1,2})?$/.test(t) && n >= 1 && n <= 3
-      ? value(n)
-      : refuse('a ratio of long eighth to short from 1 to 3', 'try 1.5')
-  },
-  text: String,
 }
 
 const tempoStep: Choice<TempoStep> = {
@@ -392,12 +290,12 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
   approach: listOf(approachKinds),
   notes: whole(1, 4) as Choice<1 | 2 | 3 | 4>,
   textbook: yesNo,
-  cells: each(/^\d{1,2}(-\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', 'try 1-2-3-5'),
+  cells: each(/^\d{1,2}(-\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', 'try 1-2-3-5', limits.pins),
   rhythm: oneOf('eighths', 'phrased', 'triplets'),
   level: orNone(whole(1, 6)),
   plan: text(4_096),
-  pins: each(/^\d+(\.[\d.]+)?=.+$/, 'pins such as 3.1=F4', 'try 3.1=F4'),
-  again: each(/^\d+-\d+:\d+$/, 'bars and a seed such as 5-8:2', 'try 5-8:2'),
+  pins: each(/^\d+(\.[\d.]+)?=.+$/, 'pins such as 3.1=F4', 'try 3.1=F4', limits.pins),
+  again: each(/^\d+-\d+:\d+$/, 'bars and a seed such as 5-8:2', 'try 5-8:2', limits.pins),
   compass: oneOf('small', 'comfortable', 'full'),
   low: orNone(pitch),
   high: orNone(pitch),
@@ -415,6 +313,7 @@ export const choices: { readonly [K in keyof Brief]: Choice<Brief[K]> } = {
     new RegExp(`^\\d+\\.[\\d.]+=(${scaleNames.join('|')})$`),
     `BAR.BEAT=scale, the scale one of ${scaleNames.join(', ')}`,
     'try 2.1=altered',
+    limits.pins,
   ),
   tempo: orNone(whole(40, 320)),
   feel: orNone(oneOf(...feels)),
@@ -486,20 +385,4 @@ export function writeBrief(brief: Brief): Readonly<Record<string, string>> {
   const usual = <K extends keyof Brief>(name: K): string =>
     choices[name].text(name === 'level' ? defaultBrief[name] : base[name])
   return Object.fromEntries(choiceNames.filter((name) => said(name)[1] !== usual(name)).map(said))
-}
-
-/** The option with the fewest changed letters from what was typed. */
-export function nearest(typed: string, options: readonly string[]): string {
-  const distance = (a: string, b: string): number => {
-    let row = Array.from({ length: b.length + 1 }, (_, i) => i)
-    for (let i = 1; i <= a.length; i++) {
-      const next = [i]
-      for (let j = 1; j <= b.length; j++)
-        next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)))
-      row = next
-    }
-    return row[b.length]!
-  }
-  const short = typed.slice(0, 40).toLowerCase()
-  return [...options].sort((a, b) => distance(short, a.toLowerCase()) - distance(short, b.toLowerCase()))[0] ?? ''
 }

@@ -8,7 +8,7 @@ import { describe, expect, test } from 'vitest'
 const rooms = [
   ['problem.ts'],
   ['theory/'],
-  ['brief.ts', 'levels.ts'],
+  ['choice.ts', 'brief.ts', 'levels.ts'],
   ['changes/'],
   ['harmony/'],
   ['line/'],

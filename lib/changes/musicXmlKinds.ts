@@ -1,13 +1,9 @@
 /** MusicXML's kinds of chord as degrees, and its degree elements worked into them. */
 import { orderDegrees } from '../theory/chord.ts'
-import { alterOf, numberOf } from '../theory/degree.ts'
+import { alterOf, type Degree, numberOf } from '../theory/degree.ts'
 
-/**
- * The degrees of each kind. Source: MusicXML 4.0, data type kind-value, whose words state the intervals. Where this departs: a
- * 13th chord over a major third leaves out the eleventh, as players read 13; the four functional kinds (Neapolitan, Italian,
- * French, German), whose intervals the specification leaves open, and the pedal are from memory.
- */
-export const kindDegrees: Readonly<Record<string, readonly string[]>> = {
+/** Kinds and the degrees they hold. Source: MusicXML 4.0, data type kind-value; its 11ths and 13ths stack every third. */
+export const statedKinds = {
   major: ['1', '3', '5'],
   minor: ['1', 'b3', '5'],
   augmented: ['1', '3', '#5'],
@@ -27,17 +23,28 @@ export const kindDegrees: Readonly<Record<string, readonly string[]>> = {
   'dominant-11th': ['1', '3', '5', 'b7', '9', '11'],
   'major-11th': ['1', '3', '5', '7', '9', '11'],
   'minor-11th': ['1', 'b3', '5', 'b7', '9', '11'],
-  'dominant-13th': ['1', '3', '5', 'b7', '9', '13'],
-  'major-13th': ['1', '3', '5', '7', '9', '13'],
+  'dominant-13th': ['1', '3', '5', 'b7', '9', '11', '13'],
+  'major-13th': ['1', '3', '5', '7', '9', '11', '13'],
   'minor-13th': ['1', 'b3', '5', 'b7', '9', '11', '13'],
   'suspended-second': ['1', '2', '5'],
   'suspended-fourth': ['1', '4', '5'],
+  power: ['1', '5'],
+} as const satisfies Record<string, readonly Degree[]>
+
+/**
+ * The degrees that a kind is read as: as the specification states them, but a 13th over a major third leaves out the eleventh, as
+ * players read 13. The four functional kinds (Neapolitan, Italian, French, German), whose intervals the specification leaves
+ * open, and the pedal are from memory.
+ */
+export const kindDegrees: Readonly<Record<string, readonly string[]>> = {
+  ...statedKinds,
+  'dominant-13th': ['1', '3', '5', 'b7', '9', '13'],
+  'major-13th': ['1', '3', '5', '7', '9', '13'],
   Neapolitan: ['1', '3', '5'],
   Italian: ['1', '3', 'b7'],
   French: ['1', '3', 'b5', 'b7'],
   German: ['1', '3', '5', 'b7'],
   pedal: ['1'],
-  power: ['1', '5'],
   Tristan: ['1', 'b3', 'b5', 'b7'],
 }
 

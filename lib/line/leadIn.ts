@@ -87,8 +87,6 @@ export interface Entry {
   readonly forced: boolean
   /** Semitones from its first note to the next, or to the target. */
   readonly first: number
-  /** Its place among the figures of a lattice, once it has one; -1 before. */
-  label: number
 }
 
 /** Where a target stands: everything on which the fit of an approach depends, counted from the target's own pitch. */
@@ -136,7 +134,7 @@ export function approachesAt(
       const first = midi + offsets[0]! - low
       const list = entries[begins]![first] ?? []
       entries[begins]![first] = list
-      list.push({ offsets, target, cost, forced, first: firstMove(offsets), label: -1 })
+      list.push({ offsets, target, cost, forced, first: firstMove(offsets) })
     }
     let room = 0
     while (layer > room && at(layer - room - 1).target === null && !afterRest[layer - room]!) room += 1

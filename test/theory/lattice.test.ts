@@ -5,8 +5,9 @@ import { readChart } from '../../lib/changes/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { chooseTargets, placeTargets, smoothestTargets, targetLattice } from '../../lib/line/chooseTargets.ts'
-import { cheapestLine, lineLattice } from '../../lib/line/drawLine.ts'
+import { cheapestLine } from '../../lib/line/drawLine.ts'
 import { choicesOf } from '../../lib/line/leadIn.ts'
+import { lineLattice } from '../../lib/line/lineLattice.ts'
 import { planRhythm } from '../../lib/line/planRhythm.ts'
 import {
   bestPath,
