@@ -110,10 +110,17 @@ export function directiveLabel(value: string): string | null {
   return /=/.test(value) || value === '' || /^\d+(\+\d+)?x\d+/.test(value) ? null : value
 }
 
-const germanNotes: Record<string, string> = { es: 'Eb', as: 'Ab', his: 'B#', h: 'B', b: 'Bb' }
+const germanNotes: ReadonlyMap<string, string> = new Map([
+  ['es', 'Eb'],
+  ['as', 'Ab'],
+  ['his', 'B#'],
+  ['h', 'B'],
+  ['b', 'Bb'],
+])
 const germanNote = (word: string): string | null => {
   const lower = word.toLowerCase()
-  if (germanNotes[lower]) return germanNotes[lower]!
+  const own = germanNotes.get(lower)
+  if (own) return own
   const found = /^([a-h])(is|es|s)?$/.exec(lower)
   if (!found) return null
   const letter = found[1]! === 'h' ? 'B' : (found[1]!.toUpperCase() as Letter)

@@ -115,12 +115,21 @@ function passesOf(text: string): readonly number[] {
   return passes.length > 0 ? passes : [1]
 }
 
+/** MEI's `repeatMark/@func`. */
+const marksByFunction: ReadonlyMap<string, Mark> = new Map([
+  ['coda', 'Coda'],
+  ['segno', 'Segno'],
+  ['dalSegno', 'D.S.'],
+  ['daCapo', 'D.C.'],
+  ['fine', 'Fine'],
+])
+
 function repeatMarks(node: XmlNode): readonly Mark[] {
   const { func = '' } = node.attributes
-  const named: Record<string, Mark> = { coda: 'Coda', segno: 'Segno', dalSegno: 'D.S.', daCapo: 'D.C.', fine: 'Fine' }
   const said = marksIn(node.text())
   if (said.length > 0) return said
-  return named[func] ? [named[func]!] : []
+  const mark = marksByFunction.get(func)
+  return mark ? [mark] : []
 }
 
 function tempoOf(score: XmlNode): number | null {

@@ -299,7 +299,7 @@ function readHarmony(node: XmlNode, key: Key | null, problems: Problem[], source
     }
   })
   if (changes.some(({ value }) => value < 1 || value > 13)) return fail('a degree from 1 to 13')
-  const degrees = kindDegrees[kind]
+  const degrees = Object.hasOwn(kindDegrees, kind) ? kindDegrees[kind] : undefined
   const spelled = kindNode?.attributes.text
   if (kind === 'other' || !degrees) {
     // A kind of no name says what it is in words, or in its degrees alone.
