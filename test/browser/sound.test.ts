@@ -297,6 +297,8 @@ describe('the controls', () => {
   test('bars marked off are looped; what cannot be read is said in its field', async () => {
     const page = await it.open(path({}))
     await press(page, 'practise')
+    // The sound's script comes with the first click, and only then listens.
+    await page.locator('#practice').waitFor()
     await page.evaluate(() => document.dispatchEvent(new CustomEvent('bars', { detail: [2, 3] })))
     await expect.poll(() => new URL(page.url()).searchParams.get('loop')).toBe('2-3')
     expect(new URL(page.url()).searchParams.get('passes')).toBe('0')
