@@ -12,9 +12,14 @@ export interface Engraver {
   readonly toolkit: VerovioToolkit
 }
 
+/**
+ * Where lines and pages break. Lines always break where the score says so. Pages too where it marks them, or where all of it goes
+ * on one; the engraver then sets each line at once. To fill pages as they come it first sets the whole as one line, which takes
+ * twice as long.
+ */
+type Breaks = 'encoded' | 'line'
+
 const usual = {
-  // System breaks as the score has them; pages as they come.
-  breaks: 'line',
   header: 'encoded',
   footer: 'none',
   bottomMarginHeader: 5,
@@ -29,13 +34,13 @@ const usual = {
   mnumInterval: 0,
 } as const
 
-function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet) {
+function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet, breaks: Breaks) {
   const screen = sheet.paper === 'screen'
-  const { head = 0, foot = 0, short = false, marked = false } = sheet
+  const { head = 0, foot = 0, short = false } = sheet
   const cut = screen || short
   return {
     ...usual,
-    breaks: marked ? 'encoded' : usual.breaks,
+    breaks,
     // A whole page is spread down to its foot, a short one stays as it is set.
     spacingSystem: cut ? 6 : 3,
     pageWidth,
@@ -75,17 +80,38 @@ export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise
   (await loadEngraver()).engrave(mei, sheet)
 
 function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Described): readonly string[] {
-  const screen = sheet.paper === 'screen'
-  const load = (size: SheetSize) => {
-    toolkit.setOptions(optionsFor(size, sheet) as never)
+  const load = (size: SheetSize, breaks: Breaks) => {
+    toolkit.setOptions(optionsFor(size, sheet, breaks) as never)
     if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
     return toolkit.getPageCount()
   }
-  const most = screen || sheet.large ? Infinity : fewestPages(mei, sheet)
+  const drawn = (pages: number) => Array.from({ length: pages }, (_, page) => toolkit.renderToSVG(page + 1))
+  const tidy = (pages: readonly string[]) => pages.map((svg, page) => tidySvg(svg, sheet, page + 1, pages.length))
+
+  const sizes = sizesFor(mei, sheet)
+  if (sheet.marked) return tidy(drawn(load(sizes[0]!, 'encoded')))
+  const most = fewestPages(mei, sheet)
+  if (most === 1) {
+    for (const size of sizes) {
+      load(size, 'encoded')
+      const [page = ''] = drawn(1)
+      if (sheet.paper === 'screen' || fitsOn(page, size, sheet)) return tidy([page])
+    }
+  }
   let pages = 0
-  for (const size of sizesFor(mei, sheet)) {
-    pages = load(size)
+  for (const size of most === 1 ? sizes.slice(-1) : sizes) {
+    pages = load(size, 'line')
     if (pages <= most) break
   }
-  return Array.from({ length: pages }, (_, page) => tidySvg(toolkit.renderToSVG(page + 1), sheet, page + 1, pages))
+  return tidy(drawn(pages))
+}
+
+/** Whether all that is drawn stays above the lower margin: staff lines and the words under them. */
+function fitsOn(svg: string, { pageHeight, margin }: SheetSize, { head = 0, foot = 0, short = false }: Sheet): boolean {
+  // What is drawn counts from inside the upper margin, ten to a unit of the page.
+  const room = 10 * (short ? pageHeight : pageHeight - 2 * margin - head - foot)
+  let lowest = 0
+  for (const [, line, words] of svg.matchAll(/<path d="M-?\d+ (\d+) L|<text [^>]*?\by="(\d+)"/g))
+    lowest = Math.max(lowest, Number(line ?? words))
+  return lowest <= room
 }

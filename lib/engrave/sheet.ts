@@ -78,8 +78,9 @@ export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
   return [...fitting.filter((unit) => unit > smallestUnit), smallestUnit].map((unit) => ({ ...inside, unit }))
 }
 
-/** The pages that a score surely takes at the least; more means that its systems are tall. */
-export const fewestPages = (mei: string, sheet: Sheet): number => pagesWith(mei, sheet, smallestUnit)
+/** The pages that a score surely takes at the least, a strip for the screen being one; more means that its systems are tall. */
+export const fewestPages = (mei: string, sheet: Sheet): number =>
+  sheet.paper === 'screen' ? 1 : pagesWith(mei, sheet, sheet.large ? largeUnit : smallestUnit)
 
 /**
  * How high a system is, in units, with brackets and chords above it, each row of words below, and brackets over its ii–Vs: so high

@@ -1,9 +1,10 @@
 /** The notes between targets, drawn by seed through the line's lattice, stretch by stretch. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { bestPath, type Path, randomFrom, samplePath } from '../theory/lattice.ts'
+import { drawIndex, randomFrom } from '../theory/lattice.ts'
 import type { Target } from './chooseTargets.ts'
 import type { LineChoices } from './leadIn.ts'
-import { type DrawnFigure, type LineLattice, lineLattice } from './lineLattice.ts'
+import { type LineGround, layGround } from './lineGround.ts'
+import { beforeFirst, type Standing, type WayFigure, type WayOn, waysOn, weighWays } from './lineWays.ts'
 import { bucketOf, noInterval } from './mixture.ts'
 import type { Moment } from './planRhythm.ts'
 
@@ -17,7 +18,7 @@ export interface DrawnNote {
 
 export interface DrawnLine {
   readonly notes: readonly DrawnNote[]
-  readonly figures: readonly DrawnFigure[]
+  readonly figures: readonly WayFigure[]
   /** Summed cost in nats. */
   readonly cost: number
 }
@@ -45,17 +46,14 @@ export function drawWhole(
   seed: number,
 ): DrawnLine | null {
   const notes: DrawnNote[] = []
-  const figures: DrawnFigure[] = []
+  const figures: WayFigure[] = []
   let cost = 0
   let bucket = noInterval
   let from = 0
   for (const [i, to] of stretchEnds(moments).entries()) {
     const own = (seed + Math.imul(i, 0x9e3779b1)) >>> 0
-    const draw = (dearest: number) => {
-      const laid = lineLattice(harmony, moments, targets, range, choices, { from, to, bucket, dearest })
-      return laid.moments.length === 0 ? { notes: [], figures: [], cost: 0 } : drawLine(laid, own)
-    }
-    const drawn = draw(dearestStep) ?? draw(Infinity)
+    const ground = layGround(harmony, moments, targets, range, choices, { from, to, bucket })
+    const drawn = drawLine(ground, own, dearestStep) ?? drawLine(ground, own, Infinity)
     if (!drawn) return null
     const known = figures.length
     // The target between two stretches belongs to both.
@@ -85,77 +83,69 @@ function stretchEnds(moments: readonly Moment[]): readonly number[] {
 }
 
 /**
- * Draws a line through its lattice by seed, exactly under its targets, leaning away from figures just used and from notes that
- * go back and forth; null where no line keeps the range.
+ * Draws a line over its ground by seed, exactly under its targets, leaning away from figures just used and from notes that go
+ * back and forth; null where no line keeps the range. Single steps dearer than `dearest`, in nats, are left out.
  */
-export function drawLine(laid: LineLattice, seed: number): DrawnLine | null {
-  const { lattice, midiOf, figures } = laid
-  const path = samplePath(lattice, randomFrom(seed), (_node, to, label, soFar) => {
-    if (label >= 0) {
-      const offsets = figures[label]!.offsets
-      if (offsets.length < 2) return 1
-      let seen = 0
-      for (let i = soFar.length - 1; i >= 0 && seen < lately; i--) {
-        const before = soFar[i]!.label
-        if (before === undefined || before < 0) continue
-        seen += 1
-        if (sameOffsets(figures[before]!.offsets, offsets)) return seen === 1 ? sameAgain : sameLately
-      }
-      return 1
-    }
-    const midi = (back: number) => {
-      const step = soFar[soFar.length - back]
-      return step && step.label !== undefined && step.label < 0
-        ? midiOf[lattice.layerStart[step.layer]! + step.node]!
-        : null
-    }
-    // A, B, A, B: the second return is what makes it a rut.
-    return midi(2) === midiOf[to] && midi(1) === midi(3) && midi(1) !== null ? 0.1 : 1
-  })
-  return path && readLine(laid, path)
+export function drawLine(ground: LineGround, seed: number, dearest: number): DrawnLine | null {
+  const random = randomFrom(seed)
+  const ways = weighWays(ground, dearest)
+  const notes: DrawnNote[] = []
+  const figures: WayFigure[] = []
+  const last = ground.moments.length - 1
+  // The notes on foot that came last, the latest first; null for one that a figure led to.
+  let behind: readonly (number | null)[] = []
+  let cost = 0
+  let at: Standing = beforeFirst
+  // One number for the start, of which there is but one.
+  random()
+  while (at.layer < last || at.entry) {
+    const open = waysOn(ways, at)
+    const taken =
+      open[
+        drawIndex(
+          open.map((way) => way.weight * leaning(way, figures, behind)),
+          random,
+        )
+      ]
+    if (!taken) return null
+    cost += taken.cost
+    behind = [taken.figure ? null : taken.midi, ...behind.slice(0, 2)]
+    at = taken
+    if (taken.figure) figures.push(taken.figure)
+    if (!taken.entry) addNotes(notes, ground, taken, figures.length - 1)
+  }
+  return { notes, figures, cost }
 }
 
-/** The cheapest line, exactly: dull to play (it runs up and down), but a measure for the others. */
-export function cheapestLine(laid: LineLattice): DrawnLine | null {
-  const path = bestPath(laid.lattice)
-  return path && readLine(laid, path)
+/** How much less likely a way is for what was played just before: a factor. */
+function leaning(
+  { figure, midi }: WayOn,
+  figures: readonly WayFigure[],
+  [first = null, second = null, third = null]: readonly (number | null)[],
+): number {
+  // A, B, A, B: the second return is what makes it a rut.
+  if (figure === null) return first !== null && second === midi && first === third ? 0.1 : 1
+  if (figure.offsets.length < 2) return 1
+  for (let back = 1; back <= Math.min(lately, figures.length); back++)
+    if (sameOffsets(figures.at(-back)!.offsets, figure.offsets)) return back === 1 ? sameAgain : sameLately
+  return 1
 }
 
 const sameOffsets = (a: readonly number[], b: readonly number[]) =>
   a.length === b.length && a.every((o, i) => o === b[i])
 
-function readLine(laid: LineLattice, path: Path): DrawnLine {
-  const { lattice, midiOf, figures, moments } = laid
-  const notes: DrawnNote[] = []
-  const used: DrawnFigure[] = []
-  for (const { layer, node, label } of path.steps.slice(1)) {
-    const midi = midiOf[lattice.layerStart[layer]! + node]!
-    // A layer of the lattice is one higher than its place among the sounding moments: the silence comes first.
-    const moment = moments[layer - 1]!
-    const figure = label !== undefined && label >= 0 ? figures[label]! : null
-    if (figure?.kind === 'cell') {
-      used.push(figure)
-      const root = midi - figure.offsets.at(-1)!
-      for (let i = 1; i < figure.offsets.length; i++)
-        notes.push({
-          moment: moments[layer - figure.offsets.length + i]!,
-          midi: root + figure.offsets[i]!,
-          figure: used.length - 1,
-        })
-      continue
-    }
-    if (figure) {
-      notes.pop()
-      used.push(figure)
-      figure.offsets.forEach((offset, i) => {
-        notes.push({
-          moment: moments[layer - figure.offsets.length + i - 1]!,
-          midi: midi + offset,
-          figure: used.length - 1,
-        })
-      })
-    }
-    notes.push({ moment, midi, figure: null })
+/** Adds the notes of a way just taken: its own note, and before it those of its figure. */
+function addNotes(notes: DrawnNote[], { moments }: LineGround, { layer, midi, figure }: WayOn, index: number): void {
+  if (figure?.kind === 'cell') {
+    const [, ...after] = figure.offsets
+    const root = midi - figure.offsets.at(-1)!
+    after.forEach((offset, i) => {
+      notes.push({ moment: moments[layer - after.length + 1 + i]!, midi: root + offset, figure: index })
+    })
+    return
   }
-  return { notes, figures: used, cost: path.cost }
+  figure?.offsets.forEach((offset, i) => {
+    notes.push({ moment: moments[layer - figure.offsets.length + i]!, midi: midi + offset, figure: index })
+  })
+  notes.push({ moment: moments[layer]!, midi, figure: null })
 }

@@ -83,6 +83,8 @@ export interface Entry {
   readonly offsets: readonly number[]
   readonly target: number
   readonly cost: number
+  /** The same as a weight, exp(-cost). */
+  readonly weight: number
   /** Outside what the brief allows: taken only where nothing else fits. */
   readonly forced: boolean
   /** Semitones from its first note to the next, or to the target. */
@@ -125,7 +127,7 @@ export function approachesAt(
     const target = at(layer).target
     if (target === null) continue
     const { midi } = targets[target]!
-    const add = (offsets: readonly number[], cost: number, forced: boolean) => {
+    const add = ({ offsets, cost, weight }: Fitting, forced: boolean) => {
       const begins = layer - offsets.length
       for (let i = 0; i < offsets.length; i++) {
         const pitch = midi + offsets[i]!
@@ -134,24 +136,24 @@ export function approachesAt(
       const first = midi + offsets[0]! - low
       const list = entries[begins]![first] ?? []
       entries[begins]![first] = list
-      list.push({ offsets, target, cost, forced, first: firstMove(offsets) })
+      list.push({ offsets, target, cost, weight, forced, first: firstMove(offsets) })
     }
     let room = 0
     while (layer > room && at(layer - room - 1).target === null && !afterRest[layer - room]!) room += 1
     const pinned = choices.pinnedApproaches.get(target)
     if (pinned && pinned.length <= room) {
-      add(pinned, 0, false)
+      add({ offsets: pinned, cost: 0, weight: 1 }, false)
       continue
     }
     const before = Array.from({ length: Math.min(room, choices.notes) }, (_, i) => at(layer - 1 - i))
     const setting = settingOf(harmony, targets[target]!, before)
-    for (const { offsets, cost } of fitting(setting)) add(offsets, cost, false)
+    for (const each of fitting(setting)) add(each, false)
     // Where nothing that the brief allows fits, any single note leads in, and the line says so.
     const held = setting.landed | (setting.sounding[0] ?? 0)
     for (let offset = -widest; offset <= widest && room > 0; offset++) {
       if (offset === 0 && pinnedAt(layer - 1) !== midi) continue
       const jars = setting.weights[0] === 'strong' && ((held >> modulo(offset, 12)) & 1) === 0
-      add([offset], forcedCost + Math.abs(offset) / 4 + (jars ? jarringCost : 0), true)
+      add(fittingAt([offset], forcedCost + Math.abs(offset) / 4 + (jars ? jarringCost : 0)), true)
     }
   }
   return entries
@@ -210,8 +212,13 @@ export function approachesInto(
 
 const firstMove = (offsets: readonly number[]): number => (offsets[1] ?? 0) - offsets[0]!
 
+/** An approach that fits a setting, with its cost in nats and the same as a weight. */
+type Fitting = Pick<Entry, 'offsets' | 'cost' | 'weight'>
+
+const fittingAt = (offsets: readonly number[], cost: number): Fitting => ({ offsets, cost, weight: Math.exp(-cost) })
+
 /** A memo of the approaches that fit a setting: tunes come back to the same few. */
-function fitter(choices: LineChoices): (setting: Setting) => readonly { offsets: readonly number[]; cost: number }[] {
+function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] {
   const allowed = approaches.map((list) =>
     list.filter(
       ({ kind, share, offsets }) =>
@@ -221,7 +228,7 @@ function fitter(choices: LineChoices): (setting: Setting) => readonly { offsets:
         (choices.textbook || !hardlyPlayed(offsets)),
     ),
   )
-  const known = new Map<string, readonly { offsets: readonly number[]; cost: number }[]>()
+  const known = new Map<string, readonly Fitting[]>()
   return (setting) => {
     const key = `${setting.quality} ${setting.degree} ${setting.landed} ${setting.sounding} ${setting.weights}`
     const found =
@@ -238,7 +245,7 @@ const priced =
     if (fit === 0) return []
     const lean = leaningTo(setting.quality, setting.degree, { offsets, count })
     const own = kind === 'mixed' ? Number.POSITIVE_INFINITY : mixture.approach[kind][offsets.length]!
-    return own === Number.POSITIVE_INFINITY ? [] : [{ offsets, cost: own - Math.log(share * lean * fit) }]
+    return own === Number.POSITIVE_INFINITY ? [] : [fittingAt(offsets, own - Math.log(share * lean * fit))]
   }
 
 /**

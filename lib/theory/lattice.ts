@@ -237,7 +237,7 @@ function drawPath(lattice: FlatLattice, toEnd: Float64Array, random: () => numbe
   const { edgeStart, edgeTo, edgeCost, edgeLabel, nodeCost, layerStart } = lattice
   const last = lastLayer(lattice)
   const starts = Array.from({ length: layerStart[1]! }, (_, n) => -toEnd[n]!)
-  let node = draw(starts, random)
+  let node = drawLog(starts, random)
   if (node < 0) return null
   let cost = nodeCost[node]!
   const steps: Step[] = [stepAt(lattice, node, undefined)]
@@ -251,7 +251,7 @@ function drawPath(lattice: FlatLattice, toEnd: Float64Array, random: () => numbe
         leaning && toEnd[to]! < Infinity ? Math.log(Math.max(leaning(node, to, edgeLabel[e]!, steps), 1e-9)) : 0
       logWeights.push(lean - edgeCost[e]! - toEnd[to]!)
     }
-    const e = first + draw(logWeights, random)
+    const e = first + drawLog(logWeights, random)
     node = edgeTo[e]!
     cost += edgeCost[e]! + nodeCost[node]!
     steps.push(stepAt(lattice, node, edgeLabel[e]!))
@@ -260,10 +260,23 @@ function drawPath(lattice: FlatLattice, toEnd: Float64Array, random: () => numbe
 }
 
 /** An index drawn in proportion to exp(log weight); -1 where every weight is nought. */
-function draw(logWeights: readonly number[], random: () => number): number {
+function drawLog(logWeights: readonly number[], random: () => number): number {
   const most = logWeights.reduce((a, b) => Math.max(a, b), -Infinity)
-  if (most === -Infinity) return -1
-  const weights = logWeights.map((w) => Math.exp(w - most))
+  return most === -Infinity
+    ? -1
+    : drawIndex(
+        logWeights.map((w) => Math.exp(w - most)),
+        random,
+      )
+}
+
+/**
+ * An index drawn in proportion to its weight; -1 where every weight is nought.
+ *
+ * @example
+ * drawIndex([0, 3, 0], () => 0.5) // => 1
+ */
+export function drawIndex(weights: readonly number[], random: () => number): number {
   let left = random() * weights.reduce((a, b) => a + b, 0)
   for (let i = 0; i < weights.length; i++) {
     left -= weights[i]!

@@ -142,6 +142,26 @@ describe('sheets', () => {
       expect(engraver.engrave(mei(long), { paper })).toHaveLength(2)
     }
   })
+  test('music taller than most goes on to a second page, not over the edge of the first', () => {
+    const tall = (high: string, low: string) =>
+      mei({
+        chords: Array(36).fill('Dm7').join(' | '),
+        notes: Array(36 * 4)
+          .fill(`${high} ${low}`)
+          .join(' '),
+      })
+    const lowest = (svg: string) =>
+      Math.max(...[...svg.matchAll(/<path d="M-?\d+ (\d+) L-?\d+ \1"/g)].map(([, y]) => Number(y)))
+    for (const [high, low, pages] of [
+      ['D5', 'C5', 1],
+      ['C7', 'C3', 2],
+    ] as const) {
+      const engraved = engraver.engrave(tall(high, low), { paper: 'A4' })
+      expect(engraved).toHaveLength(pages)
+      // A page of 297 mm less its margins, in hundredths of a millimetre.
+      for (const page of engraved) expect(lowest(page)).toBeLessThanOrEqual(29_700 - 2 * 1_500)
+    }
+  })
   test('a screen is one strip however long, its width as asked', () => {
     const pages = engraver.engrave(mei(long), { paper: 'screen', width: 700 })
     expect(pages).toHaveLength(1)

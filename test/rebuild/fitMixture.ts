@@ -14,7 +14,7 @@ import { drawLine } from '../../lib/line/drawLine.ts'
 import { bigramCounts } from '../../lib/line/figures.ts'
 import { packedSoloKinds } from '../../lib/line/fittedMixture.ts'
 import { choicesOf } from '../../lib/line/leadIn.ts'
-import { lineLattice } from '../../lib/line/lineLattice.ts'
+import { layGround } from '../../lib/line/lineGround.ts'
 import { bucketOf, countedSteps, mixtures } from '../../lib/line/mixture.ts'
 import { planRhythm } from '../../lib/line/planRhythm.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
@@ -51,7 +51,7 @@ for (let round = 0; round < rounds; round++) {
       const seed = 1_000 + 100 * round + s
       const targets = chooseTargets(harmony, placeTargets(harmony, brief), range, seed)!
       const moments = planRhythm(harmony, targets, { rhythm: 'eighths', seed })
-      const { notes } = drawLine(lineLattice(harmony, moments, targets, range, choices), seed)!
+      const { notes } = drawLine(layGround(harmony, moments, targets, range, choices), seed, Infinity)!
       for (let i = 2; i < notes.length; i++) {
         if (notes[i]!.moment !== notes[i - 2]!.moment + 2) continue
         const [first, second] = [notes[i - 1]!.midi - notes[i - 2]!.midi, notes[i]!.midi - notes[i - 1]!.midi]

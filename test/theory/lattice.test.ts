@@ -5,12 +5,13 @@ import { readChart } from '../../lib/changes/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { chooseTargets, placeTargets, smoothestTargets, targetLattice } from '../../lib/line/chooseTargets.ts'
-import { cheapestLine } from '../../lib/line/drawLine.ts'
 import { choicesOf } from '../../lib/line/leadIn.ts'
-import { lineLattice } from '../../lib/line/lineLattice.ts'
+import { type LineGround, layGround } from '../../lib/line/lineGround.ts'
+import { beforeFirst, type Standing, waysOn, weighWays } from '../../lib/line/lineWays.ts'
 import { planRhythm } from '../../lib/line/planRhythm.ts'
 import {
   bestPath,
+  drawIndex,
   flatten,
   kBestPaths,
   type Lattice,
@@ -18,7 +19,8 @@ import {
   samplePath,
   samplePaths,
 } from '../../lib/theory/lattice.ts'
-import { cheapestByProgramme, graphOf, graphOfFlat } from './programme.ts'
+import { lineGraph } from '../line/lineGraph.ts'
+import { cheapestByProgramme, graphOf } from './programme.ts'
 import { chance, everyPath, nameOfPath, randomLattice, seeds } from './smallLattices.ts'
 
 const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B']
@@ -80,35 +82,90 @@ describe('the optimum is that of a linear programme', () => {
 
   test('on 50 random line problems', () => {
     const by = chance(19_991_231)
-    let solved = 0
     let approached = 0
-    for (let n = 0; solved < 50; n++) {
-      const harmony = randomHarmony(by, 2, ['2/4', '3/4', '4/4'])
-      const kinds = approachKinds.filter(() => by.coin(0.5))
-      const low = by.whole(48, 64)
-      const range = [low, low + by.whole(11, 14)] as const
-      const slots = placeTargets(harmony, { ...defaultBrief, every: by.pick(['bar', 'strong', 'half']) })
-      const targets = chooseTargets(harmony, slots, range, n) ?? []
-      const moments = planRhythm(harmony, targets, { rhythm: by.pick(['eighths', 'phrased', 'triplets']), seed: n })
-      const choices = choicesOf({
-        approach: kinds.length > 0 ? kinds : ['enclosure'],
-        notes: by.whole(1, 4) as Brief['notes'],
-        textbook: by.coin(0.5),
-        cells: by.coin(0.3) ? ['1-2-3-5', '1-2-3-4', '8-7-6-5'] : [],
-        compass: by.pick(['small', 'comfortable']),
-      })
-      const laid = lineLattice(harmony, moments, targets, range, choices)
-      if (laid.moments.length === 0) continue
-      const expected = cheapestByProgramme(graphOfFlat(laid.lattice))
-      const found = cheapestLine(laid)
+    for (let n = 0; n < 50; n++) {
+      const { lattice } = lineGraph(randomGround(by, n))
+      const expected = cheapestByProgramme(graphOf(lattice))
+      const found = bestPath(lattice)
       expect(found === null).toBe(expected === null)
       if (!found || expected === null) continue
-      solved += 1
-      approached += found.figures.length > 0 ? 1 : 0
+      approached += found.steps.some(({ label }) => (label ?? -1) >= 0) ? 1 : 0
       expect(Math.abs(found.cost - expected), `problem ${n}`).toBeLessThan(1e-9)
     }
     expect(approached).toBeGreaterThan(30)
   })
+})
+
+/** What a line of some bars may be under choices drawn by chance. */
+function randomGround(by: ReturnType<typeof chance>, seed: number, bars = 2): LineGround {
+  for (;;) {
+    const harmony = randomHarmony(by, bars, ['2/4', '3/4', '4/4'])
+    const kinds = approachKinds.filter(() => by.coin(0.5))
+    const low = by.whole(48, 64)
+    const range = [low, low + by.whole(11, 14)] as const
+    const slots = placeTargets(harmony, { ...defaultBrief, every: by.pick(['bar', 'strong', 'half']) })
+    const targets = chooseTargets(harmony, slots, range, seed) ?? []
+    const moments = planRhythm(harmony, targets, { rhythm: by.pick(['eighths', 'phrased', 'triplets']), seed })
+    const choices = choicesOf({
+      approach: kinds.length > 0 ? kinds : ['enclosure'],
+      notes: by.whole(1, 4) as Brief['notes'],
+      textbook: by.coin(0.5),
+      cells: by.coin(0.3) ? ['1-2-3-5', '1-2-3-4', '8-7-6-5'] : [],
+      compass: by.pick(['small', 'comfortable']),
+    })
+    const ground = layGround(harmony, moments, targets, range, choices)
+    if (ground.moments.length > 0) return ground
+  }
+}
+
+describe('a line drawn without writing its lattice out', () => {
+  test.each([Infinity, 7.5])(
+    'is the path drawn through the lattice written out, steps dearer than %d left out',
+    (dearest) => {
+      const by = chance(20_010_911)
+      let drawn = 0
+      let figures = 0
+      let rescaled = 0
+      for (let n = 0; n < 60; n++) {
+        const ground = randomGround(by, n)
+        const { lattice, nodes } = lineGraph(ground, dearest)
+        const laid = flatten(lattice)
+        const ways = weighWays(ground, dearest)
+        rescaled += ways.scale[0] === 0 ? 0 : 1
+        for (let seed = 0; seed < 8; seed++) {
+          const expected = samplePath(laid, randomFrom(seed))
+          const random = randomFrom(seed)
+          random()
+          const found: Standing[] = []
+          for (let at = beforeFirst; at.layer < ground.moments.length - 1 || at.entry; ) {
+            const open = waysOn(ways, at)
+            const way =
+              open[
+                drawIndex(
+                  open.map(({ weight }) => weight),
+                  random,
+                )
+              ]
+            if (!way) break
+            figures += way.figure ? 1 : 0
+            found.push(way)
+            at = way
+          }
+          if (expected === null) {
+            expect(found).toEqual([])
+            continue
+          }
+          drawn += 1
+          expect(found.map(({ layer, midi, bucket, entry }) => ({ layer: layer + 1, midi, bucket, entry }))).toEqual(
+            expected.steps.slice(1).map(({ layer, node }) => ({ layer, ...nodes[layer]![node]! })),
+          )
+        }
+      }
+      expect(drawn).toBeGreaterThan(300)
+      expect(figures).toBeGreaterThan(300)
+      expect(rescaled).toBeGreaterThan(0)
+    },
+  )
 })
 
 describe('the k best are the k best', () => {

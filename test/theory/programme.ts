@@ -1,6 +1,6 @@
 /** A path problem as a linear programme, solved by HiGHS: an outside proof of the lattice's optimum. */
 import loadHighs from 'highs'
-import type { FlatLattice, Lattice } from '../../lib/theory/lattice.ts'
+import type { Lattice } from '../../lib/theory/lattice.ts'
 
 // Its types say a CommonJS module; what Node loads is the ES one.
 const highs = await (loadHighs as unknown as typeof loadHighs.default)()
@@ -37,29 +37,6 @@ export function graphOf(lattice: Lattice): Graph {
     }
   })
   return { nodes: numbers.size + 2, ...graph }
-}
-
-export function graphOfFlat({ layerStart, nodeCost, edgeStart, edgeTo, edgeCost }: FlatLattice): Graph {
-  const from: number[] = []
-  const to: number[] = []
-  const cost: number[] = []
-  for (let node = 0; node < layerStart[1]!; node++) {
-    from.push(0)
-    to.push(node + 2)
-    cost.push(nodeCost[node]!)
-  }
-  for (let node = 0; node < nodeCost.length; node++)
-    for (let edge = edgeStart[node]!; edge < edgeStart[node + 1]!; edge++) {
-      from.push(node + 2)
-      to.push(edgeTo[edge]! + 2)
-      cost.push(edgeCost[edge]! + nodeCost[edgeTo[edge]!]!)
-    }
-  for (let node = layerStart[layerStart.length - 2]!; node < nodeCost.length; node++) {
-    from.push(node + 2)
-    to.push(1)
-    cost.push(0)
-  }
-  return { nodes: nodeCost.length + 2, from, to, cost }
 }
 
 /**
