@@ -1,6 +1,4 @@
 /** A line as a file to take away, in each of the formats, and single sheets as pictures. */
-import { worksheetBook } from '../lib/engrave/book.ts'
-import { writePdf } from '../lib/engrave/writePdf.ts'
 import { type Ending, unfitParts, writeFiles } from '../lib/files.ts'
 import { soundingRange } from '../lib/line/draftLine.ts'
 import { linesJson } from '../lib/lineJson.ts'
@@ -41,6 +39,11 @@ async function worksheet({ brief, written }: State, link: string | null): Promis
   const { harmony } = homeOf(written.chart, brief)
   const instrument = instrumentOf(brief.instrument)!
   const range = soundingRange(instrument, brief)
+  // Only who asks for paper waits until its writer is loaded.
+  const [{ worksheetBook }, { writePdf }] = await Promise.all([
+    import('../lib/engrave/book.ts'),
+    import('../lib/engrave/writePdf.ts'),
+  ])
   return writePdf(worksheetBook(harmony, instrument, range, brief, { answers: brief.answers, link }))
 }
 
