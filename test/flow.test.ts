@@ -18,10 +18,11 @@ const rooms = [
   ['sound/', 'engrave/'],
   ['sampleFiles.ts'],
   ['files.ts'],
-  ['index.ts', 'cli.ts'],
+  ['index.ts', 'commands.ts'],
+  ['cli.ts'],
 ]
 /** Where Node may be used: the engraver, and the files that read and write files. */
-const nodeSide = ['engrave/', 'sampleFiles.ts', 'files.ts', 'cli.ts']
+const nodeSide = ['engrave/', 'sampleFiles.ts', 'files.ts', 'commands.ts', 'cli.ts']
 /** What only one file may import. */
 const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts' }
 

@@ -39,7 +39,12 @@ export function bytesAnswer(
 export const textAnswer = (status: number, type: string, text: string, file: string | null = null): Answer =>
   bytesAnswer(status, type, Buffer.from(text, 'utf8'), false, file)
 
-export const pageAnswer = (status: number, html: string): Answer => textAnswer(status, 'text/html; charset=utf-8', html)
+/** Control characters, which a page may not hold, though what is typed may (HTML, 13.1.2 and 13.2.3.5). */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+const controls = /[\0-\x08\x0b\x0c\x0e-\x1f\x7f]/g
+
+export const pageAnswer = (status: number, html: string): Answer =>
+  textAnswer(status, 'text/html; charset=utf-8', html.replace(controls, '\ufffd'))
 
 /** A strong tag for what an address gives in this build: the same build gives the same bytes on every machine. */
 export const tagOf = (build: string, address: string): string =>

@@ -58,7 +58,7 @@ function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: S
 
 let engraver: Promise<Engraver> | undefined
 
-/** The engraver of this process or worker; the first call loads it (about three quarters of a second), later ones share it. */
+/** The engraver of this process or worker; the first call loads it (about a third of a second), later ones share it. */
 export function loadEngraver(): Promise<Engraver> {
   engraver ??= (async () => {
     const [{ default: createModule }, esm] = await Promise.all([import('verovio/wasm'), import('verovio/esm')])
