@@ -8,35 +8,28 @@ import { bucketOf, type Mixture, noInterval } from './mixture.ts'
 const buckets = 14
 const intervals = 2 * widest + 1
 
-/**
- * The weights of a step on foot, by where its note falls, by its interval and by the interval before; and of a step to where an
- * approach begins, by the last two. Steps dearer than asked weigh nothing, and so does a third note on one pitch.
- */
-interface StepWeights {
-  readonly walk: Float64Array
-  readonly start: Float64Array
-}
+/** What a note on foot weighs by where it falls. */
+const fitWeights = Float64Array.from(fitCosts, (cost) => Math.exp(-cost))
 
-function weighSteps(steps: Mixture['steps'], dearest: number): StepWeights {
-  const walk = new Float64Array(fitCosts.length * intervals * buckets)
-  const start = new Float64Array(intervals * buckets)
-  const weigh = (cost: number) => (cost < dearest ? Math.exp(-cost) : 0)
+/**
+ * The weights of a step, by its interval from an octave down and by the interval before. Steps dearer than asked weigh nothing, and
+ * so does a third note on one pitch.
+ */
+function weighSteps(steps: Mixture['steps'], dearest: number): Float64Array {
+  const weights = new Float64Array(intervals * buckets)
   for (let i = 0; i < intervals; i++)
     for (let bucket = 0; bucket < buckets; bucket++) {
-      if (i === widest && bucket === bucketOf(0)) continue
       const cost = steps[bucket]![i]!
-      start[i * buckets + bucket] = weigh(cost)
-      fitCosts.forEach((fit, f) => {
-        walk[(f * intervals + i) * buckets + bucket] = weigh(cost + fit)
-      })
+      const stays = i === widest && bucket === bucketOf(0)
+      weights[i * buckets + bucket] = cost < dearest && !stays ? Math.exp(-cost) : 0
     }
-  return { walk, start }
+  return weights
 }
 
-const known = new WeakMap<Mixture['steps'], Map<number, StepWeights>>()
+const known = new WeakMap<Mixture['steps'], Map<number, Float64Array>>()
 
-function stepWeights(steps: Mixture['steps'], dearest: number): StepWeights {
-  const byDearest = known.get(steps) ?? new Map<number, StepWeights>()
+function stepWeights(steps: Mixture['steps'], dearest: number): Float64Array {
+  const byDearest = known.get(steps) ?? new Map<number, Float64Array>()
   known.set(steps, byDearest)
   const weights = byDearest.get(dearest) ?? weighSteps(steps, dearest)
   byDearest.set(dearest, weights)
@@ -70,7 +63,8 @@ function joinWeights(steps: Mixture['steps']): Float64Array {
 /** For every note and the interval before it, the summed weight of all ways on to the end. */
 export interface LineWays {
   readonly ground: LineGround
-  readonly weights: StepWeights
+  /** By interval and bucket. */
+  readonly steps: Float64Array
   readonly joins: Float64Array
   /** The first place of each layer: one a door, one for a target. */
   readonly placeStart: Int32Array
@@ -99,8 +93,8 @@ export function weighWays(ground: LineGround, dearest: number): LineWays {
   const on = new Float64Array(placeStart[layers]! * buckets)
   const into = new Float64Array(placeStart[layers]! * buckets)
   const scale = new Float64Array(layers + 1)
-  const weights = stepWeights(ground.steps, dearest)
-  const ways: LineWays = { ground, weights, joins: joinWeights(ground.steps), placeStart, on, into, scale }
+  const steps = stepWeights(ground.steps, dearest)
+  const ways: LineWays = { ground, steps, joins: joinWeights(ground.steps), placeStart, on, into, scale }
 
   for (let layer = layers - 1; layer >= 0; layer--) {
     scale[layer] = scale[layer + 1]!
@@ -122,7 +116,7 @@ export function weighWays(ground: LineGround, dearest: number): LineWays {
 
 /** Adds the ways on from a pitch of a layer by single steps, for each interval before it. */
 function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolean, place: number): void {
-  const { ground, weights, placeStart, on, into } = ways
+  const { ground, steps, placeStart, on, into } = ways
   const next = layer + 1
   if (next === ground.moments.length) {
     on.fill(1, place, place + buckets)
@@ -144,7 +138,7 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     for (let d = 0; d < doors.length; d++) {
       const to = (first + d) * buckets + noInterval
       const door = doors[d]!
-      if (door & walks && !(door & chromatic)) sum += Math.exp(-fitCosts[doorFit(door)]!) * on[to]!
+      if (door & walks && !(door & chromatic)) sum += fitWeights[doorFit(door)]! * on[to]!
       if (door & starts) sum += into[to]!
     }
     on.fill(sum, place, place + buckets)
@@ -156,19 +150,14 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     if (interval < -widest || interval > widest) continue
     // A note outside the scale passes on by a semitone, as it came.
     if (outside && interval !== 1 && interval !== -1) continue
+    const going = (first + d) * buckets + bucketOf(interval)
+    const onFoot = door & walks && isSteady(door, interval, outside) ? fitWeights[doorFit(door)]! * on[going]! : 0
+    const weight = door & starts ? onFoot + into[going]! : onFoot
+    if (weight === 0) continue
     const from = outside && interval === 1 ? bucketOf(1) : 0
     const to = outside && interval === -1 ? bucketOf(0) : buckets
-    const going = (first + d) * buckets + bucketOf(interval)
-    if (door & walks && isSteady(door, interval, outside) && on[going]! > 0) {
-      const row = (doorFit(door) * intervals + interval + widest) * buckets
-      const weight = on[going]!
-      for (let b = from; b < to; b++) on[place + b]! += weights.walk[row + b]! * weight
-    }
-    if (door & starts && into[going]! > 0) {
-      const row = (interval + widest) * buckets
-      const weight = into[going]!
-      for (let b = from; b < to; b++) on[place + b]! += weights.start[row + b]! * weight
-    }
+    const row = (interval + widest) * buckets
+    for (let b = from; b < to; b++) on[place + b]! += steps[row + b]! * weight
   }
 }
 
@@ -297,7 +286,7 @@ function cellsOn(ways: LineWays, { layer }: Standing): readonly WayOn[] {
 
 /** Single steps; `towards` is what the weights of the next layer are to be multiplied by. */
 function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, towards: number): readonly WayOn[] {
-  const { ground, weights, placeStart, on, into } = ways
+  const { ground, steps, placeStart, on, into } = ways
   const found: WayOn[] = []
   const next = layer + 1
   const rested = ground.afterRest[next]!
@@ -320,41 +309,25 @@ function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, tow
     const there = rested ? noInterval : bucketOf(interval)
     const place = (first + d) * buckets + there
     const step = rested ? 0 : ground.steps[bucket]![interval + widest]!
-    const beyond = (door & chromatic) !== 0
-    if (door & walks && isSteady(door, interval, outside)) {
-      const fit = doorFit(door)
-      const own = rested
-        ? Math.exp(-fitCosts[fit]!)
-        : weights.walk[(fit * intervals + interval + widest) * buckets + bucket]!
-      const weight = own * on[place]! * towards
-      const cost = step + fitCosts[fit]!
+    const own = rested ? towards : steps[(interval + widest) * buckets + bucket]! * towards
+    const outsideThere = (door & chromatic) !== 0
+    const add = (entry: boolean, cost: number, weight: number) => {
       if (weight > 0)
         found.push({
           layer: next,
           midi: pitch,
           bucket: there,
-          outside: beyond,
-          entry: false,
+          outside: outsideThere,
+          entry,
           figure: null,
           cost,
           weight,
         })
     }
-    if (door & starts) {
-      const own = rested ? 1 : weights.start[(interval + widest) * buckets + bucket]!
-      const weight = own * into[place]! * towards
-      if (weight > 0)
-        found.push({
-          layer: next,
-          midi: pitch,
-          bucket: there,
-          outside: beyond,
-          entry: true,
-          figure: null,
-          cost: step,
-          weight,
-        })
-    }
+    const fit = doorFit(door)
+    if (door & walks && isSteady(door, interval, outside))
+      add(false, step + fitCosts[fit]!, own * fitWeights[fit]! * on[place]!)
+    if (door & starts) add(true, step, own * into[place]!)
   }
   return found
 }

@@ -56,7 +56,7 @@ export function lineGraph(ground: LineGround, dearest = Infinity): LineGraph {
       const small = interval !== 0 && Math.abs(interval) <= 2
       const fit = step + fitCosts[doorFit(door)]!
       const found: Edge[] = []
-      if (door & 1 && (!(door & 8) || (!rested && !outside && small)) && fit < dearest)
+      if (door & 1 && (!(door & 8) || (!rested && !outside && small)) && step < dearest)
         found.push({ layer: to, node: nodeAt(to, pitch, there, false), cost: fit })
       if (door & 2 && step < dearest) found.push({ layer: to, node: nodeAt(to, pitch, there, true), cost: step })
       return found
