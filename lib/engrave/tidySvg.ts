@@ -23,6 +23,9 @@ const signs: Readonly<Record<string, string>> = {
   '\ueca5': '♩',
 }
 
+/** Where the music begins in Verovio's SVG, after its definitions. */
+const musicStart = '<g class="page-margin"'
+
 /**
  * Tidies one page of Verovio's SVG. Its style sheet becomes plain attributes, so that the picture needs nothing of a content
  * security policy; flats and sharps in words become text characters; a title and a description come first.
@@ -33,25 +36,24 @@ export function tidySvg(svg: string, { title, description }: Described, page: nu
   const words = [`<title id="${own}-title">${xml(named)}</title>`]
   if (description !== undefined) words.push(`<desc id="${own}-desc">${xml(description)}</desc>`)
   const by = `${own}-title${description === undefined ? '' : ` ${own}-desc`}`
-  return (
-    placeSections(svg)
-      .replace(/<style\b[^>]*>[\s\S]*?<\/style>/g, '')
-      .replace(/<desc>[^<]*<\/desc>/, '')
-      .replace(
-        /^<svg ([^>]*)>/,
-        (_, rest: string) => `<svg ${rest} role="img" aria-labelledby="${by}">${words.join('')}`,
-      )
-      .replace(/font-family="Times, serif"/, `font-family="${faces}"`)
-      .replace(/<tspan font-family="Leipzig"( [^>]*)?>([^<]*)<\/tspan>/g, (_, rest = '', text: string) =>
-        musicText(rest, text),
-      )
-      .replace(/<g class="page-margin"/, '<g class="page-margin" stroke="currentColor"')
-      // Bar numbers hang in the margin beside the clef, out of the way of chords and section letters.
-      .replace(/(class="mNum[^"]*"><text )(y="-?\d+") text-anchor="middle"/g, '$1x="-90" $2 text-anchor="end"')
-      .replace(/<text /g, '<text stroke="none" ')
-      .replace(/(<g id="[^"]*" class="(?:ending|fing|reh|tempo)")/g, '$1 font-weight="bold"')
-      .replace(/(<g id="[^"]*" class="(?:dir|dynam|mNum)[^"]*")/g, '$1 font-style="italic"')
-  )
+  // What comes but once stands before the music: to look for it all through the music would take longer than all the rest.
+  const start = svg.indexOf(musicStart)
+  const frame = svg
+    .slice(0, start)
+    .replace(/<style\b[^>]*>[\s\S]*?<\/style>/g, '')
+    .replace(/<desc>[^<]*<\/desc>/, '')
+    .replace(/^<svg ([^>]*)>/, (_, rest: string) => `<svg ${rest} role="img" aria-labelledby="${by}">${words.join('')}`)
+    .replace(/font-family="Times, serif"/, `font-family="${faces}"`)
+  const music = placeSections(svg.slice(start + musicStart.length))
+    .replace(/<tspan font-family="Leipzig"( [^>]*)?>([^<]*)<\/tspan>/g, (_, rest = '', text: string) =>
+      musicText(rest, text),
+    )
+    // Bar numbers hang in the margin beside the clef, out of the way of chords and section letters.
+    .replace(/(class="mNum[^"]*"><text )(y="-?\d+") text-anchor="middle"/g, '$1x="-90" $2 text-anchor="end"')
+    .replaceAll('<text ', '<text stroke="none" ')
+    .replace(/ class="(?:ending|fing|reh|tempo)"/g, '$& font-weight="bold"')
+    .replace(/ class="(?:dir|dynam|mNum)[^"]*"/g, '$& font-style="italic"')
+  return `${frame}${musicStart} stroke="currentColor"${music}`
 }
 
 /** Music characters in words: Verovio sets them larger than the letters beside them, text faces do not. */

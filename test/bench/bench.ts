@@ -1,10 +1,12 @@
-/** `npm run bench`: one table, ratios in one run. Wants the build in dist/ for the start-up rows, and a machine left alone. */
+/** `npm run bench`: one table, ratios in one run. Wants the build in dist/ for start-up and server, and a machine left alone. */
 import { spawnSync } from 'node:child_process'
 import { cpus } from 'node:os'
 import { benchBook } from './bookBench.ts'
 import { measureChanges } from './changes.ts'
 import { benchHarmony } from './harmonyBench.ts'
 import { benchLines } from './lineBench.ts'
+import { benchPage } from './pageBench.ts'
+import { benchServer } from './serverBench.ts'
 import { benchSolver } from './solverBench.ts'
 import { benchSound } from './soundBench.ts'
 
@@ -19,6 +21,9 @@ const rows: Row[] = []
 const n = (value: number, digits = 1) => value.toFixed(digits)
 const under = (what: string, value: number, most: number, unit: string, digits = 1): void => {
   rows.push({ what, found: `${n(value, digits)} ${unit}`, aim: `under ${most} ${unit}`, met: value < most })
+}
+const over = (what: string, value: number, least: number): void => {
+  rows.push({ what, found: n(value), aim: `${least} and more`, met: value >= least })
 }
 const tell = (what: string, found: string): void => {
   rows.push({ what, found })
@@ -62,11 +67,19 @@ under('line over 32 bars', lines.plain, 50, 'ms')
 under('line over 32 bars at the fullest', lines.fullest, 100, 'ms')
 under('alternatives at one place', lines.alternatives, 10, 'ms', 2)
 under('line, growth a bar from 32 to 2,048 bars', lines.growth, 1.5, '×', 2)
-under('paste to SVG beside Verovio alone', lines.pasteRatio, 1.3, '×', 2)
+under('paste to SVG beside the same Verovio alone', lines.pasteRatio, 1.3, '×', 2)
 tell('  paste to SVG, Verovio', `${n(lines.pasteToSvg)} ms, ${n(lines.verovio)} ms`)
 
+const page = await benchPage()
+under('page after a change beside Verovio as it comes', page.page / page.usual, 1.2, '×', 2)
+tell('  beside Verovio told where lines break, as here', `${n(page.page / page.own, 2)} ×`)
+tell(
+  '  page, Verovio so told, Verovio as it comes',
+  [page.page, page.own, page.usual].map((v) => `${n(v)} ms`).join(', '),
+)
+
 const book = await benchBook()
-under('book of twelve keys beside Verovio alone', book.book / book.engraver, 2, '×', 2)
+under('book of twelve keys beside the same Verovio alone', book.book / book.engraver, 2, '×', 2)
 tell(
   '  book in one process, with two workers, Verovio',
   `${n(book.book, 0)} ms, ${n(book.workers, 0)} ms, ${n(book.engraver, 0)} ms`,
@@ -75,7 +88,16 @@ under('  its size', book.bytes / 1_000, 300, 'KB', 0)
 
 for (const { name, value, unit } of await benchSound()) tell(name, `${n(value)} ${unit}`)
 startUp()
-tell('memory after all this', `${n(process.memoryUsage().rss / 1e6, 0)} MB`)
+tell('memory of this process after all this', `${n(process.memoryUsage().rss / 1e6, 0)} MB`)
+
+const server = await benchServer()
+under('server: start to first page', server.start / 1_000, 2, 's', 2)
+over('server: new 32-bar SVGs a second', server.fresh, 15)
+under('  the slowest hundredth at half that load', server.freshLate, 1_000, 'ms', 0)
+under('  a plain answer meanwhile, the slowest hundredth', server.held, 50, 'ms', 0)
+over('server: known 32-bar SVGs a second', server.known, 500)
+under('  the slowest hundredth at half that load', server.knownLate, 1_000, 'ms', 0)
+under('server: memory at most', server.memory, 400, 'MB', 0)
 
 const date = new Date().toISOString().slice(0, 10)
 console.log(`${date}, Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown'}\n`)

@@ -1,10 +1,4 @@
-/**
- * What the server serves on this machine: new pictures and known ones a second, how long they take at half that load, start-up
- * and memory. From the checkout's root, after a build: `node test/run.mjs test/bench/serverBench.ts`.
- */
-
-import { availableParallelism, cpus } from 'node:os'
-import { pathToFileURL } from 'node:url'
+/** What the built server serves: new pictures and known ones a second, how long they take at half that load, start-up and memory. */
 import { flood, memoryOf, pace, percentile, startBuilt, svgOf } from '../soak/load.ts'
 
 export interface ServerFigures {
@@ -55,21 +49,4 @@ export async function benchServer(): Promise<ServerFigures> {
   } finally {
     await server.stop()
   }
-}
-
-if (
-  (process.argv[1] !== undefined && import.meta.url === pathToFileURL(process.argv[1]).href) ||
-  process.argv[1]?.endsWith('serverBench.ts')
-) {
-  const figures = await benchServer()
-  const row = (name: string, value: number, unit: string) =>
-    console.log(`${name.padEnd(52)} ${value.toFixed(value < 10 ? 1 : 0).padStart(8)} ${unit}`)
-  console.log(`${cpus()[0]?.model ?? 'unknown processor'}, ${availableParallelism()} cores, Node ${process.version}`)
-  row('start to first page', figures.start, 'ms')
-  row('new 32-bar SVGs', figures.fresh, 'a second')
-  row('  99th percentile at half that load', figures.freshLate, 'ms')
-  row('  99th percentile of a plain answer meanwhile', figures.held, 'ms')
-  row('known 32-bar SVGs', figures.known, 'a second')
-  row('  99th percentile at half that load', figures.knownLate, 'ms')
-  row('memory, at most', figures.memory, 'MB')
 }

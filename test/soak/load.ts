@@ -11,10 +11,16 @@ export interface Served {
   stop(): Promise<number | null>
 }
 
-/** Starts the built server as a process of its own, without a limit of requests, and waits for its first page. */
+/** What `npm start` runs, its own port aside. */
+const startWords = (): readonly string[] => {
+  const { scripts } = JSON.parse(readFileSync('package.json', 'utf8')) as { scripts: { start: string } }
+  return scripts.start.split(' ').slice(1)
+}
+
+/** Starts the built server as `npm start` does, without a limit of requests, and waits for its first page. */
 export async function startBuilt(environment: Readonly<Record<string, string>> = {}): Promise<Served> {
   const began = performance.now()
-  const child = spawn(process.execPath, ['dist/lib/cli.js', 'serve', '--port', '0'], {
+  const child = spawn(process.execPath, [...startWords(), '--port', '0'], {
     env: { ...process.env, REQUESTS_PER_MINUTE: '0', ...environment },
     stdio: ['ignore', 'pipe', 'ignore'],
   })
