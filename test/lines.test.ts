@@ -408,6 +408,22 @@ describe('choices', () => {
     }
   })
 
+  // Common practice: over a chord with a seventh extensions count on from the octave, over others they do not.
+  test.each([
+    ['G7', 'A4', '9'],
+    ['G7', 'E5', '13'],
+    ['G7', 'C#5', '#11'],
+    ['G7', 'B4', '3'],
+    ['Cmaj7', 'F5', '11'],
+    ['Gm7', 'C5', '11'],
+    ['C6', 'A4', '6'],
+    ['C', 'D5', '2'],
+    ['G7sus4', 'C5', '4'],
+  ])('a note pinned on %s: %s is landed on as its %s', (symbol, pin, degree) => {
+    const brief = briefOf({ changes: `| Dm7 | ${symbol} |`, every: 'bar', pins: `2.1=${pin}`, instrument: 'flute' })
+    expect(written(brief).lines[0]!.targets[1]!.degree).toBe(degree)
+  })
+
   test('each level keeps to what it says', () => {
     for (let level = 1; level <= 6; level++) {
       const brief = briefOf({ changes: realChartTexts()[1]!, level: String(level) })

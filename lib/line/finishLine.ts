@@ -1,6 +1,6 @@
 /** From a line in numbers to a finished one: every note spelled, with its degree, its role and its figure named. */
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
-import { type Degree, degreeChroma, degreeOf } from '../theory/degree.ts'
+import { type Degree, degreeChroma, degreeOf, numberOf } from '../theory/degree.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import { chromaOf, modulo, type Pitch } from '../theory/pitch.ts'
 import type { Draft } from './draftLine.ts'
@@ -33,13 +33,10 @@ export function finishLine(
   const pitches = spellNotes(plain, harmony, { spelling })
   const notes: LineNote[] = plain.map(({ bar, start, ticks, midi, chord, role, figure, target }, i) => {
     const pitch = pitches[i] ?? null
-    const degree =
-      target !== null
-        ? draft.targets[target]!.degree
-        : pitch && midi !== null
-          ? degreeIn(harmony.chords[chord], pitch)
-          : null
-    return { bar, start, ticks, pitch, role, degree: degree || degreeIn(harmony.chords[chord], pitch), figure }
+    const heard = harmony.chords[chord]
+    const own = midi === null ? null : degreeIn(heard, pitch)
+    const degree = target === null ? own : draft.targets[target]!.degree || landingIn(heard, own)
+    return { bar, start, ticks, pitch, role, degree, figure }
   })
   const targets: LineTarget[] = []
   let last: number | null = null
@@ -184,6 +181,13 @@ export function degreeIn(chord: HarmonyChord | undefined, pitch: Pitch | null): 
   if (named) return named
   const spelled = degreeOf(pitch, chord.root)
   return /^(bb|##)/.test(spelled) ? chromatic[chroma]! : spelled
+}
+
+/** A degree as a landing is called: over a chord with a seventh, seconds, fourths and sixths are ninths, elevenths and thirteenths. */
+function landingIn(heard: HarmonyChord | undefined, degree: Degree | null): Degree | null {
+  const own = heard?.chord?.degrees ?? []
+  if (degree === null || own.includes(degree) || !own.some((each) => numberOf(each) === 7)) return degree
+  return degree.replace(/[246]$/, (number) => String(Number(number) + 7)) as Degree
 }
 
 /** Degrees by pitch class, where neither chord nor scale has a name for it. */
