@@ -24,8 +24,6 @@ const usual = {
   footer: 'none',
   bottomMarginHeader: 5,
   bottomMarginHarm: 2,
-  // A last line that fills four fifths of its width is stretched to the margin, a shorter one is left as it is.
-  minLastJustification: 0.8,
   svgViewBox: true,
   svgFormatRaw: true,
   smuflTextFont: 'none',
@@ -34,13 +32,15 @@ const usual = {
   mnumInterval: 0,
 } as const
 
-function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet, breaks: Breaks) {
+function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet, breaks: Breaks, even: boolean) {
   const screen = sheet.paper === 'screen'
   const { head = 0, foot = 0, short = false } = sheet
   const cut = screen || short
   return {
     ...usual,
     breaks,
+    // The last line is stretched to the margin where it holds as many bars as others, or fills four fifths of its width.
+    minLastJustification: even ? 0.5 : 0.8,
     // A whole page is spread down to its foot, a short one stays as it is set.
     spacingSystem: cut ? 6 : 3,
     pageWidth,
@@ -80,8 +80,10 @@ export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise
   (await loadEngraver()).engrave(mei, sheet)
 
 function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Described): readonly string[] {
+  const bars = mei.split('<sb/>').map((system) => system.split('<measure ').length)
+  const even = bars.length > 1 && bars.at(-1)! >= Math.max(...bars)
   const load = (size: SheetSize, breaks: Breaks) => {
-    toolkit.setOptions(optionsFor(size, sheet, breaks) as never)
+    toolkit.setOptions(optionsFor(size, sheet, breaks, even) as never)
     if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
     return toolkit.getPageCount()
   }
