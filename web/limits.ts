@@ -33,7 +33,7 @@ export const webLimits = {
   /** Milliseconds that one answer may take, waiting included; beyond it 503 and a new worker. */
   answerTime: 30 * second,
   /** Bytes of finished answers kept in memory. */
-  cache: 32 * megabyte,
+  cache: 24 * megabyte,
   /** Megabytes of JavaScript heap for one worker, and of that part of it which holds what is new. */
   workerHeap: 192,
   workerNursery: 16,

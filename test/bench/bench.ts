@@ -9,6 +9,7 @@ import { benchPage } from './pageBench.ts'
 import { benchServer } from './serverBench.ts'
 import { benchSolver } from './solverBench.ts'
 import { benchSound } from './soundBench.ts'
+import { benchView } from './viewBench.ts'
 
 interface Row {
   readonly what: string
@@ -98,6 +99,13 @@ under('  a plain answer meanwhile, the slowest hundredth', server.held, 50, 'ms'
 over('server: known 32-bar SVGs a second', server.known, 500)
 under('  the slowest hundredth at half that load', server.knownLate, 1_000, 'ms', 0)
 under('server: memory at most', server.memory, 400, 'MB', 0)
+
+const view = await benchView()
+if (view === null) tell('first view of the page in a browser', 'no Chromium here')
+else {
+  under('first view: the example stands on the staff', view.music, 1_000, 'ms', 0)
+  tell('  and every note can be chosen', `${n(view.scripted, 0)} ms`)
+}
 
 const date = new Date().toISOString().slice(0, 10)
 console.log(`${date}, Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown'}\n`)

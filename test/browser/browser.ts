@@ -1,24 +1,10 @@
 /** A real Chromium against the real server, for the tests of a file. */
-import { existsSync, readFileSync } from 'node:fs'
+import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { type Browser, type BrowserContext, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect } from 'vitest'
 import { startForTests } from '../web/serve.ts'
-
-const executable = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find((path) =>
-  existsSync(path),
-)
-
-/** The browser's own calls home are switched off: nothing leaves this machine. */
-const flags = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-]
+import { executable, flags } from './chromium.ts'
 
 export interface Stage {
   address: string
