@@ -11,6 +11,7 @@ import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { startEngravers } from '../../lib/engrave/engravers.ts'
 import { writePdf } from '../../lib/engrave/writePdf.ts'
 import { writeLines } from '../../lib/lines.ts'
+import { timeEngraver } from './engraverTime.ts'
 
 const changes = `Title: A Long Way Round
 Key: Eb
@@ -47,25 +48,14 @@ export interface BookTimes {
 export async function benchBook(times = 5): Promise<BookTimes> {
   const twelve = book()
   const { toolkit } = await loadEngraver()
-  const { loadData, renderToSVG } = toolkit
-  let own = 0
-  const timed =
-    <A extends readonly unknown[], R>(run: (...given: A) => R) =>
-    (...given: A): R => {
-      const start = performance.now()
-      const result = run.apply(toolkit, given as never)
-      own += performance.now() - start
-      return result
-    }
-  toolkit.loadData = timed(loadData)
-  toolkit.renderToSVG = timed(renderToSVG)
+  const timed = timeEngraver(toolkit)
   const shares: number[] = []
   const whole = await median(async () => {
-    own = 0
+    timed.taken()
     await writePdf(twelve)
-    shares.push(own)
+    shares.push(timed.taken())
   }, times)
-  Object.assign(toolkit, { loadData, renderToSVG })
+  timed.stop()
   const engraver = shares.slice(1).sort((a, b) => a - b)[Math.floor(times / 2)]!
 
   const worker = pathToFileURL(join('node_modules', '.cache', 'throughline', 'engraveWorker.mjs'))

@@ -2,6 +2,7 @@
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { answerPage } from '../../web/pages.ts'
 import { realChartTexts } from '../realCharts.ts'
+import { timeEngraver } from './engraverTime.ts'
 
 export interface PageTimes {
   /** Milliseconds from the fields of an address to the bytes of the page, a new line drawn: median, warm. */
@@ -15,33 +16,18 @@ export interface PageTimes {
 /** A 32-bar chart: the second of the real ones. */
 export async function benchPage(times = 25): Promise<PageTimes> {
   const { toolkit } = await loadEngraver()
-  const { loadData, renderToSVG } = toolkit
-  let own = 0
-  let score = ''
-  const timed =
-    <A extends readonly unknown[], R>(run: (...given: A) => R) =>
-    (...given: A): R => {
-      const start = performance.now()
-      const result = run.apply(toolkit, given as never)
-      own += performance.now() - start
-      return result
-    }
   const taken: PageTimes[] = []
   for (let i = 0; i < times + 10; i++) {
-    toolkit.loadData = timed((mei: string) => {
-      score = mei
-      return loadData.call(toolkit, mei)
-    })
-    toolkit.renderToSVG = timed(renderToSVG)
-    own = 0
+    const engraver = timeEngraver(toolkit)
     const start = performance.now()
     const given = { changes: realChartTexts()[1]!, seed: String(i) }
     await answerPage({ kind: 'page', given, badLink: false, origin: 'http://localhost:3000' })
     const page = performance.now() - start
-    Object.assign(toolkit, { loadData, renderToSVG })
+    engraver.stop()
+    const own = engraver.taken()
     toolkit.setOptions({ breaks: 'auto' } as never)
     const usualStart = performance.now()
-    toolkit.loadData(score)
+    toolkit.loadData(engraver.lastScore())
     for (let sheet = 1; sheet <= toolkit.getPageCount(); sheet++) toolkit.renderToSVG(sheet)
     if (i >= 10) taken.push({ page, own, usual: performance.now() - usualStart })
   }
