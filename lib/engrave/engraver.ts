@@ -91,17 +91,15 @@ function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Descri
   const tidy = (pages: readonly string[]) => pages.map((svg, page) => tidySvg(svg, sheet, page + 1, pages.length))
 
   const sizes = sizesFor(mei, sheet)
-  if (sheet.marked) return tidy(drawn(load(sizes[0]!, 'encoded')))
   const most = fewestPages(mei, sheet)
-  if (most === 1) {
+  const known = sheet.marked === true || most === 1
+  if (known)
     for (const size of sizes) {
-      load(size, 'encoded')
-      const [page = ''] = drawn(1)
-      if (sheet.paper === 'screen' || fitsOn(page, size, sheet)) return tidy([page])
+      const pages = drawn(load(size, 'encoded'))
+      if (sheet.paper === 'screen' || pages.every((page) => fitsOn(page, size, sheet))) return tidy(pages)
     }
-  }
   let pages = 0
-  for (const size of most === 1 ? sizes.slice(-1) : sizes) {
+  for (const size of known ? sizes.slice(-1) : sizes) {
     pages = load(size, 'line')
     if (pages <= most) break
   }

@@ -45,7 +45,7 @@ function costs(kind: number, byLength: readonly number[]): readonly number[] {
 
 /**
  * A solo: kinds and intervals as recordings have them. The lattice multiplies what the counts say with what the harmony
- * allows, which bends the shares; fitted corrections bend them back (test/rebuild/fitMixture.mjs).
+ * allows, which bends the shares; fitted corrections bend them back (test/rebuild/fitMixture.ts).
  */
 const solo: Mixture = {
   approach: Object.fromEntries(
