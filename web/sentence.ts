@@ -36,7 +36,7 @@ export const withSigns = (text: string): string =>
     )
     .replace(/[b#](?=\d)|(?<![A-Za-z])[b#](?=[IViv])/g, (sign) => (sign === 'b' ? '♭' : '♯'))
 
-/** What each choice is called and means, in the words of a lesson. */
+/** What each choice is called and means, as a teacher would say it. */
 export const meanings = {
   land: [
     'Landing notes',
