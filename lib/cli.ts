@@ -14,7 +14,7 @@ runCommand(process.argv.slice(2), {
   watched: process.stderr.isTTY,
   port: process.env.PORT ?? '3000',
   serve: async (port) => {
-    const { serve } = await import('../web/server.ts')
+    const { serve } = await import('../web/server/server.ts')
     await serve({ port })
   },
 }).then(

@@ -4,7 +4,7 @@ import type { Chart } from './changes/chart.ts'
 import { chartJson, problemJson } from './changes/chartJson.ts'
 import { printChart } from './changes/printChart.ts'
 import { isScore, readChanges } from './changes/readChanges.ts'
-import { readChart } from './changes/readChart.ts'
+import { readChart } from './changes/typed/readChart.ts'
 import { nearest } from './choice.ts'
 import { type Ending, endings, unfitParts, writeFiles } from './files.ts'
 import { soundingRange } from './line/draftLine.ts'
@@ -297,7 +297,7 @@ async function guideTones(args: readonly string[], outside: Outside): Promise<nu
     if (format === 'pdf') {
       const [{ worksheetBook }, { writePdf }] = await Promise.all([
         import('./engrave/book.ts'),
-        import('./engrave/writePdf.ts'),
+        import('./engrave/pdf/writePdf.ts'),
       ])
       const book = worksheetBook(harmony, instrument, range, brief, { answers: brief.answers })
       put(outside, output, await writePdf(book, { progress: showProgress(outside) }))

@@ -40,7 +40,7 @@ export interface LineFile {
 }
 
 /** Where the build leaves recorded notes. */
-const samplesFolder = new URL('../web/page/', import.meta.url)
+const samplesFolder = new URL('../web/browser/', import.meta.url)
 
 /** A page of A4 at 200 dots an inch. */
 const pngWidth = 1654
@@ -166,7 +166,7 @@ export async function writeFiles(
     case 'zip': {
       const [{ classSet, lineBook, zipClassSet }, { writePdf }] = await Promise.all([
         import('./engrave/book.ts'),
-        import('./engrave/writePdf.ts'),
+        import('./engrave/pdf/writePdf.ts'),
       ])
       const choices = { link, ownStaves: brief.ownStaves }
       if (ending === 'pdf' && brief.parts.length === 0)

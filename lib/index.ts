@@ -1,8 +1,8 @@
 /** The public door: everything a program needs to go from changes to lines, in Node and in a browser alike. */
 export { type Brief, choiceNames, choices, defaultBrief, limits, readBrief, writeBrief } from './brief.ts'
 export type { Chart } from './changes/chart.ts'
-export { readChart } from './changes/readChart.ts'
 export { transposeChart } from './changes/transposeChart.ts'
+export { readChart } from './changes/typed/readChart.ts'
 export { type Changes, unrollChart } from './changes/unrollChart.ts'
 export type { Harmony } from './harmony/harmony.ts'
 export { readHarmony } from './harmony/readHarmony.ts'

@@ -62,7 +62,7 @@ beforeAll(async () => {
     start(process.execPath, [tsc, '-p', 'tsconfig.build.json', '--outDir', join(folder, 'dist')], {}, root),
   )
   expect(existsSync(cli), built.out).toBe(true)
-  await buildPage(join(root, 'web', 'page'), join(folder, 'dist', 'web', 'page'))
+  await buildPage(join(root, 'web', 'browser'), join(folder, 'dist', 'web', 'browser'))
 }, 120_000)
 
 afterAll(() => rmSync(folder, { recursive: true, force: true }))

@@ -1,7 +1,7 @@
 /** The real charts that tests walk: first choruses of 24 recordings, chords only; source and licence stand in the file. */
 import { readFileSync } from 'node:fs'
 import type { Chart } from '../lib/changes/chart.ts'
-import { readChart } from '../lib/changes/readChart.ts'
+import { readChart } from '../lib/changes/typed/readChart.ts'
 
 /** Found from the folder that commands run in, which is the checkout. */
 const file = 'test/data/real-changes.txt'

@@ -6,9 +6,9 @@ import { build } from 'esbuild'
 import { buildSamples } from './buildSamples.ts'
 
 /**
- * Bundles `web/page` into a folder, emptied first.
+ * Bundles `web/browser` into a folder, emptied first.
  *
- * @param from - the folder `web/page` as written
+ * @param from - the folder `web/browser` as written
  */
 export async function buildPage(from: string, to: string): Promise<void> {
   rmSync(to, { recursive: true, force: true })
@@ -31,9 +31,9 @@ export async function buildPage(from: string, to: string): Promise<void> {
 
 if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(import.meta.url)) {
   // Built, this file is dist/web/buildPage.js: the sources lie two folders up.
-  const from = fileURLToPath(new URL('../../web/page/', import.meta.url))
+  const from = fileURLToPath(new URL('../../web/browser/', import.meta.url))
   if (!existsSync(from)) throw new Error(`${from} is missing`)
-  const to = fileURLToPath(new URL('./page/', import.meta.url))
+  const to = fileURLToPath(new URL('./browser/', import.meta.url))
   await buildPage(from, to)
   await buildSamples(to)
 }

@@ -2,9 +2,9 @@
 import { nameOfKey } from '../theory/key.ts'
 import { type Meter, meterName } from '../theory/meter.ts'
 import type { Bar, Chart, ChartChord, Mark } from './chart.ts'
-import { barsUnknown } from './chartTraits.ts'
-import { canonicalStyle, printSymbol, type SymbolStyle } from './printSymbol.ts'
-import { namesSection } from './sectionLabel.ts'
+import { canonicalStyle, printSymbol, type SymbolStyle } from './symbol/printSymbol.ts'
+import { barsUnknown } from './typed/chartTraits.ts'
+import { namesSection } from './typed/sectionLabel.ts'
 
 /** Bars on a line of text. */
 const barsPerLine = 4

@@ -2,11 +2,11 @@
 import { type UnzipFileInfo, unzipSync } from 'fflate'
 import type { Problem } from '../problem.ts'
 import type { Chart } from './chart.ts'
-import { readChart } from './readChart.ts'
-import { readMei } from './readMei.ts'
-import { readMusicXml } from './readMusicXml.ts'
 import { emptyChart } from './transposeChart.ts'
-import { longestXml, readXml } from './xmlTree.ts'
+import { readChart } from './typed/readChart.ts'
+import { readMei } from './xml/readMei.ts'
+import { readMusicXml } from './xml/readMusicXml.ts'
+import { longestXml, readXml } from './xml/xmlTree.ts'
 
 /** Limits on an archive: bytes packed, entries, bytes unpacked in all, and how many times larger that may be. */
 export const archiveLimits = { packed: 4_000_000, entries: 64, unpacked: 16_000_000, ratio: 200 } as const

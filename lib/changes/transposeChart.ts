@@ -12,7 +12,7 @@ import {
   transposeClass,
 } from '../theory/pitch.ts'
 import type { Bar, Chart, ChordSymbol } from './chart.ts'
-import { symbolName } from './chordName.ts'
+import { symbolName } from './symbol/chordName.ts'
 
 /**
  * A key an interval up; where its signature would need more than seven signs, its usual name on the same pitch.

@@ -9,9 +9,9 @@ import type { Score } from '../score/score.ts'
 import { type ZipEntry, zipFiles } from '../score/zip.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import { type Key, keyName } from '../theory/key.ts'
-import { coverWords, nameWithSigns } from './coverWords.ts'
-import { type Piece, timesOnSheet } from './pdfSheets.ts'
-import { type Binding, type Book, writePdf } from './writePdf.ts'
+import { coverWords, nameWithSigns } from './briefInWords.ts'
+import { type Piece, timesOnSheet } from './pdf/pdfSheets.ts'
+import { type Binding, type Book, writePdf } from './pdf/writePdf.ts'
 
 export interface BookChoices {
   /** The address that rebuilds the book, printed with its code; null for none. */

@@ -1,7 +1,7 @@
 /** Several engravers at once, each in a worker of its own, for books of many pieces. */
 import { Piscina } from 'piscina'
 import type { Engraving } from './engraveWorker.ts'
-import type { Binding } from './writePdf.ts'
+import type { Binding } from './pdf/writePdf.ts'
 
 /** What `writePdf` needs to engrave in workers, and how to let them go. */
 export interface Engravers extends Required<Pick<Binding, 'engrave' | 'ahead'>> {

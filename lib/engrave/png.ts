@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { initWasm, Resvg } from '@resvg/resvg-wasm'
-import { musicScale } from './pdfFonts.ts'
+import { musicScale } from './pdf/pdfFonts.ts'
 
 const require = createRequire(import.meta.url)
 const file = (path: string): Uint8Array => readFileSync(require.resolve(path))

@@ -1,8 +1,8 @@
 /** Which key every chord of a tune is heard in, and as what: the cheapest path through all keys and functions. */
 import type { Changes } from '../changes/unrollChart.ts'
+import { bestPath } from '../lattice/lattice.ts'
 import { pitchClassesOf } from '../theory/chord.ts'
 import { type Key, keyAt, signatureOf } from '../theory/key.ts'
-import { bestPath } from '../theory/lattice.ts'
 import { chromaOf, fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
 import { type Kind, kindOf, motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
 

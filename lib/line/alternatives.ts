@@ -4,10 +4,10 @@ import { guideDegrees } from '../theory/chord.ts'
 import { type Degree, degreeNote, numberOf } from '../theory/degree.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, midiOf, nameOf, type Pitch, type PitchClass, pitchAt, readPitchClass } from '../theory/pitch.ts'
+import { approachesInto, choicesOf, scaleOffset } from './approachFits.ts'
 import { choicesOn, motionCost } from './chooseTargets.ts'
 import type { Draft, DraftBrief } from './draftLine.ts'
 import { approachCount, approachName, cells, countedQuality, landingCount, type Verdict, verdictOf } from './figures.ts'
-import { approachesInto, choicesOf, scaleOffset } from './leadIn.ts'
 
 /** One thing that could stand there instead. */
 export interface Alternative {

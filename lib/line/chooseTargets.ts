@@ -1,9 +1,9 @@
 /** Where guide tones must sound, and which: target slots from the harmony, and the voice leading through them. */
 import type { Brief, Landing } from '../brief.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { type Edge, kBestPaths, type Lattice, type Path, randomFrom, samplePath } from '../lattice/lattice.ts'
 import { type Chord, guideDegrees } from '../theory/chord.ts'
 import { type Degree, degreeChroma, numberOf } from '../theory/degree.ts'
-import { type Edge, kBestPaths, type Lattice, type Path, randomFrom, samplePath } from '../theory/lattice.ts'
 import { strongTicks, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { ChordScale } from '../theory/scale.ts'

@@ -1,11 +1,11 @@
 /** The notes between targets, drawn by seed through the line's lattice, stretch by stretch. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { drawIndex, randomFrom } from '../theory/lattice.ts'
+import { drawIndex, randomFrom } from '../lattice/lattice.ts'
+import { type LineGround, layGround } from './allowedNotes.ts'
+import type { LineChoices } from './approachFits.ts'
 import type { Target } from './chooseTargets.ts'
-import type { LineChoices } from './leadIn.ts'
-import { type LineGround, layGround } from './lineGround.ts'
-import { beforeFirst, type Standing, type WayFigure, type WayOn, waysOn, weighWays } from './lineWays.ts'
-import { bucketOf, noInterval } from './mixture.ts'
+import { bucketOf, noInterval } from './figureWeights.ts'
+import { beforeFirst, type Standing, type WayFigure, type WayOn, waysOn, weighWays } from './pathWeights.ts'
 import type { Moment } from './planRhythm.ts'
 
 /** A note of the line at its moment, with the figure it belongs to (an index into `figures`) or null. */

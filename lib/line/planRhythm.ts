@@ -1,6 +1,6 @@
 /** When the line's notes begin and how long they last: onsets and rests that fill every bar, before any pitch is chosen. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { randomFrom } from '../theory/lattice.ts'
+import { randomFrom } from '../lattice/lattice.ts'
 import { strongTicks, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
 import { chordIndexAt, type TargetSlot } from './chooseTargets.ts'
 import type { KeptNote } from './pins.ts'

@@ -1,9 +1,9 @@
 /** The letters of a line: every note spelled from its chord, its role and where it goes, then settled over each bar. */
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
+import { bestPath, type Edge } from '../lattice/lattice.ts'
 import { degreeChroma, degreeNote } from '../theory/degree.ts'
 import { signatureOf, signOfLetter } from '../theory/key.ts'
-import { bestPath, type Edge } from '../theory/lattice.ts'
 import {
   fifthsOf,
   type Interval,

@@ -1,4 +1,6 @@
 /** A class set: one line handed out to many instruments, the same music at the same bar numbers, and a concert score. */
+
+import { bestPath, type Edge } from '../lattice/lattice.ts'
 import type { Line } from '../line/line.ts'
 import {
   type Instrument,
@@ -8,7 +10,6 @@ import {
   partGroups,
   soundingPitch,
 } from '../theory/instrument.ts'
-import { bestPath, type Edge } from '../theory/lattice.ts'
 import { midiOf, nameOf, type Pitch, readPitch } from '../theory/pitch.ts'
 
 /** A part that whoever plays in its key and clef can read, in the range that they share. Common practice, from memory. */

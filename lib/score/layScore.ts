@@ -1,6 +1,6 @@
 /** From a line to a written part: its key, its bars and systems, note values, ties, beams, accidentals and chord symbols. */
 import type { Brief } from '../brief.ts'
-import { styleWith } from '../changes/printSymbol.ts'
+import { styleWith } from '../changes/symbol/printSymbol.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'

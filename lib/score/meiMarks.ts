@@ -1,6 +1,6 @@
 /** What stands over and under a staff in MEI: chord symbols, what is heard of the harmony, labels of notes, ties. */
 import type { Mark } from '../brief.ts'
-import { engravedStyle, type SymbolStyle, symbolParts } from '../changes/printSymbol.ts'
+import { engravedStyle, type SymbolStyle, symbolParts } from '../changes/symbol/printSymbol.ts'
 import { nameOf, type PitchClass } from '../theory/pitch.ts'
 import { labelsOf } from './harmonyLabels.ts'
 import { beatAt } from './meiBrackets.ts'

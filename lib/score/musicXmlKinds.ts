@@ -1,5 +1,5 @@
 /** Chords as MusicXML says them: one of its kinds, and the degrees added to it, altered in it or taken out of it. */
-import { statedKinds } from '../changes/musicXmlKinds.ts'
+import { statedKinds } from '../changes/xml/musicXmlKinds.ts'
 import type { Chord } from '../theory/chord.ts'
 import { alterOf, type Degree, numberOf } from '../theory/degree.ts'
 

@@ -1,7 +1,7 @@
 /** A written part: what stands on the paper for one instrument in one key, bar by bar, ready to be printed in any format. */
 
 import type { ChordSymbol } from '../changes/chart.ts'
-import type { SymbolStyle } from '../changes/printSymbol.ts'
+import type { SymbolStyle } from '../changes/symbol/printSymbol.ts'
 import type { LineFigure, Role } from '../line/line.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'

@@ -1,5 +1,5 @@
 /** A score as MusicXML 4.0, plain or compressed: what other notation programs open. */
-import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/printSymbol.ts'
+import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/symbol/printSymbol.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
 import { kindOf } from './musicXmlKinds.ts'

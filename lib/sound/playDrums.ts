@@ -1,6 +1,6 @@
 /** The drums and the clicks: what each feel plays in each meter, on General MIDI's percussion keys. */
 import type { Feel } from '../brief.ts'
-import { randomFrom } from '../theory/lattice.ts'
+import { randomFrom } from '../lattice/lattice.ts'
 import { type Meter, strongTicks, ticksPerBeat } from '../theory/meter.ts'
 import type { ArrangedBar, SoundNote } from './arrangement.ts'
 import { countedTicks, groupsOf } from './feel.ts'

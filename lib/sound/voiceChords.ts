@@ -1,9 +1,9 @@
 /** The chords: voicings that move as little as they can, and the rhythm that they are played in. */
 import type { Feel } from '../brief.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
+import { bestPath, randomFrom } from '../lattice/lattice.ts'
 import { guideDegrees, has, tensions } from '../theory/chord.ts'
 import { type Degree, degreeChroma } from '../theory/degree.ts'
-import { bestPath, randomFrom } from '../theory/lattice.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf } from '../theory/pitch.ts'
 import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'

@@ -1,9 +1,9 @@
 /** The bass: a walking line as a cheapest path through the beats of the changes. */
 import type { Feel } from '../brief.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
+import { bestPath, type Edge, randomFrom } from '../lattice/lattice.ts'
 import { chordTones } from '../theory/chord.ts'
 import { degreeChroma } from '../theory/degree.ts'
-import { bestPath, type Edge, randomFrom } from '../theory/lattice.ts'
 import { strongTicks, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'

@@ -9,7 +9,7 @@ import { readBrief } from '../../lib/brief.ts'
 import { lineBook } from '../../lib/engrave/book.ts'
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { startEngravers } from '../../lib/engrave/engravers.ts'
-import { writePdf } from '../../lib/engrave/writePdf.ts'
+import { writePdf } from '../../lib/engrave/pdf/writePdf.ts'
 import { writeLines } from '../../lib/lines.ts'
 import { timeEngraver } from './engraverTime.ts'
 

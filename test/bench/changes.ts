@@ -2,9 +2,9 @@
 import { chordParserFactory } from 'chord-symbol/lib/chord-symbol-esm.js'
 import daccord from 'daccord'
 import { Chord as TonalChord } from 'tonal'
-import { forgetSuffixes } from '../../lib/changes/parseSymbol.ts'
-import { readChart } from '../../lib/changes/readChart.ts'
-import { readAnew, readSymbol } from '../../lib/changes/readSymbol.ts'
+import { forgetSuffixes } from '../../lib/changes/symbol/parseSymbol.ts'
+import { readAnew, readSymbol } from '../../lib/changes/symbol/readSymbol.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 
 /** Symbols that every one of the readers understands, over every root. */
 const suffixes = [

@@ -1,6 +1,6 @@
 /** How long it takes to hear a tune and to spell a line; medians in milliseconds, warm. No product in it but our own. */
 import { defaultBrief } from '../../lib/brief.ts'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { spellPart } from '../../lib/line/spellLine.ts'

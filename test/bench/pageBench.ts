@@ -1,6 +1,6 @@
 /** How long the page takes to answer a change with new music, all its parts and compression included, beside the engraver. */
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
-import { answerPage } from '../../web/pages.ts'
+import { answerPage } from '../../web/views/pages.ts'
 import { realChartTexts } from '../realCharts.ts'
 import { timeEngraver } from './engraverTime.ts'
 

@@ -2,10 +2,10 @@
 import { defaultBrief } from '../../lib/brief.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
+import { bestPath } from '../../lib/lattice/lattice.ts'
 import { placeTargets, targetLattice } from '../../lib/line/chooseTargets.ts'
-import { bestPath } from '../../lib/theory/lattice.ts'
+import { cheapestByProgramme, graphOf } from '../lattice/programme.ts'
 import { realCharts } from '../realCharts.ts'
-import { cheapestByProgramme, graphOf } from '../theory/programme.ts'
 
 export interface SolverTimes {
   /** Milliseconds a problem, mean over the problems. */

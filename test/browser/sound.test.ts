@@ -2,7 +2,7 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { usualMix } from '../../lib/sound/synth.ts'
-import { startSession } from '../../web/page/soundSession.ts'
+import { startSession } from '../../web/browser/soundSession.ts'
 import { cents, growth, hertz, onsetNear, pitchNear } from '../sound/listen.ts'
 import { findBarriers, stage } from './browser.ts'
 

@@ -1,7 +1,7 @@
 /** The chart as other programs get it: the shape is an interface. */
 import { expect, test } from 'vitest'
 import { chartJson } from '../../lib/changes/chartJson.ts'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 
 const json = (text: string) => chartJson(readChart(text), text)
 

@@ -1,6 +1,6 @@
 /** Charts with something wrong: each cause named once, at its place, with what to type instead, and the rest still read. */
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { placeOf } from '../../lib/problem.ts'
 import { barsText } from './chartText.ts'
 

@@ -1,6 +1,6 @@
 /** Charts as people type, paste and quote them: what their bars, beats and way through should be, by the conventions of the trade. */
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { nameOfKey } from '../../lib/theory/key.ts'
 import { barsText, signsText } from './chartText.ts'
 

@@ -1,6 +1,6 @@
 /** The real charts, bar by bar, against a plain cutting of their text: they are written in canonical symbols. */
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { realChartTexts } from '../realCharts.ts'
 
 /** The bars by cutting at bar lines and spaces alone; a slash is one more beat of the symbol before it. */

@@ -1,9 +1,9 @@
 /** Charts and symbols in other keys. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
-import { readSymbol } from '../../lib/changes/readSymbol.ts'
+import { readSymbol } from '../../lib/changes/symbol/readSymbol.ts'
 import { transposeChart, transposeSymbol } from '../../lib/changes/transposeChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { intervalToKey, keyAt, nameOfKey, readKey } from '../../lib/theory/key.ts'
 import { chromaOf, type Interval, nameOf } from '../../lib/theory/pitch.ts'
 import { realCharts } from '../realCharts.ts'

@@ -1,6 +1,6 @@
 /** Charts played through: ticks, choruses, sections and keys. */
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { nameOfKey } from '../../lib/theory/key.ts'
 

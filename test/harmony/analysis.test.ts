@@ -1,6 +1,6 @@
 /** The marks that an analysis shows: numerals with qualities, keys where they turn, brackets and arrows. */
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { analyseHarmony } from '../../lib/harmony/analysis.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'

@@ -1,7 +1,7 @@
 /** Chord scales against the books, against tonal, and against the chords themselves. */
 import { Scale } from 'tonal'
 import { describe, expect, test } from 'vitest'
-import { readSymbol } from '../../lib/changes/readSymbol.ts'
+import { readSymbol } from '../../lib/changes/symbol/readSymbol.ts'
 import { chooseScale, type Heard, spellScale } from '../../lib/harmony/chooseScale.ts'
 import { kindOf } from '../../lib/harmony/functions.ts'
 import { degreeChroma } from '../../lib/theory/degree.ts'

@@ -1,6 +1,6 @@
 /** Drafts for tests: a chart and choices in words, a line in numbers back. */
 import { type Brief, readBrief } from '../../lib/brief.ts'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import type { Harmony } from '../../lib/harmony/harmony.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'

@@ -1,7 +1,8 @@
 /** The lattice of a line written out, node by node and edge by edge, as a reference for the weights that are never written out. */
-import { doorFit, doorPitch, fitCosts, type LineGround } from '../../lib/line/lineGround.ts'
-import { joinCost } from '../../lib/line/lineWays.ts'
-import type { Edge, Lattice } from '../../lib/theory/lattice.ts'
+
+import type { Edge, Lattice } from '../../lib/lattice/lattice.ts'
+import { doorFit, doorPitch, fitCosts, type LineGround } from '../../lib/line/allowedNotes.ts'
+import { joinCost } from '../../lib/line/pathWeights.ts'
 
 export interface LineNode {
   readonly midi: number

@@ -1,7 +1,7 @@
 /** Rhythm before pitch: every bar exactly full, in every meter, around targets wherever they wait. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { readChart } from '../../lib/changes/readChart.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { placeTargets } from '../../lib/line/chooseTargets.ts'

@@ -10,8 +10,8 @@ import { passAt } from '../../lib/sound/practise.ts'
 import { renderChunk, tail } from '../../lib/sound/synth.ts'
 import { bassChroma } from '../../lib/sound/writeBass.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
-import { startSession } from '../../web/page/soundSession.ts'
-import type { LoadOrder } from '../../web/page/soundTalk.ts'
+import { startSession } from '../../web/browser/soundSession.ts'
+import type { LoadOrder } from '../../web/browser/soundTalk.ts'
 import { realChartTexts } from '../realCharts.ts'
 
 const rate = 22_050

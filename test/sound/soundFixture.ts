@@ -2,10 +2,10 @@
 import type { Changes, PlayedBar, PlayedChord } from '../../lib/changes/unrollChart.ts'
 import type { Harmony } from '../../lib/harmony/harmony.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
+import { randomFrom } from '../../lib/lattice/lattice.ts'
 import type { Line, LineNote } from '../../lib/line/line.ts'
 import type { Chord } from '../../lib/theory/chord.ts'
 import { instrumentOf, soundingPitch } from '../../lib/theory/instrument.ts'
-import { randomFrom } from '../../lib/theory/lattice.ts'
 import { commonTime, type Meter, ticksPerBar } from '../../lib/theory/meter.ts'
 import {
   chromaOf,

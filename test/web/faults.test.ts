@@ -3,8 +3,8 @@ import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { beforeAll, describe, expect, test } from 'vitest'
-import type { Pool, PoolOptions } from '../../web/pool.ts'
-import type { Question } from '../../web/question.ts'
+import type { Pool, PoolOptions } from '../../web/server/pool.ts'
+import type { Question } from '../../web/server/workerRequest.ts'
 import { buildServer, get, startForTests } from './serve.ts'
 
 let folder = ''
@@ -12,7 +12,9 @@ let startPool: (options?: PoolOptions) => Pool
 beforeAll(async () => {
   folder = await buildServer()
   startPool = (
-    (await import(/* @vite-ignore */ pathToFileURL(join(folder, 'pool.js')).href)) as { startPool: typeof startPool }
+    (await import(/* @vite-ignore */ pathToFileURL(join(folder, 'server', 'pool.js')).href)) as {
+      startPool: typeof startPool
+    }
   ).startPool
 })
 
@@ -105,7 +107,7 @@ describe('more than it can take', () => {
 describe('closing', () => {
   test('SIGTERM under load: all that was begun is answered, then it ends with 0', async () => {
     const main = join(folder, 'main.js')
-    writeFileSync(main, "import { serve } from './server.js'\nawait serve({ port: 0, workers: 2 })\n")
+    writeFileSync(main, "import { serve } from './server/server.js'\nawait serve({ port: 0, workers: 2 })\n")
     const child = spawn(process.execPath, [main], { stdio: ['ignore', 'pipe', 'pipe'] })
     let out = ''
     let log = ''

@@ -5,8 +5,8 @@ import { fileURLToPath, pathToFileURL } from 'node:url'
 import { build } from 'esbuild'
 import { afterAll } from 'vitest'
 import { buildPage } from '../../web/buildPage.ts'
-import { noLog } from '../../web/log.ts'
-import type { Running, ServerOptions } from '../../web/server.ts'
+import { noLog } from '../../web/server/log.ts'
+import type { Running, ServerOptions } from '../../web/server/server.ts'
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
 
@@ -16,10 +16,10 @@ export async function buildServer(): Promise<string> {
   folders.push(out)
   await build({
     entryPoints: {
-      server: join(root, 'web/server.ts'),
-      worker: join(root, 'web/worker.ts'),
-      pool: join(root, 'web/pool.ts'),
-      soundFileWorker: join(root, 'web/soundFileWorker.ts'),
+      'server/server': join(root, 'web/server/server.ts'),
+      'server/worker': join(root, 'web/server/worker.ts'),
+      'server/pool': join(root, 'web/server/pool.ts'),
+      'server/soundFileWorker': join(root, 'web/server/soundFileWorker.ts'),
     },
     outdir: out,
     bundle: true,
@@ -29,7 +29,7 @@ export async function buildServer(): Promise<string> {
     packages: 'external',
     logLevel: 'warning',
   })
-  await buildPage(join(root, 'web/page'), join(out, 'page'))
+  await buildPage(join(root, 'web/browser'), join(out, 'browser'))
   return out
 }
 
@@ -44,7 +44,9 @@ afterAll(async () => {
 /** Starts the real server on a free port for the tests of a file. */
 export async function startForTests(options: ServerOptions = {}): Promise<Running> {
   const folder = await buildServer()
-  const { startServer } = (await import(/* @vite-ignore */ pathToFileURL(join(folder, 'server.js')).href)) as {
+  const { startServer } = (await import(
+    /* @vite-ignore */ pathToFileURL(join(folder, 'server', 'server.js')).href
+  )) as {
     startServer: (options: ServerOptions) => Promise<Running>
   }
   const started = await startServer({ log: noLog, perMinute: 0, ...options })

@@ -1,0 +1,95 @@
+/** MusicXML's kinds of chord as degrees, and its degree elements worked into them. */
+import { orderDegrees } from '../../theory/chord.ts'
+import { alterOf, type Degree, numberOf } from '../../theory/degree.ts'
+
+/** Kinds and the degrees they hold. Source: MusicXML 4.0, data type kind-value; its 11ths and 13ths stack every third. */
+export const statedKinds = {
+  major: ['1', '3', '5'],
+  minor: ['1', 'b3', '5'],
+  augmented: ['1', '3', '#5'],
+  diminished: ['1', 'b3', 'b5'],
+  dominant: ['1', '3', '5', 'b7'],
+  'major-seventh': ['1', '3', '5', '7'],
+  'minor-seventh': ['1', 'b3', '5', 'b7'],
+  'diminished-seventh': ['1', 'b3', 'b5', 'bb7'],
+  'augmented-seventh': ['1', '3', '#5', 'b7'],
+  'half-diminished': ['1', 'b3', 'b5', 'b7'],
+  'major-minor': ['1', 'b3', '5', '7'],
+  'major-sixth': ['1', '3', '5', '6'],
+  'minor-sixth': ['1', 'b3', '5', '6'],
+  'dominant-ninth': ['1', '3', '5', 'b7', '9'],
+  'major-ninth': ['1', '3', '5', '7', '9'],
+  'minor-ninth': ['1', 'b3', '5', 'b7', '9'],
+  'dominant-11th': ['1', '3', '5', 'b7', '9', '11'],
+  'major-11th': ['1', '3', '5', '7', '9', '11'],
+  'minor-11th': ['1', 'b3', '5', 'b7', '9', '11'],
+  'dominant-13th': ['1', '3', '5', 'b7', '9', '11', '13'],
+  'major-13th': ['1', '3', '5', '7', '9', '11', '13'],
+  'minor-13th': ['1', 'b3', '5', 'b7', '9', '11', '13'],
+  'suspended-second': ['1', '2', '5'],
+  'suspended-fourth': ['1', '4', '5'],
+  power: ['1', '5'],
+} as const satisfies Record<string, readonly Degree[]>
+
+/**
+ * The degrees that a kind is read as: as the specification states them, but a 13th over a major third leaves out the eleventh, as
+ * players read 13. The four functional kinds (Neapolitan, Italian, French, German), whose intervals the specification leaves
+ * open, and the pedal are from memory.
+ */
+export const kindDegrees: Readonly<Record<string, readonly string[]>> = {
+  ...statedKinds,
+  'dominant-13th': ['1', '3', '5', 'b7', '9', '13'],
+  'major-13th': ['1', '3', '5', '7', '9', '13'],
+  Neapolitan: ['1', '3', '5'],
+  Italian: ['1', '3', 'b7'],
+  French: ['1', '3', 'b5', 'b7'],
+  German: ['1', '3', '5', 'b7'],
+  pedal: ['1'],
+  Tristan: ['1', 'b3', 'b5', 'b7'],
+}
+
+export interface DegreeChange {
+  readonly value: number
+  readonly alter: number
+  readonly type: 'add' | 'alter' | 'subtract'
+}
+
+const signs = (alter: number): string => (alter < 0 ? 'b'.repeat(-alter) : '#'.repeat(alter))
+
+/** Twos and fours that are added are ninths and elevenths; a sixth over a seventh is a thirteenth. */
+function nameAdded(value: number, alter: number, seventh: boolean): string {
+  const number = value === 2 ? 9 : value === 4 ? 11 : value === 6 && seventh ? 13 : value
+  // Added degrees are counted against a dominant chord: its seventh is minor already.
+  return number === 7 ? (['bb7', 'b7', '7'][alter + 1] ?? 'b7') : signs(alter) + number
+}
+
+/**
+ * A kind's degrees after its degree elements. Added degrees count against a dominant chord, altered and subtracted ones against
+ * the chord itself (MusicXML 4.0, degree-alter).
+ *
+ * @example
+ * alterKind(['1', '3', '5', 'b7'], [{ value: 9, alter: -1, type: 'add' }]) // => ['1', '3', '5', 'b7', 'b9']
+ */
+export function alterKind(kind: readonly string[], changes: readonly DegreeChange[]): readonly string[] {
+  let degrees = [...kind]
+  for (const { value, alter, type } of changes) {
+    const number = value > 7 || value === 7 ? value : value
+    const held = degrees.filter((degree) => numberOf(degree) === number)
+    if (type === 'subtract') {
+      degrees = degrees.filter((degree) => numberOf(degree) !== number)
+      continue
+    }
+    if (type === 'alter' && held.length > 0) {
+      degrees = degrees.map((degree) =>
+        numberOf(degree) === number ? signs(Math.max(-2, Math.min(2, alterOf(degree) + alter))) + number : degree,
+      )
+      continue
+    }
+    const seventh = degrees.some((degree) => numberOf(degree) === 7)
+    const added = nameAdded(value, alter, seventh)
+    // An altered tension takes the natural one's place; an altered fifth the fifth's.
+    if (/^[b#]/.test(added)) degrees = degrees.filter((degree) => degree !== added.replace(/^[b#]+/, ''))
+    degrees.push(added)
+  }
+  return orderDegrees(degrees)
+}

@@ -1,0 +1,81 @@
+/** A book as PDF: pieces of music engraved on sheets, with heads, feet, page numbers and bookmarks. */
+import PDFDocument from 'pdfkit'
+import type { Mark } from '../../brief.ts'
+import { writeMei } from '../../score/writeMei.ts'
+import { engraveSvg, type Sheet } from '../engraver.ts'
+import type { PdfInk } from './pdfDraw.ts'
+import { penOn } from './pdfPen.ts'
+import { evenPages, type Layout, sheetsOf } from './pdfSheets.ts'
+import { textIn } from './pdfText.ts'
+
+export interface Book extends Layout {
+  readonly title: string
+  /** The language of its words, such as `en`. */
+  readonly language: string
+  readonly show: readonly Mark[]
+  /** The ink of targets, six-digit hex; else that of the writer of MEI. */
+  readonly accent?: string
+}
+
+export interface Binding {
+  /** Who engraves: this process unless workers are given. */
+  readonly engrave?: (mei: string, sheet: Sheet) => Promise<readonly string[]>
+  /** How many pieces are engraved at once, or ahead; one more than there are workers. */
+  readonly ahead?: number
+  /** Told after each piece. */
+  readonly progress?: (done: number, of: number) => void
+}
+
+/** One day for every book, so that the same book has the same bytes. */
+const everyDay = new Date(Date.UTC(2000, 0, 1))
+
+/**
+ * Writes a book as PDF: a piece starts a sheet, short ones that follow each other share one, and long ones fill theirs evenly.
+ * Fonts are embedded, text is text.
+ *
+ * @returns the bytes of the file, the same for the same book
+ */
+export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8Array> {
+  const { engrave = engraveSvg, ahead = 2, progress } = binding
+  const { pieces } = book
+  const document = new PDFDocument({
+    autoFirstPage: false,
+    size: book.paper === 'A4' ? 'A4' : 'LETTER',
+    margin: 0,
+    pdfVersion: '1.7',
+    lang: book.language,
+    displayTitle: true,
+    info: {
+      Title: book.title,
+      Creator: 'Throughline',
+      Producer: 'Throughline',
+      CreationDate: everyDay,
+      ...(book.cover ? { Subject: book.cover.words } : {}),
+    },
+  })
+  const chunks: Buffer[] = []
+  document.on('data', (chunk: Buffer) => chunks.push(chunk))
+  const ended = new Promise<void>((resolve) => document.on('end', () => resolve()))
+  const ink: PdfInk = { document, pen: penOn(document), text: textIn(document), signs: new Map() }
+  const sheets = sheetsOf(ink, book)
+
+  const engravePiece = async (index: number): Promise<readonly string[]> => {
+    const accent = book.accent === undefined ? {} : { accent: book.accent }
+    const mei = writeMei(pieces[index]!.score, { show: book.show, head: false, ...accent })
+    const sheet = sheets.sheetFor(index)
+    const engraved = await engrave(mei, sheet)
+    const even = evenPages(mei, engraved)
+    return even === null ? engraved : engrave(even, { ...sheet, marked: true })
+  }
+  const going: Promise<readonly string[]>[] = []
+  for (let index = 0; index < pieces.length; index++) {
+    while (going.length < Math.min(pieces.length, index + ahead)) going.push(engravePiece(going.length))
+    sheets.put(index, await going[index]!)
+    going[index] = Promise.resolve([])
+    progress?.(index + 1, pieces.length)
+  }
+  sheets.finish()
+  document.end()
+  await ended
+  return Buffer.concat(chunks)
+}

@@ -1,0 +1,113 @@
+/** Whether pins can stand, and whether they stand: what they ask of the rhythm, and which of them a line does not keep. */
+import type { Harmony } from '../harmony/harmony.ts'
+import type { Span } from '../problem.ts'
+import { scaleOffset } from './approachFits.ts'
+import type { Target, TargetSlot } from './chooseTargets.ts'
+import type { DrawnLine } from './drawLine.ts'
+import { type Pins, readPins } from './pins.ts'
+import { eighth, type Moment } from './planRhythm.ts'
+
+/** Notes of a cell, the target counted. */
+const cellNotes = 4
+
+/** What pins ask of the rhythm. */
+export interface AskedRhythm {
+  /** Ticks at which a note must begin. */
+  readonly onsets: ReadonlySet<number>
+  /** Stretches of ticks, the end not counted, in which nothing may rest or be held over. */
+  readonly unbroken: readonly (readonly [number, number])[]
+}
+
+export const nothingAsked: AskedRhythm = { onsets: new Set(), unbroken: [] }
+
+/** What pins ask of the rhythm: notes begin where they are pinned, cells and approaches are led through without a breath. */
+export function askedRhythm(pins: Pins, harmony: Harmony): AskedRhythm {
+  const run = (from: number) => Array.from({ length: cellNotes }, (_, i) => from + i * eighth)
+  return {
+    onsets: new Set([...pins.notes.keys(), ...[...pins.cells.keys()].flatMap(run)]),
+    unbroken: [
+      ...[...pins.notes.keys()].map((at) => [at, at + 1] as const),
+      ...[...pins.cells.keys()].map((at) => [at, at + cellNotes * eighth] as const),
+      ...[...pins.approaches].map(([at, offsets]) => [at - offsets.length * eighth, at] as const),
+      ...[...pins.bars.keys()].map((bar) => {
+        const { start, ticks } = harmony.bars[bar - 1]!
+        return [start, start + ticks] as const
+      }),
+    ],
+  }
+}
+
+/** The pitches of a range that may be a target with a pinned cell or approach; null where any may. */
+export function openPitches(
+  slot: TargetSlot,
+  pins: Pins,
+  harmony: Harmony,
+  [low, high]: readonly [number, number],
+): readonly number[] | null {
+  const offsets = pins.approaches.get(slot.start)
+  const steps = pins.cells.get(slot.start)
+  if (!offsets && !steps) return null
+  const inside = (midi: number) => midi >= low && midi <= high
+  const pitches = Array.from({ length: high - low + 1 }, (_, i) => low + i)
+  return pitches.filter((midi) => {
+    const cell = steps?.map((step) => scaleOffset(harmony.chords[slot.chord]!, midi, step)) ?? []
+    return [...(offsets ?? []), ...cell].every((offset) => offset !== null && inside(midi + offset))
+  })
+}
+
+/** A pin that does not stand, and where it is among the pins as typed. */
+export interface LostPin {
+  readonly text: string
+  readonly span: Span
+}
+
+/** The first pin that a line does not keep; null where it keeps them all. */
+export function lostPin(
+  texts: readonly string[],
+  harmony: Harmony,
+  line: Pick<DrawnLine, 'notes' | 'figures'> & {
+    readonly targets: readonly Target[]
+    readonly moments: readonly Moment[]
+  },
+): LostPin | null {
+  const momentAt = new Map(line.moments.map(({ start }, m) => [start, m]))
+  const midiAt = new Map(line.notes.map(({ moment, midi }) => [moment, midi]))
+  const targetAt = new Map(line.targets.map((target, t) => [target.start, { ...target, t }]))
+  const approachInto = new Map(
+    line.figures.flatMap(({ kind, target, offsets }) => (kind === 'approach' ? [[target, offsets] as const] : [])),
+  )
+  const sounds = (at: number, midi: number | null) => (midiAt.get(momentAt.get(at) ?? -1) ?? null) === midi
+
+  const held = (pins: Pins): boolean =>
+    [...pins.notes].every(([at, midi]) => sounds(at, midi)) &&
+    [...pins.approaches].every(([at, offsets]) => {
+      const target = targetAt.get(at)
+      return target && approachInto.get(target.t)?.join() === offsets.join()
+    }) &&
+    [...pins.cells].every(([at, steps]) => {
+      const target = targetAt.get(at)
+      return steps.every((step, i) => {
+        const offset = target ? scaleOffset(harmony.chords[target.chord]!, target.midi, step) : null
+        const moment = line.moments[(momentAt.get(at) ?? -1) + i]
+        return offset !== null && moment?.ticks === eighth && sounds(moment.start, target!.midi + offset)
+      })
+    }) &&
+    [...pins.bars].every(([bar, kept]) => {
+      const own = line.moments.filter((moment) => moment.bar === bar)
+      return (
+        own.length === kept.length &&
+        kept.every(({ start, ticks, midi }, i) => {
+          const moment = own[i]!
+          return moment.start === start && moment.ticks === ticks && sounds(start, midi)
+        })
+      )
+    })
+
+  let start = 0
+  for (const text of texts) {
+    const end = start + text.length
+    if (!held(readPins([text], harmony).pins)) return { text, span: { start, end } }
+    start = end + 1
+  }
+  return null
+}

@@ -1,0 +1,93 @@
+/** Recordings over HTTP: whole, kept, one key or all, and what is refused. */
+import { parseMidi } from 'midi-file'
+import { describe, expect, test } from 'vitest'
+import { longestRecording } from '../../../lib/sound/playPasses.ts'
+import { startForTests } from '../serve.ts'
+
+const server = await startForTests({ workers: 1 })
+const changes = '| Dm7 | G7 | Cmaj7 | A7 |'
+const at = (path: string, fields: Record<string, string> = {}) =>
+  `${server.address}${path}?${new URLSearchParams({ changes, tempo: '240', ...fields })}`
+const bytesOf = async (response: Response) => Buffer.from(await response.arrayBuffer())
+
+describe('recordings', () => {
+  test('WAV comes whole, with its length and a name, and can be kept', async () => {
+    const response = await fetch(at('sound.wav'))
+    expect(response.status).toBe(200)
+    expect(response.headers.get('content-type')).toBe('audio/wav')
+    expect(response.headers.get('content-disposition')).toBe('attachment; filename="line-alto-sax.wav"')
+    expect(response.headers.get('cache-control')).toMatch(/immutable/)
+    const bytes = await bytesOf(response)
+    expect(String(bytes.length)).toBe(response.headers.get('content-length'))
+    expect(bytes.readUInt32LE(4)).toBe(bytes.length - 8)
+    const again = await fetch(at('sound.wav'), { headers: { 'if-none-match': response.headers.get('etag')! } })
+    expect(again.status).toBe(304)
+    expect((await bytesOf(await fetch(at('sound.wav')))).equals(bytes)).toBe(true)
+  })
+
+  test('FLAC is FLAC; the band alone has a name of its own', async () => {
+    const response = await fetch(at('sound.flac', { alone: 'yes' }))
+    expect(response.headers.get('content-disposition')).toContain('line-alto-sax-band.flac')
+    expect((await bytesOf(response)).toString('latin1', 0, 4)).toBe('fLaC')
+  })
+
+  test('MIDI has the whole band in named tracks; alone, without the line', async () => {
+    const names = async (fields: Record<string, string>) =>
+      parseMidi(await bytesOf(await fetch(at('sound.mid', fields)))).tracks.flatMap((track) =>
+        track.flatMap((event) => (event.type === 'trackName' ? [event.text] : [])),
+      )
+    expect((await names({})).slice(1)).toEqual(['Alto saxophone', 'Bass', 'Chords', 'Drums', 'Count-in'])
+    expect((await names({ alone: 'yes' })).slice(1)).toEqual(['Bass', 'Chords', 'Drums', 'Count-in'])
+  })
+
+  test('all keys one after another, or one of them', async () => {
+    const length = async (fields: Record<string, string>) =>
+      Number(
+        (await fetch(at('sound.wav', { keys: 'C,F,Bb', ...fields }), { method: 'HEAD' })).headers.get('content-length'),
+      )
+    const [all, one] = [await length({}), await length({ part: '2' })]
+    // Five bars of four at 240 a key, 44,100 frames of four bytes a second; what rings on is there once.
+    expect(all - one).toBe(2 * 5 * 44_100 * 4)
+  })
+
+  test('long changes are posted', async () => {
+    const response = await fetch(`${server.address}sound.mid`, {
+      method: 'POST',
+      body: new URLSearchParams({ changes }),
+    })
+    expect(response.status).toBe(200)
+    expect(response.headers.get('cache-control')).toBe('no-store')
+    expect((await bytesOf(response)).toString('latin1', 0, 4)).toBe('MThd')
+  })
+
+  test.each([
+    ['changes that cannot be read', { changes: '| Xyz |' }, 422, /This could not be read/],
+    ['a key that is not there', { part: '7' }, 422, /no such part/],
+    [
+      'more than the longest recording',
+      { passes: '999', tempo: '40' },
+      422,
+      new RegExp(`at most ${longestRecording / 60}`),
+    ],
+  ])('%s', async (_, fields, status, words) => {
+    const response = await fetch(at('sound.wav', fields))
+    expect(response.status).toBe(status)
+    expect(await response.text()).toMatch(words)
+  })
+
+  test('an ending that is no sound is not there', async () => {
+    expect((await fetch(at('sound.mp5'))).status).toBe(404)
+  })
+
+  test('a reader who goes away frees the place; more than fit are asked to wait', async () => {
+    const long = { passes: '60', tempo: '60' }
+    const leaving = new AbortController()
+    const both = await Promise.all([1, 2].map(() => fetch(at('sound.wav', long), { signal: leaving.signal })))
+    expect(both.map((response) => response.status)).toEqual([200, 200])
+    const third = await fetch(at('sound.wav', long))
+    expect(third.status).toBe(503)
+    expect(third.headers.get('retry-after')).toBe('2')
+    leaving.abort()
+    await expect.poll(async () => (await fetch(at('sound.mid'))).status).toBe(200)
+  })
+})

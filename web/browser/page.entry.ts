@@ -1,0 +1,13 @@
+/** The page's script: what the form and the links do without it, it does without leaving the page. */
+import { watchChanges } from './editing.ts'
+import { watchSound } from './loadSound.ts'
+import { start } from './moving.ts'
+import { watchMusic } from './music.ts'
+import { watchPrinting } from './printing.ts'
+
+document.documentElement.classList.add('scripted')
+watchChanges()
+watchMusic()
+watchPrinting()
+watchSound()
+start()

@@ -1,0 +1,119 @@
+/** From an address or a posted form to the texts of a brief, and back: every state of the page is an address. */
+import { deflateRawSync, inflateRawSync } from 'node:zlib'
+import {
+  type BriefProblem,
+  choiceNames,
+  choices,
+  defaultBrief,
+  limits,
+  readBrief,
+  writeBrief,
+} from '../../lib/brief.ts'
+import { readView, viewNames, writeView } from '../views/display.ts'
+import { webLimits } from './limits.ts'
+
+/** The fields as given, each one text; what is absent is undefined. */
+export type Given = Readonly<Record<string, string | undefined>>
+
+/** Choices that take several values: ticked boxes of one name, joined by commas. */
+const several: readonly string[] = choiceNames.filter((name) => Array.isArray(defaultBrief[name]))
+/** Those of them that may be empty: then no box ticked means none, not the usual. */
+const mayBeNone: readonly string[] = choiceNames.filter(
+  (name) => several.includes(name) && 'value' in choices[name].read('none'),
+)
+
+/** Fields that ask for something to be done to the brief rather than being part of it. */
+export const deeds = ['fix', 'edit', 'another', 'only', 'keyList', 'levelWas'] as const
+
+/**
+ * Gathers the fields of a query or form into one text each. Unknown names are left out. A box that is not ticked sends
+ * nothing, so the form sends an empty value first.
+ */
+export function readFields(fields: URLSearchParams): {
+  readonly given: Given
+  readonly problems: readonly BriefProblem[]
+} {
+  const given: Record<string, string> = {}
+  const problems: BriefProblem[] = []
+  for (const name of [...choiceNames, ...viewNames, ...deeds]) {
+    const values = fields.getAll(name)
+    if (values.length === 0) continue
+    if (several.includes(name)) {
+      const said = values.filter((value) => value.trim() !== '')
+      given[name] = said.join(',') || (mayBeNone.includes(name) ? 'none' : '')
+    } else given[name] = values.at(-1)!
+  }
+  const packed = fields.get('z')
+  if (packed !== null && given.changes === undefined) {
+    const changes = unpack(packed)
+    if (changes !== null) given.changes = changes
+    else {
+      given.changes = ''
+      problems.push({
+        severity: 'error',
+        code: 'bad-link',
+        choice: 'changes',
+        span: { start: 0, end: 0 },
+        found: 'a link whose changes cannot be read',
+        expected: 'the whole link as it was sent',
+        hint: 'copy the link again, to its last character',
+      })
+    }
+  }
+  if (given.keys === 'list') given.keys = given.keyList?.trim() ?? ''
+  delete given.keyList
+  if (given.changes !== undefined) given.changes = given.changes.replace(/\r\n?/g, '\n')
+  return { given, problems }
+}
+
+/** Packs a text into address characters. */
+export const pack = (text: string): string =>
+  deflateRawSync(Buffer.from(text, 'utf8'), { level: 9 }).toString('base64url')
+
+/** The text of `pack`, or null where it is none or would grow past the longest changes. */
+export function unpack(packed: string): string | null {
+  if (!/^[\w-]+$/.test(packed)) return null
+  try {
+    // Three bytes hold any UTF-16 unit.
+    const bytes = inflateRawSync(Buffer.from(packed, 'base64url'), { maxOutputLength: limits.changes * 3 })
+    return bytes.toString('utf8')
+  } catch {
+    return null
+  }
+}
+
+/** Makes the addresses of a state: under a path, with further fields; null where the state is too long for one. */
+export type Linker = (path: string, more?: Readonly<Record<string, string>>) => string | null
+
+/**
+ * The one address of a state: what is as usual left out, the rest in the brief's order and spelling. What could not be read
+ * stays as typed. Long changes are packed; a state too long for any address gives null.
+ */
+export function linkerOf(given: Given): Linker {
+  const fields = fieldsOf(given)
+  let query = new URLSearchParams(fields).toString()
+  if (query.length + 2 > webLimits.readableAddress && fields.changes !== undefined) {
+    const { changes, ...rest } = fields
+    const packed = new URLSearchParams({ ...rest, z: pack(changes) }).toString()
+    if (packed.length < query.length) query = packed
+  }
+  if (query.length + 2 > webLimits.address) return () => null
+  return (path, more) => {
+    const added = more === undefined ? '' : new URLSearchParams(more).toString()
+    const whole = [query, added].filter((part) => part !== '').join('&')
+    return whole === '' ? path : `${path}?${whole}`
+  }
+}
+
+/** The address of a state on the page itself. */
+export const addressOf = (given: Given): string | null => linkerOf(given)('/')
+
+/** The fields of the canonical address, by name. */
+export function fieldsOf(given: Given): Readonly<Record<string, string>> {
+  const { brief, problems } = readBrief(given)
+  const fields: Record<string, string> = { ...writeBrief(brief) }
+  for (const { choice } of problems) fields[choice] = given[choice] ?? ''
+  // Changes that are given but empty are not the same as none given, which shows an example.
+  if (given.changes !== undefined && fields.changes === undefined) fields.changes = given.changes
+  return { ...fields, ...writeView(readView(given)) }
+}

@@ -1,0 +1,306 @@
+/** The routes: each reads an address into a question, asks a worker, and sends the answer with the headers that fit it. */
+import { isIP } from 'node:net'
+import express, { type ErrorRequestHandler, type Request, type Response } from 'express'
+import { rateLimit } from 'express-rate-limit'
+import helmet from 'helmet'
+import { helpPage, messagePage } from '../views/messages.ts'
+import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
+import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
+import { assetsPath, build, readAssets } from './assets.ts'
+import { another, withLevel } from './choosing.ts'
+import { formats, pathOf } from './formats.ts'
+import { webLimits } from './limits.ts'
+import type { Log } from './log.ts'
+import type { Pool, Refusal } from './pool.ts'
+import { applyFix } from './problems.ts'
+import { type SoundFile, sendSound, soundFormats } from './soundFiles.ts'
+import type { Question } from './workerRequest.ts'
+
+export interface AppOptions {
+  readonly pool: Pool
+  readonly log: Log
+  /** How many proxies stand before this server and may be believed about who asks. */
+  readonly proxies: number
+  /** Requests a minute from one address; 0 for no limit. */
+  readonly perMinute: number
+  /** `https://lines.example.org`; empty to take it from each request. */
+  readonly origin: string
+  /** True once the server is closing. */
+  readonly closing: () => boolean
+}
+
+export function makeApp(options: AppOptions): express.Express {
+  const app = express()
+  app.disable('x-powered-by')
+  app.disable('etag')
+  app.set('query parser', false)
+  app.set('trust proxy', options.proxies)
+  app.use(watch(options))
+  app.use(securityHeaders)
+
+  app.get('/health', (_request, response) => plain(response, 200, 'alive'))
+  app.get('/ready', (_request, response) => {
+    const ready = options.pool.ready() && !options.closing()
+    if (!ready) response.set('Retry-After', String(webLimits.retryAfter))
+    plain(response, ready ? 200 : 503, ready ? 'ready' : 'not ready')
+  })
+  const assets = readAssets()
+  app.get(`${assetsPath}*name`, (request, response, next) => {
+    const name = request.path.slice(assetsPath.length)
+    const asset = assets.get(name)
+    if (!asset) return next()
+    offer(request, response, asset, tagOf(build, name), 'forever')
+  })
+
+  if (options.perMinute > 0)
+    app.use(
+      rateLimit({
+        windowMs: 60_000,
+        limit: options.perMinute,
+        standardHeaders: 'draft-8',
+        legacyHeaders: false,
+        validate: false,
+        handler: (request, response) => send(request, response, messagePage(429), 'never'),
+      }),
+    )
+
+  const help = helpPage()
+  app.get('/help', (request, response) => offer(request, response, help, tagOf(build, '/help'), 'ask'))
+
+  const form = express.text({
+    type: 'application/x-www-form-urlencoded',
+    limit: webLimits.body,
+    defaultCharset: 'utf-8',
+  })
+
+  app.get('/', async (request, response) => {
+    const { given, badLink } = asked(request)
+    await ask(request, response, { kind: 'page', given, badLink, origin: originOf(request, options) }, 'ask')
+  })
+  app.post('/', form, async (request, response) => {
+    const posted = readForm(request)
+    if (!posted) return send(request, response, messagePage(415), 'never')
+    const { given, failed } = await done(posted, options.pool)
+    if (failed) return refuse(request, response, failed)
+    const address = addressOf(given)
+    if (address !== null) return response.redirect(303, address)
+    // Too long for a link: the page comes all the same and says so.
+    await ask(request, response, { kind: 'page', given, badLink: false, origin: '' }, 'never')
+  })
+  app.post('/read', express.raw({ type: () => true, limit: webLimits.file }), async (request, response) => {
+    const bytes: unknown = request.body
+    if (!(bytes instanceof Uint8Array)) return send(request, response, messagePage(400), 'never')
+    await ask(request, response, { kind: 'read', bytes: new Uint8Array(bytes) }, 'never')
+  })
+  app.get('/choices', async (request, response) => {
+    const { given, badLink, fields } = asked(request)
+    const [at, chosen, bare] = ['at', 'chosen', 'bare'].map((name) => (fields.get(name) ?? '').slice(0, 40))
+    await ask(
+      request,
+      response,
+      { kind: 'choices', given, badLink, at: at!, chosen: chosen!, bare: bare === 'yes' },
+      'ask',
+    )
+  })
+  app.get('/sheet.svg', async (request, response) => {
+    const { given, fields } = asked(request)
+    await ask(
+      request,
+      response,
+      { kind: 'sheet', given, part: number(fields, 'part'), sheet: number(fields, 'sheet') },
+      'forever',
+    )
+  })
+  const download = async (request: Request, response: Response, format: string): Promise<unknown> => {
+    const kind = 'download' as const
+    if (request.method !== 'POST') {
+      const { given, badLink, fields } = asked(request)
+      const [part, sheet] = [number(fields, 'part'), number(fields, 'sheet')]
+      const origin = printed.includes(format) ? originOf(request, options) : ''
+      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, 'forever')
+    }
+    const posted = readForm(request)
+    if (!posted) return send(request, response, messagePage(415), 'never')
+    const given = normal(posted)
+    await ask(request, response, { kind, format, given, badLink: false, part: 1, sheet: 1, origin: '' }, 'never')
+  }
+  for (const format of Object.keys(formats)) {
+    app.get(pathOf(format), (request, response) => download(request, response, format))
+    app.post(pathOf(format), form, (request, response) => download(request, response, format))
+  }
+  /** Line and band, or the band alone, as a recording; `part` for one key of several. */
+  const sound = (request: Request, response: Response, next: () => void): unknown => {
+    const format = String(request.params.format)
+    if (!(format in soundFormats)) return next()
+    const posted = request.method === 'POST'
+    const typed = posted ? readForm(request) : null
+    const { given, badLink, fields } = asked(request)
+    if (posted && !typed) return send(request, response, messagePage(415), 'never')
+    return sendSound(
+      request,
+      response,
+      {
+        given: typed ? normal(typed) : given,
+        badLink: !typed && badLink,
+        format: format as SoundFile,
+        part: fields.has('part') ? number(fields, 'part') : 0,
+        alone: fields.get('alone') === 'yes',
+      },
+      build,
+      () => refuse(request, response, 'full'),
+    )
+  }
+  app.get('/sound.:format', sound)
+  app.post('/sound.:format', form, sound)
+
+  app.use((request: Request, response: Response) => send(request, response, messagePage(404), 'ask'))
+  app.use(onError(options))
+  return app
+
+  async function ask(request: Request, response: Response, question: Question, keeping: Keeping): Promise<void> {
+    const tag = keeping === 'never' ? null : tagOf(build, JSON.stringify(question))
+    if (tag !== null && holds(request, tag)) return sendNotModified(response, tag, keeping)
+    const given = await options.pool.answer(question)
+    if (typeof given === 'string') return refuse(request, response, given)
+    response.locals.from = given.from
+    sendAnswer(request, response, given.answer, tag, keeping)
+  }
+}
+
+/** Sends an answer that is at hand, unless the browser holds it. */
+function offer(request: Request, response: Response, answer: Answer, tag: string, keeping: Keeping): void {
+  if (holds(request, tag)) sendNotModified(response, tag, keeping)
+  else sendAnswer(request, response, answer, tag, keeping)
+}
+
+const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
+  sendAnswer(request, response, answer, null, keeping)
+
+function refuse(request: Request, response: Response, refusal: Refusal): void {
+  response.set('Retry-After', String(webLimits.retryAfter))
+  response.locals.from = refusal
+  send(request, response, messagePage(503, refusal), 'never')
+}
+
+const plain = (response: Response, status: number, text: string): void => {
+  response.status(status).set('Cache-Control', 'no-store').type('text/plain').end(`${text}\n`)
+}
+
+/** Formats that carry a printed code for their own address. */
+const printed: readonly string[] = ['pdf', 'zip', 'worksheet']
+
+/** A field that counts from 1; 1 where it is none. */
+const number = (fields: URLSearchParams, name: string): number => {
+  const text = fields.get(name) ?? ''
+  return /^[1-9]\d{0,3}$/.test(text) ? Number(text) : 1
+}
+
+/** The canonical fields, so that one state asked in several ways is one question. */
+const normal = (given: Given): Given => fieldsOf(given)
+
+function asked(request: Request): {
+  readonly given: Given
+  readonly badLink: boolean
+  readonly fields: URLSearchParams
+} {
+  const at = request.url.indexOf('?')
+  const fields = limited(new URLSearchParams(at < 0 ? '' : request.url.slice(at + 1)))
+  const { given, problems } = readFields(fields)
+  return { given: normal(given), badLink: problems.length > 0, fields }
+}
+
+function readForm(request: Request): Given | null {
+  return typeof request.body === 'string' ? readFields(limited(new URLSearchParams(request.body))).given : null
+}
+
+const limited = (fields: URLSearchParams): URLSearchParams =>
+  new URLSearchParams([...fields].slice(0, webLimits.fields))
+
+/** Carries out what a button asks for; the rest of the form is the new state. */
+async function done(given: Given, pool: Pool): Promise<{ readonly given: Given; readonly failed: Refusal | null }> {
+  const { fix, edit, another: again, only, levelWas, ...said } = given
+  const rest = withLevel(said, levelWas)
+  const changes = rest.changes ?? ''
+  if (fix !== undefined) return { given: { ...rest, changes: applyFix(changes, fix) }, failed: null }
+  if (again !== undefined) return { given: another(rest, again), failed: null }
+  if (only !== undefined) return { given: { ...rest, bars: only }, failed: null }
+  if (edit === 'align' || edit === 'up' || edit === 'down') {
+    const edited = await pool.answer({ kind: 'edit', changes, edit })
+    if (typeof edited === 'string') return { given: rest, failed: edited }
+    return { given: { ...rest, changes: Buffer.from(edited.answer.body).toString('utf8') }, failed: null }
+  }
+  return { given: rest, failed: null }
+}
+
+/** Where the reader sees this server, for the printed code; empty where the request's word for it cannot be a host. */
+function originOf(request: Request, options: AppOptions): string {
+  if (options.origin !== '') return options.origin
+  const host = request.host ?? ''
+  const name = host.replace(/:\d{1,5}$/, '').replace(/^\[(.*)\]$/, '$1')
+  const fine = isIP(name) !== 0 || /^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*$/i.test(name)
+  return fine && host.length <= 255 ? `${request.protocol === 'https' ? 'https' : 'http'}://${host}` : ''
+}
+
+/**
+ * No script, style or picture but our own. The sound renderer needs WebAssembly; the engraver's pictures, shown as images,
+ * carry their own font and style.
+ */
+const securityHeaders = helmet({
+  contentSecurityPolicy: {
+    useDefaults: false,
+    directives: {
+      defaultSrc: ["'none'"],
+      scriptSrc: ["'self'", "'wasm-unsafe-eval'"],
+      styleSrc: ["'self'"],
+      fontSrc: ["'self'"],
+      imgSrc: ["'self'"],
+      connectSrc: ["'self'"],
+      mediaSrc: ["'self'", 'blob:'],
+      workerSrc: ["'self'"],
+      formAction: ["'self'"],
+      baseUri: ["'none'"],
+      frameAncestors: ["'none'"],
+    },
+  },
+  crossOriginEmbedderPolicy: false,
+  strictTransportSecurity: false,
+  referrerPolicy: { policy: 'no-referrer' },
+  xFrameOptions: { action: 'deny' },
+})
+
+/** Logs each answer once it is sent, by its route and numbers alone: nothing that someone typed. */
+function watch({ log, closing }: AppOptions) {
+  return (request: Request, response: Response, next: () => void): void => {
+    const began = performance.now()
+    if (closing()) response.set('Connection', 'close')
+    response.once('close', () => {
+      log({
+        event: 'request',
+        method: request.method,
+        route: response.locals.route ?? (request.route ? routeOf(request) : 'other'),
+        status: response.statusCode,
+        ms: Math.round(performance.now() - began),
+        bytes: Number(response.getHeader('content-length') ?? 0),
+        from: response.locals.from ?? null,
+        whole: response.writableFinished,
+      })
+    })
+    next()
+  }
+}
+
+const routeOf = (request: Request): string => {
+  const path = (request.route as { path?: unknown }).path
+  return typeof path === 'string' ? path : 'other'
+}
+
+/** A body that is too long or odd, or a bug of our own: said plainly, the trace only in the log. */
+function onError({ log }: AppOptions): ErrorRequestHandler {
+  return (error: unknown, request, response, next) => {
+    if (response.headersSent) return next(error)
+    const said = error as { status?: unknown; expose?: unknown; stack?: unknown } | null
+    const status = typeof said?.status === 'number' && said.status >= 400 && said.status < 500 ? said.status : 500
+    if (status === 500) log({ event: 'bug', trace: String(said?.stack ?? error) })
+    send(request, response, messagePage(status), 'never')
+  }
+}

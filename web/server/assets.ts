@@ -1,0 +1,72 @@
+/** What the page needs beside its text: style, script, fonts and signs, held in memory under the build's own address. */
+import { createHash } from 'node:crypto'
+import { readdirSync, readFileSync } from 'node:fs'
+import { join, relative, sep } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { gzipSync } from 'node:zlib'
+import { home } from '../views/templates.ts'
+import type { Answer } from './answer.ts'
+
+const types: Readonly<Record<string, string>> = {
+  bin: 'application/octet-stream',
+  css: 'text/css; charset=utf-8',
+  js: 'text/javascript; charset=utf-8',
+  json: 'application/json',
+  svg: 'image/svg+xml',
+  txt: 'text/plain; charset=utf-8',
+  wasm: 'application/wasm',
+  woff2: 'font/woff2',
+}
+const squeezed = ['css', 'js', 'json', 'svg', 'txt', 'wasm']
+
+const filesIn = (folder: string): readonly string[] =>
+  readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name))
+    .sort()
+
+const here = fileURLToPath(new URL('../', import.meta.url))
+const built = fileURLToPath(new URL('../browser/', import.meta.url))
+
+/** Names this build by its own bytes, so that an address under it can be kept for ever. */
+export const build = ((): string => {
+  const hash = createHash('sha256')
+  const lib = join(here, '..', 'lib')
+  const code = [here, lib].flatMap((folder) => {
+    try {
+      return filesIn(folder)
+    } catch {
+      return []
+    }
+  })
+  for (const file of [...code, ...filesIn(join(home, 'templates'))]) {
+    if (/\.(d\.ts|map)$/.test(file)) continue
+    hash.update(relative(home, file).split(sep).join('/')).update('\0').update(readFileSync(file)).update('\0')
+  }
+  return hash.digest('base64url').slice(0, 12)
+})()
+
+export const assetsPath = `/assets/${build}/`
+
+/** Reads the page's files, by their name under the assets' path. */
+export function readAssets(): ReadonlyMap<string, Answer> {
+  return new Map(
+    filesIn(built)
+      .filter((file) => /\.\w+$/.exec(file)![0].slice(1) in types)
+      .map((file): [string, Answer] => {
+        const ending = /\.(\w+)$/.exec(file)![1]!
+        const bytes = readFileSync(file)
+        const zip = squeezed.includes(ending)
+        return [
+          relative(built, file).split(sep).join('/'),
+          {
+            status: 200,
+            type: types[ending]!,
+            body: zip ? gzipSync(bytes) : bytes,
+            encoding: zip ? 'gzip' : 'identity',
+            file: null,
+          },
+        ]
+      }),
+  )
+}

@@ -1,0 +1,28 @@
+/** A worker of the pool: answers one question at a time, with an engraver that it keeps. */
+
+import { answerChoices } from '../views/choicesPage.ts'
+import { answerPage } from '../views/pages.ts'
+import type { Answer } from './answer.ts'
+import { answerDownload, answerSheet } from './downloads.ts'
+import { answerEdit, answerRead } from './edits.ts'
+import type { Question } from './workerRequest.ts'
+
+/** Answers a question; the same question always gets the same bytes. */
+export default async function answer(question: Question): Promise<Answer> {
+  switch (question.kind) {
+    case 'warm':
+      return answerPage({ kind: 'page', given: {}, badLink: false, origin: '' })
+    case 'page':
+      return answerPage(question)
+    case 'choices':
+      return answerChoices(question)
+    case 'download':
+      return answerDownload(question)
+    case 'sheet':
+      return answerSheet(question)
+    case 'edit':
+      return answerEdit(question)
+    case 'read':
+      return answerRead(question)
+  }
+}

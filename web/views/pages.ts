@@ -1,0 +1,306 @@
+/** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
+import { LRUCache } from 'lru-cache'
+import { renderSVG } from 'uqr'
+import { type Brief, type BriefProblem, choiceNames, readBrief, writeBrief } from '../../lib/brief.ts'
+import { type Lines, writeLines } from '../../lib/lines.ts'
+import { type Key, keyName } from '../../lib/theory/key.ts'
+import { type Given, type Linker, linkerOf } from '../server/address.ts'
+import { type Answer, pageAnswer } from '../server/answer.ts'
+import { assetsPath, build } from '../server/assets.ts'
+import { endingOf, formats, pathOf } from '../server/formats.ts'
+import { webLimits } from '../server/limits.ts'
+import { showProblems } from '../server/problems.ts'
+import { soundFormats } from '../server/soundFiles.ts'
+import type { PageQuestion } from '../server/workerRequest.ts'
+import { readView, type View } from './display.ts'
+import { examples, firstExample } from './examples.ts'
+import { harmonyInWords } from './harmonyWords.ts'
+import { type ControlName, controlsOf, meanings, withSigns } from './sentence.ts'
+import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
+import { fill } from './templates.ts'
+import { barsInWords, sayPicture, shownNotes } from './words.ts'
+
+/** A state read: its fields with the example filled in where no changes are given, the brief, and what is wrong with it. */
+export interface State {
+  readonly given: Given
+  readonly brief: Brief
+  readonly view: View
+  readonly written: Lines
+  readonly problems: readonly BriefProblem[]
+  readonly wrong: boolean
+}
+
+const badLinkProblem: BriefProblem = {
+  severity: 'error',
+  code: 'bad-link',
+  choice: 'changes',
+  span: { start: 0, end: 0 },
+  found: 'a link whose changes cannot be read',
+  expected: 'the whole link as it was sent',
+  hint: 'copy the link again, to its last character',
+}
+
+/** The states read last: the pictures, choices and files of a page follow each other. */
+const lastStates = new LRUCache<string, State>({ max: 4 })
+
+/** Reads the fields of an address and writes its lines. */
+export function readState(asked: Given, badLink: boolean): State {
+  const key = JSON.stringify([asked, badLink])
+  const before = lastStates.get(key)
+  if (before) return before
+  const state = writeState(asked, badLink)
+  lastStates.set(key, state)
+  return state
+}
+
+function writeState(asked: Given, badLink: boolean): State {
+  const given = asked.changes === undefined ? { ...asked, changes: firstExample.changes } : asked
+  const { brief, problems: misread } = readBrief(given)
+  const written = writeLines(brief)
+  const problems = [...(badLink ? [badLinkProblem] : []), ...misread, ...written.choiceProblems]
+  const wrong = problems.length > 0 || written.problems.some(({ severity }) => severity === 'error')
+  return { given, brief, view: readView(given), written, problems, wrong }
+}
+
+/** Fields without those that only say how this screen shows them. */
+export const plainGiven = ({ across: _, ...rest }: Given): Given => rest
+
+/** The addresses of a state, whatever the width of the screen. */
+const linksOf = (given: Given): Linker => linkerOf(plainGiven(given))
+
+/** Answers with the page of a state. */
+export async function answerPage(question: PageQuestion): Promise<Answer> {
+  const state = readState(question.given, question.badLink)
+  const { given, brief, view, written, problems, wrong } = state
+  const heard = written.lines[0] ? homeKey(written) : null
+  const controls = controlsOf(brief, view, given, problems, heard)
+  const errors = written.problems.filter(({ severity }) => severity === 'error').length
+  const shown = showProblems(brief.changes, written.problems)
+  const link = linksOf(given)
+  const music = await musicOf(state, question.origin, link)
+  const amiss = (names: readonly ControlName[]) => problems.some(({ choice }) => names.includes(choice as ControlName))
+  const html = fill('page', {
+    title: `${music.title}Throughline`,
+    assets: assetsPath,
+    view,
+    controls,
+    briefProblems: problems.map(({ choice, found, expected, hint }) => ({
+      choice,
+      // What is chosen on the staff has no field; the line that lets go of it stands for it.
+      at: choice in meanings || choice === 'changes' ? choice : 'pins',
+      label:
+        choice === 'changes' ? 'The changes' : (meanings[choice as ControlName]?.[0] ?? 'What was chosen on the staff'),
+      found,
+      expected,
+      hint,
+    })),
+    furtherOpen: amiss([
+      'rhythm',
+      'compass',
+      'low',
+      'high',
+      'choruses',
+      'bars',
+      'tempo',
+      'each',
+      'textbook',
+      'bebop',
+      'cells',
+      'plan',
+      'level',
+      'minorDominant',
+      'halfDiminished',
+      'sharpNine',
+      'spelling',
+      'title',
+    ]),
+    readingOpen: amiss(['show', 'pitch', 'print', 'paper', 'parts', 'ownStaves', 'answers']),
+    standing: standingOf(given),
+    kept: choiceNames
+      .filter((name) => !(name in meanings) && name !== 'changes')
+      .flatMap((name) => (given[name] === undefined ? [] : [{ name, value: given[name] }])),
+    changes: given.changes ?? '',
+    rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length)),
+    errors: errors > 0,
+    problems: shown,
+    problemHeading: errors > 0 ? `${errors} ${errors === 1 ? 'thing' : 'things'} to put right` : 'Read like this',
+    unshown: Math.max(0, written.problems.length - shown.length),
+    shelf: examples.map((example) => ({ name: example.name, href: shelfLink(given, example.changes) })),
+    music,
+  })
+  return pageAnswer(wrong ? 422 : 200, html)
+}
+
+/** What was chosen on the staff and stands, in words, and the address without it; null where nothing is. */
+function standingOf(given: Given): { readonly words: string; readonly href: string } | null {
+  const count = (text: string | undefined) => (text ?? '').split(',').filter((each) => each.trim() !== '').length
+  const said = [
+    [count(given.pins), 'kept'],
+    [count(given.again), 'drawn anew'],
+    [count(given.scales), 'with a scale chosen'],
+  ].flatMap(([n, words]) => (n === 0 ? [] : [`${n} ${n === 1 ? 'place' : 'places'} ${words}`]))
+  if (said.length === 0) return null
+  const { pins: _p, again: _a, scales: _s, ...rest } = given
+  return { words: `${said.join(', ')}.`, href: linksOf(rest)('/') ?? '/' }
+}
+
+/** The rest of the brief goes with other changes, but for what hangs on these. */
+function shelfLink(given: Given, changes: string): string {
+  const { pins: _p, again: _a, scales: _s, bars: _b, title: _t, key: _k, plan: _l, ...rest } = given
+  return linksOf({ ...rest, changes })('/') ?? '/'
+}
+
+/** The key that the changes stand in by themselves. */
+function homeKey({ brief, lines }: Lines): Key | null {
+  return brief.key === null ? (lines[0]?.key ?? null) : null
+}
+
+async function musicOf(state: State, origin: string, link: Linker) {
+  const { given, brief, view, written } = state
+  const address = link('/')
+  const nothing = {
+    heading: 'The music',
+    sub: '',
+    message: '',
+    parts: [] as object[],
+    downloads: [] as object[],
+    files: [] as object[],
+    relaxed: [] as readonly string[],
+    relaxedHeading: '',
+    words: [] as object[],
+    unspoken: '',
+    notes: '[]',
+    fields: '{}',
+    recordings: [] as object[],
+    paper: brief.paper,
+    address: '',
+    title: '',
+  }
+  const [first] = written.lines
+  if (!first) return { ...nothing, message: 'Put right what is marked, and the line stands here again.' }
+
+  const whole = address === null ? null : `${origin}${address}`
+  const code =
+    whole && origin !== '' && whole.length <= webLimits.printedCode
+      ? renderSVG(whole, { border: 1, ecc: 'L', maskPattern: 0 })
+      : ''
+  const several = written.lines.length > 1
+  // Pictures come from addresses: where there is none, more stands in the page itself.
+  const most = address === null ? webLimits.sheetsWithoutLink : webLimits.sheetsInPage
+  const parts: object[] = []
+  let left = 0
+  const score = partOf(first, brief, '4')
+  for (const [index, line] of written.lines.entries()) {
+    const shown: object[] = []
+    for (const [number, sheet] of sheetsOf(
+      line,
+      brief,
+      index === 0 ? view.across : '4',
+      index === 0 ? score : undefined,
+    ).entries()) {
+      const here = index === 0 && number < most
+      if (!here && address === null) {
+        left += 1
+        continue
+      }
+      const place = { part: String(index + 1), sheet: String(number + 1), v: build }
+      shown.push({
+        svg: here ? await engraveSheet(sheet, brief, view.across) : '',
+        wide: link('/sheet.svg', place) ?? '',
+        narrow: link('/sheet.svg', { ...place, across: '2' }) ?? '',
+        label: sayPicture(sheet.score, brief),
+        width: 980,
+        height: 140 * Math.ceil(sheet.score.bars.length / 4),
+        code: index === 0 && number === 0 ? code : '',
+      })
+    }
+    if (shown.length > 0)
+      parts.push({ number: index + 1, heading: several ? withSigns(keyName(line.key)) : '', sheets: shown })
+  }
+  const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
+  const title = score.title || 'Untitled'
+  const file = fileName(title, brief)
+  const files = Object.entries(formats).map(([ending, { name, usual }]) => ({
+    href: link(pathOf(ending), { v: build }) ?? pathOf(ending),
+    name,
+    file: `${file}.${endingOf(ending)}`,
+    form: address === null,
+    usual,
+  }))
+  return {
+    ...nothing,
+    heading: `${title} – ${score.instrument.name}`,
+    title: `${title}, ${score.instrument.name.toLowerCase()} – `,
+    sub: '',
+    message:
+      whole === null
+        ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
+        : '',
+    parts,
+    downloads: files.filter(({ usual }) => usual),
+    files: files.filter(({ usual }) => !usual),
+    relaxed: written.lines.flatMap((line) =>
+      line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
+    ),
+    relaxedHeading: 'Where a rule had to bend',
+    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? '', harmonyInWords(first, brief)),
+    unspoken:
+      score.bars.length > webLimits.barsInWords
+        ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
+        : '',
+    notes: scriptJson(shownNotes(score, first, given.pins)),
+    fields: scriptJson(writeBrief(brief)),
+    recordings: [false, true].map((alone) => ({
+      what: alone ? 'The band alone' : 'Line and band',
+      files: Object.entries(soundFormats).map(([ending, { name }]) => {
+        const path = `/sound.${ending}`
+        const more = alone ? { alone: 'yes' } : {}
+        return {
+          href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
+          name,
+          form: address === null,
+        }
+      }),
+    })),
+    address: whole ?? '',
+  }
+}
+
+/** Data for the page's script, so that no text in it can close its element. */
+const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')
+
+/** A file name that any system takes. */
+export function fileName(title: string, brief: Brief): string {
+  const plain = (text: string) =>
+    text
+      .normalize('NFKD')
+      .replace(/[^\w\s-]/g, '')
+      .trim()
+      .replace(/\s+/g, '-')
+      .slice(0, 60)
+      .toLowerCase()
+  return [plain(title) || 'line', brief.instrument].join('-')
+}
+
+/** A page that says why there is nothing to take away, with the way back to where it can be put right. */
+export function problemPage({ given, view, written, problems }: State, more = ''): Answer {
+  const lines = [
+    ...(more === '' ? [] : [more]),
+    ...problems.map(({ found, expected, hint }) => `Found ${found}; expected ${expected}; ${hint}.`),
+    ...written.problems
+      .filter(({ severity }) => severity === 'error')
+      .slice(0, webLimits.problemsShown)
+      .map(({ found, expected, hint }) => `In the changes: found ${found}; expected ${expected}; ${hint}.`),
+  ]
+  return pageAnswer(
+    422,
+    fill('message', {
+      title: 'Not to be read – Throughline',
+      assets: assetsPath,
+      view,
+      heading: 'This could not be read',
+      lines: lines.length > 0 ? lines : ['There is no such part or sheet.'],
+      back: linksOf(given)('/') ?? '/',
+    }),
+  )
+}
