@@ -1,12 +1,14 @@
 /** Charts, lines and guide tones as plain text, a bar a row: for reading in a terminal, and aloud. */
 import type { Brief } from './brief.ts'
 import type { Chart } from './changes/chart.ts'
+import { transposeHarmony } from './harmony/transposeHarmony.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line, LineNote } from './line/line.ts'
 import { writtenPitches } from './score/layScore.ts'
+import { writtenPart } from './score/writtenPart.ts'
 import { keyName } from './theory/key.ts'
-import { meterName } from './theory/meter.ts'
-import { nameOf } from './theory/pitch.ts'
+import { commonTime, meterName } from './theory/meter.ts'
+import { invert, nameOf } from './theory/pitch.ts'
 
 const columns = (rows: readonly (readonly string[])[]): string => {
   const widths = (rows[0] ?? []).map((_, c) => Math.max(...rows.map((row) => row[c]!.length)))
@@ -35,8 +37,9 @@ export function chartText(chart: Chart): string {
 }
 
 /**
- * A line as the player reads it: a row a bar, its chords (concert) and its written notes. `*` marks a target, `.` an approach
- * note, `-` a rest; a length other than an eighth follows in quarters.
+ * A line as the player reads it: a row a bar, its chords and its notes, both as written for the instrument. `*` marks a target,
+ * `.` an approach note, `-` a rest; a length other than an eighth follows in quarters, and so do those of chords that do not
+ * share their bar evenly. A meter other than 4/4 ends the head, and stands before a bar that changes it.
  */
 export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): string {
   const { harmony, instrument } = line
@@ -47,21 +50,32 @@ export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): 
     if (!read) return '-'
     return nameOf(read) + (note.role === 'target' ? '*' : note.role === 'approach' ? '.' : '')
   }
-  const length = (ticks: number) => (ticks === 12 ? '' : `:${Number((ticks / 24).toFixed(3))}`)
-  const chords = byBar(harmony.chords, ({ symbol }) => symbol)
-  const notes = byBar(line.notes, (note) => name(note) + length(note.ticks))
-  const rows = harmony.bars
-    .filter(({ bar }) => bar >= from && bar <= to)
-    .map(({ bar }) => [String(bar), (chords.get(bar) ?? []).join(' '), (notes.get(bar) ?? []).join(' ')])
-  const head = [harmony.title, `${keyName(line.key)} concert`, instrument.name, brief.pitch].filter(Boolean).join(', ')
+  const length = (ticks: number) => `:${Number((ticks / 24).toFixed(3))}`
+  const part = transposeHarmony(
+    harmony,
+    invert(writtenPart(line.key, instrument, brief.pitch === 'concert').transposition),
+  )
+  const crowds = byBar(part.chords, ({ ticks }) => ticks)
+  const uneven = (bar: number) => new Set(crowds.get(bar)).size > 1
+  const chords = byBar(part.chords, ({ bar, ticks, symbol }) => symbol + (uneven(bar) ? length(ticks) : ''))
+  const notes = byBar(line.notes, (note) => name(note) + (note.ticks === 12 ? '' : length(note.ticks)))
+  const shown = harmony.bars.filter(({ bar }) => bar >= from && bar <= to)
+  const rows = shown.map(({ bar, meter }, i) => {
+    const before = shown[i - 1]?.meter ?? meter
+    const changed = meterName(meter) === meterName(before) ? [] : [meterName(meter)]
+    return [String(bar), [...changed, ...(chords.get(bar) ?? [])].join(' '), (notes.get(bar) ?? []).join(' ')]
+  })
+  const meter = meterName(shown[0]?.meter ?? commonTime)
+  const said = [`${keyName(line.key)} concert`, instrument.name, brief.pitch, meter === '4/4' ? null : meter]
+  const head = [harmony.title, ...said].filter(Boolean).join(', ')
   return `${head}\n${columns(rows)}\n`
 }
 
-function byBar<T extends { readonly bar: number }>(
+function byBar<T extends { readonly bar: number }, Said>(
   list: readonly T[],
-  say: (each: T) => string,
-): ReadonlyMap<number, readonly string[]> {
-  const bars = new Map<number, string[]>()
+  say: (each: T) => Said,
+): ReadonlyMap<number, readonly Said[]> {
+  const bars = new Map<number, Said[]>()
   for (const each of list) {
     const said = bars.get(each.bar) ?? []
     bars.set(each.bar, said)
