@@ -23,8 +23,10 @@ runCommand(process.argv.slice(2), {
   },
   (error: unknown) => {
     const said = error instanceof Error ? error.message : String(error)
-    const taken = (error as NodeJS.ErrnoException)?.code === 'EADDRINUSE'
-    process.stderr.write(taken ? `throughline: ${said}\n` : `throughline: an error of its own: ${said}\n`)
-    process.exitCode = taken ? 2 : 1
+    const { code = '', name = '' } = (error ?? {}) as { code?: string; name?: string }
+    // A port that is taken or not ours, or a setting that is not understood: nothing broke, and it is for the person to mend.
+    const theirs = ['EADDRINUSE', 'EACCES', 'EADDRNOTAVAIL', 'ENOTFOUND'].includes(code) || name === 'SettingError'
+    process.stderr.write(theirs ? `throughline: ${said}\n` : `throughline: an error of its own: ${said}\n`)
+    process.exitCode = theirs ? 2 : 1
   },
 )

@@ -45,7 +45,7 @@ describe('the workers', () => {
   })
 
   test('one that takes too long is given up, and the next question is answered', async () => {
-    const pool = startPool({ workers: 1, answerTime: 5_000 })
+    const pool = startPool({ workers: 1, answerTime: 5_000, longAnswerTime: 5_000 })
     const small = (n: number): Question => ({ kind: 'edit', changes: `| Dm7 | G7 | // ${n}`, edit: 'up' })
     try {
       // Minutes of work: 2,000 bars, a fresh line in each of twelve keys.
@@ -54,6 +54,65 @@ describe('the workers', () => {
       let answer: unknown = 'slow'
       for (let tries = 0; tries < 10 && typeof answer === 'string'; tries++) answer = await pool.answer(small(tries))
       expect(answer).toMatchObject({ answer: { status: 200 } })
+    } finally {
+      await pool.close()
+    }
+  })
+
+  test('what takes long goes aside, and what is short does not wait for it', async () => {
+    const pool = startPool({ workers: 1 })
+    try {
+      await pool.answer(page(0))
+      const giants = ['a', 'b'].map((who) =>
+        pool.answer(page(1, { changes: `| ${who === 'a' ? 'Dm7' : 'Em7'} G7 |\n`.repeat(1_000), keys: 'fourths' }), {
+          who,
+        }),
+      )
+      const order: string[] = []
+      void Promise.race(giants).then(() => order.push('giant'))
+      expect(await pool.answer(page(2), { who: 'c' })).toMatchObject({ answer: { status: 200 } })
+      order.push('small')
+      await Promise.race(giants)
+      expect(order[0]).toBe('small')
+    } finally {
+      await pool.close()
+    }
+  })
+
+  test('what was not weighed as long goes aside once it has gone on for long', async () => {
+    const pool = startPool({ workers: 1, longGoing: 1 })
+    try {
+      expect(await pool.answer(page(5))).toMatchObject({ answer: { status: 200 } })
+    } finally {
+      await pool.close()
+    }
+  })
+
+  test('what no answer can hold is refused at once', async () => {
+    const pool = startPool({ workers: 1 })
+    try {
+      const given = { changes: '| Dm7 | G7 '.repeat(1_000), keys: 'fourths' }
+      const book: Question = { kind: 'download', format: 'pdf', given, badLink: false, part: 1, sheet: 1, origin: '' }
+      expect(await pool.answer(book)).toBe('long')
+    } finally {
+      await pool.close()
+    }
+  })
+
+  test('work whose asker left stops, whoever else waits is answered', async () => {
+    const pool = startPool({ workers: 1 })
+    try {
+      await pool.answer(page(0))
+      const [leaving, staying] = [new AbortController(), new AbortController()]
+      const giant = page(1, { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(1_000), keys: 'fourths', each: 'fresh' })
+      const left = pool.answer(giant, { who: 'a', left: leaving.signal })
+      const behind = pool.answer(page(1, { changes: '| Dm7 | G7 |\n'.repeat(500), keys: 'fourths' }), {
+        who: 'b',
+        left: staying.signal,
+      })
+      setTimeout(() => leaving.abort(), 300)
+      expect(await left).toBe('gone')
+      expect(await behind).toMatchObject({ answer: { status: 200 } })
     } finally {
       await pool.close()
     }

@@ -1,7 +1,10 @@
 /** What goes back over the wire, and how it is sent: finished bytes with their kind, compressed once and kept so. */
 import { createHash } from 'node:crypto'
-import { gunzipSync, gzipSync } from 'node:zlib'
+import { Readable } from 'node:stream'
+import { pipeline } from 'node:stream/promises'
+import { createGunzip, gzipSync } from 'node:zlib'
 import type { Request, Response } from 'express'
+import { webLimits } from './limits.ts'
 
 export interface Answer {
   readonly status: number
@@ -56,7 +59,7 @@ export function holds(request: Request, tag: string): boolean {
   return given !== undefined && new RegExp(`"${tag}(-gz)?"`).test(given)
 }
 
-const keepingWords: Readonly<Record<Keeping, string>> = {
+export const keepingWords: Readonly<Record<Keeping, string>> = {
   ask: 'public, no-cache',
   forever: 'public, max-age=31536000, immutable',
   never: 'no-store',
@@ -78,7 +81,7 @@ export function sendAnswer(
   keeping: Keeping,
 ): void {
   const zipped = answer.encoding === 'gzip' && request.acceptsEncodings('gzip') === 'gzip'
-  const body = answer.encoding === 'gzip' && !zipped ? gunzipSync(answer.body) : answer.body
+  const unpack = answer.encoding === 'gzip' && !zipped
   const good = answer.status === 200
   response.status(answer.status)
   response.set('Content-Type', answer.type)
@@ -87,6 +90,29 @@ export function sendAnswer(
   if (good && tag !== null) response.set('ETag', `"${tag}${zipped ? '-gz' : ''}"`)
   if (zipped) response.set('Content-Encoding', 'gzip')
   if (answer.file !== null && good) response.set('Content-Disposition', `attachment; filename="${answer.file}"`)
-  response.set('Content-Length', String(body.byteLength))
-  response.end(body)
+  response.set('Content-Length', String(unpack ? unpackedLength(answer.body) : answer.body.byteLength))
+  dropStalled(response)
+  if (request.method === 'HEAD') response.end()
+  else if (unpack) void unpackInto(response, answer.body)
+  else response.end(answer.body)
+}
+
+/** Lets go of a reader who takes nothing of what is sent for so long. */
+export function dropStalled(response: Response): void {
+  response.setTimeout(webLimits.stallTime, () => response.destroy())
+}
+
+/** The length of what was compressed: the last four bytes say it, least first (RFC 1952, 2.3.1). */
+const unpackedLength = (zipped: Uint8Array): number =>
+  new DataView(zipped.buffer, zipped.byteOffset).getUint32(zipped.byteLength - 4, true)
+
+/** Bytes that are unpacked at a time, no faster than they are taken. */
+const unpackPiece = 16_384
+
+async function unpackInto(response: Response, zipped: Uint8Array): Promise<void> {
+  function* pieces() {
+    for (let at = 0; at < zipped.byteLength; at += unpackPiece) yield zipped.subarray(at, at + unpackPiece)
+  }
+  // A reader who leaves ends the work; nobody is left to tell.
+  await pipeline(Readable.from(pieces()), createGunzip({ chunkSize: unpackPiece }), response).catch(() => undefined)
 }

@@ -1,7 +1,7 @@
 /** The routes: each reads an address into a question, asks a worker, and sends the answer with the headers that fit it. */
 import { isIP } from 'node:net'
 import express, { type ErrorRequestHandler, type Request, type Response } from 'express'
-import { rateLimit } from 'express-rate-limit'
+import { ipKeyGenerator, rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
 import { helpPage, messagePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
@@ -11,13 +11,14 @@ import { another, withLevel } from './choosing.ts'
 import { formats, pathOf } from './formats.ts'
 import { webLimits } from './limits.ts'
 import type { Log } from './log.ts'
-import type { Pool, Refusal } from './pool.ts'
+import type { Asker, Pool, Refusal } from './pool.ts'
 import { applyFix } from './problems.ts'
-import { type SoundFile, sendSound, soundFormats } from './soundFiles.ts'
+import { type Recordings, type SoundFile, soundFormats } from './soundFiles.ts'
 import type { Question } from './workerRequest.ts'
 
 export interface AppOptions {
   readonly pool: Pool
+  readonly recordings: Recordings
   readonly log: Log
   /** How many proxies stand before this server and may be believed about who asks. */
   readonly proxies: number
@@ -37,6 +38,9 @@ export function makeApp(options: AppOptions): express.Express {
   app.set('trust proxy', options.proxies)
   app.use(watch(options))
   app.use(securityHeaders)
+  app.use((request: Request, response: Response, next: () => void) =>
+    ['GET', 'HEAD', 'POST'].includes(request.method) ? next() : notAllowed('GET, HEAD, POST')(request, response),
+  )
 
   app.get('/health', (_request, response) => plain(response, 200, 'alive'))
   app.get('/ready', (_request, response) => {
@@ -60,11 +64,15 @@ export function makeApp(options: AppOptions): express.Express {
         standardHeaders: 'draft-8',
         legacyHeaders: false,
         validate: false,
-        handler: (request, response) => send(request, response, messagePage(429), 'never'),
+        handler: (request, response) =>
+          send(request, response, messagePage(429, { perMinute: options.perMinute }), 'never'),
       }),
     )
 
   const help = helpPage()
+  app.get('/robots.txt', (_request, response) => {
+    response.type('text/plain').set('Cache-Control', 'public, max-age=86400').end(robots)
+  })
   app.get('/help', (request, response) => offer(request, response, help, tagOf(build, '/help'), 'ask'))
 
   const form = express.text({
@@ -80,7 +88,7 @@ export function makeApp(options: AppOptions): express.Express {
   app.post('/', form, async (request, response) => {
     const posted = readForm(request)
     if (!posted) return send(request, response, messagePage(415), 'never')
-    const { given, failed } = await done(posted, options.pool)
+    const { given, failed } = await done(posted, options.pool, askerOf(request, response))
     if (failed) return refuse(request, response, failed)
     const address = addressOf(given)
     if (address !== null) return response.redirect(303, address)
@@ -108,7 +116,7 @@ export function makeApp(options: AppOptions): express.Express {
       request,
       response,
       { kind: 'sheet', given, part: number(fields, 'part'), sheet: number(fields, 'sheet') },
-      'forever',
+      keepingOf(fields),
     )
   })
   const download = async (request: Request, response: Response, format: string): Promise<unknown> => {
@@ -117,7 +125,7 @@ export function makeApp(options: AppOptions): express.Express {
       const { given, badLink, fields } = asked(request)
       const [part, sheet] = [number(fields, 'part'), number(fields, 'sheet')]
       const origin = printed.includes(format) ? originOf(request, options) : ''
-      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, 'forever')
+      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, keepingOf(fields))
     }
     const posted = readForm(request)
     if (!posted) return send(request, response, messagePage(415), 'never')
@@ -131,28 +139,31 @@ export function makeApp(options: AppOptions): express.Express {
   /** Line and band, or the band alone, as a recording; `part` for one key of several. */
   const sound = (request: Request, response: Response, next: () => void): unknown => {
     const format = String(request.params.format)
-    if (!(format in soundFormats)) return next()
+    if (!Object.hasOwn(soundFormats, format)) return next()
     const posted = request.method === 'POST'
     const typed = posted ? readForm(request) : null
     const { given, badLink, fields } = asked(request)
     if (posted && !typed) return send(request, response, messagePage(415), 'never')
-    return sendSound(
-      request,
-      response,
-      {
-        given: typed ? normal(typed) : given,
-        badLink: !typed && badLink,
-        format: format as SoundFile,
-        part: fields.has('part') ? number(fields, 'part') : 0,
-        alone: fields.get('alone') === 'yes',
-      },
+    const question = {
+      given: typed ? normal(typed) : given,
+      badLink: !typed && badLink,
+      format: format as SoundFile,
+      part: fields.has('part') ? number(fields, 'part') : 0,
+      alone: fields.get('alone') === 'yes',
+    }
+    return options.recordings.send(request, response, {
+      question,
+      asker: askerOf(request, response),
       build,
-      () => refuse(request, response, 'full'),
-    )
+      keeping: posted ? 'never' : keepingOf(fields),
+      refuse: (why) => refuse(request, response, why),
+    })
   }
   app.get('/sound.:format', sound)
   app.post('/sound.:format', form, sound)
 
+  app.post(['/help', '/choices', '/sheet.svg', '/health', '/ready', '/robots.txt'], notAllowed('GET, HEAD'))
+  app.get('/read', notAllowed('POST'))
   app.use((request: Request, response: Response) => send(request, response, messagePage(404), 'ask'))
   app.use(onError(options))
   return app
@@ -160,12 +171,26 @@ export function makeApp(options: AppOptions): express.Express {
   async function ask(request: Request, response: Response, question: Question, keeping: Keeping): Promise<void> {
     const tag = keeping === 'never' ? null : tagOf(build, JSON.stringify(question))
     if (tag !== null && holds(request, tag)) return sendNotModified(response, tag, keeping)
-    const given = await options.pool.answer(question)
+    const given = await options.pool.answer(question, askerOf(request, response))
     if (typeof given === 'string') return refuse(request, response, given)
     response.locals.from = given.from
     sendAnswer(request, response, given.answer, tag, keeping)
   }
 }
+
+/** Pages and pictures of lines are without end; those who gather pages need the first and the help alone. */
+const robots = 'User-agent: *\nAllow: /$\nAllow: /help\nAllow: /assets/\nDisallow: /\n'
+
+/** What is there, but not to be asked for in this way. */
+const notAllowed =
+  (allow: string) =>
+  (request: Request, response: Response): void => {
+    response.set('Allow', allow)
+    send(request, response, messagePage(405), 'never')
+  }
+
+/** An answer is kept for ever only where its address names this very build: a later one may write other bytes. */
+const keepingOf = (fields: URLSearchParams): Keeping => (fields.get('v') === build ? 'forever' : 'ask')
 
 /** Sends an answer that is at hand, unless the browser holds it. */
 function offer(request: Request, response: Response, answer: Answer, tag: string, keeping: Keeping): void {
@@ -176,10 +201,19 @@ function offer(request: Request, response: Response, answer: Answer, tag: string
 const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
   sendAnswer(request, response, answer, null, keeping)
 
+/** Says why there is no answer. What would take too long is no use to ask again; whoever left is told nothing. */
 function refuse(request: Request, response: Response, refusal: Refusal): void {
-  response.set('Retry-After', String(webLimits.retryAfter))
   response.locals.from = refusal
-  send(request, response, messagePage(503, refusal), 'never')
+  if (refusal === 'gone' && response.destroyed) return
+  if (refusal !== 'long') response.set('Retry-After', String(webLimits.retryAfter))
+  send(request, response, messagePage(refusal === 'long' ? 422 : 503, { refusal }), 'never')
+}
+
+/** Who asks, as one place in the queue, and a signal that they have gone before their answer. */
+function askerOf(request: Request, response: Response): Asker {
+  const left = new AbortController()
+  response.once('close', () => response.writableFinished || left.abort())
+  return { who: ipKeyGenerator(request.ip ?? ''), left: left.signal }
 }
 
 const plain = (response: Response, status: number, text: string): void => {
@@ -217,7 +251,11 @@ const limited = (fields: URLSearchParams): URLSearchParams =>
   new URLSearchParams([...fields].slice(0, webLimits.fields))
 
 /** Carries out what a button asks for; the rest of the form is the new state. */
-async function done(given: Given, pool: Pool): Promise<{ readonly given: Given; readonly failed: Refusal | null }> {
+async function done(
+  given: Given,
+  pool: Pool,
+  asker: Asker,
+): Promise<{ readonly given: Given; readonly failed: Refusal | null }> {
   const { fix, edit, another: again, only, levelWas, ...said } = given
   const rest = withLevel(said, levelWas)
   const changes = rest.changes ?? ''
@@ -225,7 +263,7 @@ async function done(given: Given, pool: Pool): Promise<{ readonly given: Given; 
   if (again !== undefined) return { given: another(rest, again), failed: null }
   if (only !== undefined) return { given: { ...rest, bars: only }, failed: null }
   if (edit === 'align' || edit === 'up' || edit === 'down') {
-    const edited = await pool.answer({ kind: 'edit', changes, edit })
+    const edited = await pool.answer({ kind: 'edit', changes, edit }, asker)
     if (typeof edited === 'string') return { given: rest, failed: edited }
     return { given: { ...rest, changes: Buffer.from(edited.answer.body).toString('utf8') }, failed: null }
   }
@@ -301,6 +339,7 @@ function onError({ log }: AppOptions): ErrorRequestHandler {
     const said = error as { status?: unknown; expose?: unknown; stack?: unknown } | null
     const status = typeof said?.status === 'number' && said.status >= 400 && said.status < 500 ? said.status : 500
     if (status === 500) log({ event: 'bug', trace: String(said?.stack ?? error) })
-    send(request, response, messagePage(status), 'never')
+    const file = request.path === '/read'
+    send(request, response, messagePage(status === 413 && file ? 'file' : status), 'never')
   }
 }

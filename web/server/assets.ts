@@ -1,7 +1,7 @@
 /** What the page needs beside its text: style, script, fonts and signs, held in memory under the build's own address. */
 import { createHash } from 'node:crypto'
-import { readdirSync, readFileSync } from 'node:fs'
-import { join, relative, sep } from 'node:path'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
+import { dirname, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { gzipSync } from 'node:zlib'
 import { home } from '../views/templates.ts'
@@ -28,6 +28,23 @@ const filesIn = (folder: string): readonly string[] =>
 const here = fileURLToPath(new URL('../', import.meta.url))
 const built = fileURLToPath(new URL('../browser/', import.meta.url))
 
+/** What is installed of the packages that the bytes of answers come from, each with its version. */
+function dependencies(): readonly (readonly [string, string])[] {
+  const { dependencies: wanted } = JSON.parse(readFileSync(join(home, 'package.json'), 'utf8')) as {
+    dependencies: Readonly<Record<string, string>>
+  }
+  return Object.entries(wanted).map(([name, version]) => [name, installed(name) ?? version])
+}
+
+/** The version of a package as found from here, as Node looks for it: in this folder and those above. */
+function installed(name: string): string | null {
+  for (let folder = home; ; folder = dirname(folder)) {
+    const file = join(folder, 'node_modules', name, 'package.json')
+    if (existsSync(file)) return (JSON.parse(readFileSync(file, 'utf8')) as { version: string }).version
+    if (dirname(folder) === folder) return null
+  }
+}
+
 /** Names this build by its own bytes, so that an address under it can be kept for ever. */
 export const build = ((): string => {
   const hash = createHash('sha256')
@@ -43,6 +60,7 @@ export const build = ((): string => {
     if (/\.(d\.ts|map)$/.test(file)) continue
     hash.update(relative(home, file).split(sep).join('/')).update('\0').update(readFileSync(file)).update('\0')
   }
+  for (const [name, version] of dependencies()) hash.update(`${name} ${version}\0`)
   return hash.digest('base64url').slice(0, 12)
 })()
 

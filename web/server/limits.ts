@@ -32,6 +32,22 @@ export const webLimits = {
   queue: 64,
   /** Milliseconds that one answer may take, waiting included; beyond it 503 and a new worker. */
   answerTime: 30 * second,
+  /** Milliseconds of work, as weighed, from which a question goes aside to a worker of its own, one at a time. */
+  longWork: 1.5 * second,
+  /** Milliseconds that work may have gone on beside other answers before it is begun again aside. */
+  longGoing: 6 * second,
+  /** The same for what goes aside: how many may wait, and how long one may take, waiting included. */
+  longQueue: 8,
+  longAnswerTime: 60 * second,
+  /** Milliseconds of work, as weighed, that are refused at once. */
+  tooMuchWork: 45 * second,
+  /** Milliseconds that work goes on for an asker who has left, since it may be asked for again. */
+  leftTime: 1 * second,
+  /** Milliseconds in which a reader must have taken something of what is sent; Node looks at twice the time at the latest. */
+  stallTime: 10 * second,
+  /** Connections at once, in all and from one address that is no proxy. */
+  connections: 1_024,
+  connectionsEach: 256,
   /** Bytes of finished answers kept in memory. */
   cache: 24 * megabyte,
   /** Megabytes of JavaScript heap for one worker, and of that part of it which holds what is new. */

@@ -1,24 +1,69 @@
-/** The workers that read, write and engrave: as many as the machine has cores, each answer bounded in waiting and in time. */
+/** The workers that read, write and engrave: as many as the machine has cores, and one aside for what takes long. */
 import { createHash } from 'node:crypto'
 import { availableParallelism } from 'node:os'
 import type { Worker } from 'node:worker_threads'
 import { LRUCache } from 'lru-cache'
 import { Piscina } from 'piscina'
 import type { Answer } from './answer.ts'
+import { type FairQueue, type NotDone, startQueue } from './fairQueue.ts'
 import { webLimits } from './limits.ts'
+import { weigh } from './weigh.ts'
 import type { Question } from './workerRequest.ts'
 
-/** Why there is no answer: too many wait, it took too long, or the workers that tried it died. */
-export type Refusal = 'full' | 'slow' | 'died'
+/** Why there is no answer: too many wait, it took or would take too long, the workers that tried it died, the asker left. */
+export type Refusal = NotDone | 'slow' | 'long' | 'died'
+
+/** Who asks, and a signal that they have gone. */
+export interface Asker {
+  readonly who: string
+  readonly left?: AbortSignal
+}
 
 export interface Pool {
   /** The answer, from memory where it was asked before; the same question twice at once is worked on once. */
-  answer(question: Question): Promise<{ readonly answer: Answer; readonly from: 'memory' | 'work' } | Refusal>
+  answer(
+    question: Question,
+    asker?: Asker,
+  ): Promise<{ readonly answer: Answer; readonly from: 'memory' | 'work' } | Refusal>
   /** True once the workers are warm and while there is room to wait. */
   ready(): boolean
   /** The workers as they are now, for whoever watches over them. */
   threads(): readonly Worker[]
   close(): Promise<void>
+}
+
+export interface PoolOptions {
+  /** As many as the machine has cores, unless said. */
+  readonly workers?: number
+  /** Answers that may wait. */
+  readonly queue?: number
+  /** Milliseconds for one answer, waiting included; and for one that goes aside. */
+  readonly answerTime?: number
+  readonly longAnswerTime?: number
+  /** Milliseconds of work that may go on before it is begun again aside. */
+  readonly longGoing?: number
+}
+
+/** A question being answered. */
+interface Job {
+  readonly answer: Promise<Answer | Refusal>
+  /** Counts one more who waits; false where everyone has left and it is being given up. */
+  join(left: AbortSignal | undefined): boolean
+}
+
+/** Signals of a job: nobody waits for it any more, and it is to stop. */
+interface JobSignals {
+  readonly left: AbortSignal
+  readonly stop: AbortSignal
+}
+
+type Workers = Piscina<Question, Answer>
+
+/** Workers with the queue before them, and the milliseconds that one of them may work on a question. */
+interface Lane {
+  readonly workers: Workers
+  readonly queue: FairQueue
+  readonly going: number
 }
 
 /** A name for a question, the same for the same question. */
@@ -27,78 +72,126 @@ const nameOf = (question: Question): string =>
     ? `read ${createHash('sha256').update(question.bytes).digest('base64url')}`
     : JSON.stringify(question)
 
-export interface PoolOptions {
-  /** As many as the machine has cores, unless said. */
-  readonly workers?: number
-  /** Answers that may wait. */
-  readonly queue?: number
-  /** Milliseconds for one answer, waiting included. */
-  readonly answerTime?: number
-}
-
-/** Starts the workers. The pool is ready when each has engraved once. */
-export function startPool(options: PoolOptions = {}): Pool {
-  const { workers = availableParallelism(), queue = webLimits.queue, answerTime = webLimits.answerTime } = options
-  const pool = new Piscina<Question, Answer>({
+/** So many workers, all the time or only while there is work for them: then what they took is given back. */
+const startWorkers = (count: number, always: boolean): Workers =>
+  new Piscina<Question, Answer>({
     filename: new URL('./worker.js', import.meta.url).href,
-    minThreads: workers,
-    maxThreads: workers,
     resourceLimits: {
       maxOldGenerationSizeMb: webLimits.workerHeap,
       maxYoungGenerationSizeMb: webLimits.workerNursery,
     },
     env: {},
     closeTimeout: webLimits.closingTime,
+    maxThreads: count,
+    minThreads: always ? count : 0,
+    ...(always ? {} : { idleTimeout: 50 }),
   })
+
+/** One try and, where the worker died under it, another; null where it was stopped. */
+async function work(on: Workers, question: Question, stop: AbortSignal, tries = 2): Promise<Answer | Refusal | null> {
+  try {
+    if (stop.aborted) return null
+    return await on.run(question, { signal: stop })
+  } catch (error) {
+    if (stop.aborted) return null
+    const message = error instanceof Error ? error.message : ''
+    if (/pool is clos|being terminated/i.test(message)) return 'full'
+    // A worker that died under a question takes nothing else with it: another one tries once more.
+    if (/exited with code|out of memory|memory limit|Terminating worker/i.test(message))
+      return tries > 1 ? work(on, question, stop, tries - 1) : 'died'
+    throw error
+  }
+}
+
+/** A job that counts who waits for it, and gives up once all have left. */
+function startJob(begin: (signals: JobSignals) => Promise<Answer | Refusal>): Job {
+  const left = new AbortController()
+  const stop = new AbortController()
+  let waiting = 0
+  const leave = (): void => {
+    waiting -= 1
+    if (waiting > 0) return
+    left.abort()
+    setTimeout(() => stop.abort(), webLimits.leftTime).unref()
+  }
+  return {
+    answer: begin({ left: left.signal, stop: stop.signal }),
+    join: (signal) => {
+      if (left.signal.aborted) return false
+      waiting += 1
+      if (signal?.aborted) leave()
+      else signal?.addEventListener('abort', leave, { once: true })
+      return true
+    },
+  }
+}
+
+/** Starts the workers. The pool is ready when each has engraved once. */
+export function startPool(options: PoolOptions = {}): Pool {
+  const { workers = availableParallelism(), queue = webLimits.queue, answerTime = webLimits.answerTime } = options
+  const { longAnswerTime = webLimits.longAnswerTime, longGoing = webLimits.longGoing } = options
+  const quick: Lane = { workers: startWorkers(workers, true), queue: startQueue(workers, queue), going: longGoing }
+  const aside: Lane = {
+    workers: startWorkers(1, false),
+    queue: startQueue(1, webLimits.longQueue),
+    going: longAnswerTime,
+  }
   const kept = new LRUCache<string, Answer>({
     maxSize: webLimits.cache,
     sizeCalculation: (answer, key) => answer.body.byteLength + 2 * key.length + 200,
   })
-  const going = new Map<string, Promise<Answer | Refusal>>()
+  const going = new Map<string, Job>()
   let warm = false
-  void Promise.all(Array.from({ length: workers }, () => pool.run({ kind: 'warm' }))).then(
-    () => {
-      warm = true
-    },
-    () => {
-      warm = true
-    },
-  )
-
-  const work = async (question: Question, tries: number): Promise<Answer | Refusal> => {
-    const signal = AbortSignal.timeout(answerTime)
-    try {
-      return await pool.run(question, { signal })
-    } catch (error) {
-      if (signal.aborted) return 'slow'
-      const message = error instanceof Error ? error.message : ''
-      if (/pool is clos|being terminated/i.test(message)) return 'full'
-      // A worker that died under a question takes nothing else with it: another one tries once more.
-      if (/exited with code|out of memory|memory limit|Terminating worker/i.test(message))
-        return tries > 1 ? work(question, tries - 1) : 'died'
-      throw error
-    }
+  const warmed = (): void => {
+    warm = true
   }
+  void Promise.all(Array.from({ length: workers }, () => quick.workers.run({ kind: 'warm' }))).then(warmed, warmed)
+
+  /** In a lane, before a deadline and for no longer than so much work; null where it was stopped. */
+  const inLane = async (lane: Lane, question: Question, who: string, { left, stop }: JobSignals, late: AbortSignal) => {
+    const any = (...signals: readonly AbortSignal[]) => AbortSignal.any([...signals])
+    const run = () => work(lane.workers, question, any(stop, late, AbortSignal.timeout(lane.going)))
+    const done = await lane.queue.run(who, run, any(left, late))
+    return done === 'gone' && late.aborted ? 'slow' : done
+  }
+  const begin = (question: Question, who: string, weight: number) =>
+    startJob(async (signals): Promise<Answer | Refusal> => {
+      if (weight < webLimits.longWork) {
+        const late = AbortSignal.timeout(answerTime)
+        const done = await inLane(quick, question, who, signals, late)
+        if (done !== null) return done
+        if (signals.stop.aborted || late.aborted) return late.aborted ? 'slow' : 'gone'
+      }
+      // What takes long is begun anew in a worker of its own.
+      const late = AbortSignal.timeout(longAnswerTime)
+      return (await inLane(aside, question, who, signals, late)) ?? (late.aborted ? 'slow' : 'gone')
+    })
 
   return {
-    async answer(question) {
+    async answer(question, asker = { who: '' }) {
       const key = nameOf(question)
       const before = kept.get(key)
       if (before) return { answer: before, from: 'memory' }
-      let made = going.get(key)
-      if (!made) {
-        // The library's own limit does not count tasks that can be given up, as all of ours can.
-        if (going.size >= workers + queue) return 'full'
-        made = work(question, 2).finally(() => going.delete(key))
-        going.set(key, made)
+      const weight = weigh(question)
+      if (weight > webLimits.tooMuchWork) return 'long'
+      let job = going.get(key)
+      if (!job?.join(asker.left)) {
+        const begun = begin(question, asker.who, weight)
+        job = begun
+        going.set(key, begun)
+        begun.join(asker.left)
+        const ended = () => going.get(key) === begun && going.delete(key)
+        begun.answer.then(ended, ended)
       }
-      const answer = await made
+      const answer = await job.answer
       if (typeof answer === 'string') return answer
       kept.set(key, answer)
       return { answer, from: 'work' }
     },
-    ready: () => warm && going.size < workers + queue,
-    threads: () => pool.threads,
-    close: () => pool.close(),
+    ready: () => warm && quick.queue.load().waiting < queue,
+    threads: () => quick.workers.threads,
+    close: async () => {
+      await Promise.all([quick.workers.close(), aside.workers.close()])
+    },
   }
 }

@@ -1,10 +1,12 @@
 /** The server as a whole: workers, routes, timeouts, and a close that answers what was begun. */
-import { createServer } from 'node:http'
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { makeApp } from './app.ts'
 import { webLimits } from './limits.ts'
-import { type Log, writeLog } from './log.ts'
+import { type Log, outliveReaders, writeLog } from './log.ts'
 import { startPool } from './pool.ts'
+import { readSettings } from './settings.ts'
+import { startRecordings } from './soundFiles.ts'
 
 export interface ServerOptions {
   /** 0 for any free port. */
@@ -30,22 +32,32 @@ export interface Running {
   close(): Promise<void>
 }
 
+/** Where the server listens unless told otherwise: this machine alone. HOST=0.0.0.0 opens it to others. */
+const usualHost = 'localhost'
+
+/** So many connections in all, and from one address, unless that is a proxy's. */
+function boundConnections(server: Server, proxies: number): void {
+  server.maxConnections = webLimits.connections
+  if (proxies > 0) return
+  const open = new Map<string, number>()
+  server.on('connection', (socket) => {
+    const from = socket.remoteAddress ?? ''
+    const count = (open.get(from) ?? 0) + 1
+    open.set(from, count)
+    socket.once('close', () => {
+      const left = (open.get(from) ?? 1) - 1
+      if (left > 0) open.set(from, left)
+      else open.delete(from)
+    })
+    if (count > webLimits.connectionsEach) socket.destroy()
+  })
+}
+
 /** Starts the page's server; comes back once it listens. */
 export async function startServer(options: ServerOptions = {}): Promise<Running> {
   const log = options.log ?? writeLog
-  const pool = startPool({
-    ...(options.workers === undefined ? {} : { workers: options.workers }),
-    ...(options.queue === undefined ? {} : { queue: options.queue }),
-  })
   let closing: Promise<void> | null = null
-  const app = makeApp({
-    pool,
-    log,
-    proxies: options.proxies ?? 0,
-    perMinute: options.perMinute ?? webLimits.requestsPerMinute,
-    origin: options.origin ?? '',
-    closing: () => closing !== null,
-  })
+  let app: ((request: IncomingMessage, response: ServerResponse) => void) | null = null
   const server = createServer(
     {
       headersTimeout: webLimits.headersTime,
@@ -54,18 +66,28 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
       connectionsCheckingInterval: 2_000,
       maxHeaderSize: 16_384,
     },
-    app,
+    (request, response) => app?.(request, response),
   )
-  const listening = new Promise<void>((resolve, reject) => {
+  boundConnections(server, options.proxies ?? 0)
+  // The port first, so that one that is taken is said at once; then the workers.
+  await new Promise<void>((resolve, reject) => {
     server.once('error', reject)
-    server.listen(options.port ?? 0, options.host, resolve)
+    server.listen(options.port ?? 0, options.host ?? usualHost, resolve)
   })
-  try {
-    await listening
-  } catch (error) {
-    await pool.close()
-    throw error
-  }
+  const pool = startPool({
+    ...(options.workers === undefined ? {} : { workers: options.workers }),
+    ...(options.queue === undefined ? {} : { queue: options.queue }),
+  })
+  const recordings = startRecordings()
+  app = makeApp({
+    pool,
+    recordings,
+    log,
+    proxies: options.proxies ?? 0,
+    perMinute: options.perMinute ?? webLimits.requestsPerMinute,
+    origin: options.origin ?? '',
+    closing: () => closing !== null,
+  })
   const { port } = server.address() as AddressInfo
   log({ event: 'listening', port })
 
@@ -78,6 +100,7 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
     clearInterval(sweep)
     clearTimeout(late)
     await pool.close()
+    recordings.close()
     log({ event: 'closed' })
   }
   return {
@@ -90,30 +113,30 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
   }
 }
 
-/**
- * Runs the server until SIGTERM or SIGINT: prints its address once it listens, and comes back when all that was begun is
- * answered. What a place sets in its environment: HOST, PROXIES, REQUESTS_PER_MINUTE, ORIGIN, WORKERS.
- */
-export async function serve(options: ServerOptions = {}): Promise<void> {
-  const running = await startServer({ ...fromEnvironment(), ...options })
-  process.stdout.write(`${running.address}\n`)
-  await new Promise<void>((resolve) => {
-    for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, resolve)
+/** Milliseconds between looks whether the process that started this one is still there. */
+const parentLook = 500
+
+/** Comes back on SIGTERM or SIGINT, or once the process that started this one, such as `npm start`, has gone. */
+function ended(): Promise<void> {
+  const parent = process.ppid
+  return new Promise((resolve) => {
+    for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => resolve())
+    // A signal to `npm start` ends npm's shell without reaching what that started.
+    if (process.env.npm_lifecycle_event !== undefined)
+      setInterval(() => process.ppid !== parent && resolve(), parentLook).unref()
   })
-  await running.close()
 }
 
-function fromEnvironment(): ServerOptions {
-  const { HOST, PROXIES, REQUESTS_PER_MINUTE, ORIGIN, WORKERS } = process.env
-  const whole = (text: string | undefined) => (text !== undefined && /^\d{1,6}$/.test(text) ? Number(text) : null)
-  const proxies = whole(PROXIES)
-  const perMinute = whole(REQUESTS_PER_MINUTE)
-  const workers = whole(WORKERS)
-  return {
-    ...(HOST ? { host: HOST } : {}),
-    ...(proxies === null ? {} : { proxies }),
-    ...(perMinute === null ? {} : { perMinute }),
-    ...(workers ? { workers } : {}),
-    ...(ORIGIN && /^https?:\/\/[^/\s]+$/.test(ORIGIN) ? { origin: ORIGIN } : {}),
-  }
+/**
+ * Runs the server until SIGTERM or SIGINT: prints its address once it listens, and comes back when all that was begun is
+ * answered. What a place sets in its environment: see `readSettings`.
+ *
+ * @throws {SettingError} where a setting is not understood
+ */
+export async function serve(options: ServerOptions = {}): Promise<void> {
+  outliveReaders()
+  const running = await startServer({ ...readSettings(process.env), ...options })
+  process.stdout.write(`${running.address}\n`)
+  await ended()
+  await running.close()
 }

@@ -1,29 +1,20 @@
-/** A worker that renders one recording and hands it on piece by piece, no faster than it is taken. */
+/** A worker that renders one recording into a file, piece by piece. */
+import { closeSync, openSync, writeSync } from 'node:fs'
 import { parentPort, workerData } from 'node:worker_threads'
 import { loadSamples } from '../../lib/sampleFiles.ts'
 import { writeBandMidi } from '../../lib/sound/bandMidi.ts'
 import { longestRecording } from '../../lib/sound/playPasses.ts'
-import { planRecording, recordSound, wavBytes } from '../../lib/sound/recordSound.ts'
+import { planRecording, recordSound } from '../../lib/sound/recordSound.ts'
+import { messagePage } from '../views/messages.ts'
 import { fileName, problemPage, readState } from '../views/pages.ts'
-import type { SoundNews, SoundQuestion } from './soundFiles.ts'
-
-/** Pieces that may be on their way before one is asked for. */
-const inHand = 4
-/** Bytes that are gathered before they are sent. */
-const pieceSize = 262_144
+import type { SoundNews, SoundOrder } from './soundFiles.ts'
 
 /** Where the build leaves the recorded notes. */
 const here = new URL('../browser/', import.meta.url)
 const port = parentPort!
 const send = (news: SoundNews): void => port.postMessage(news)
-let credit = inHand
-let wake: (() => void) | null = null
-port.on('message', () => {
-  credit += 1
-  wake?.()
-})
 
-const question = workerData as SoundQuestion
+const question = workerData as SoundOrder
 const state = readState(question.given, question.badLink)
 const lines = question.part === 0 ? state.written.lines : state.written.lines.slice(question.part - 1, question.part)
 const brief = question.alone
@@ -40,45 +31,37 @@ const tooLong = () =>
     ),
   })
 
-if (state.wrong || lines.length === 0) send({ kind: 'wrong', answer: problemPage(state) })
-else if (question.format === 'mid') {
-  const bytes = writeBandMidi(lines, brief)
-  if (bytes) {
-    send({ kind: 'head', bytes: bytes.length, file: name })
-    await put(bytes)
-    send({ kind: 'end' })
-  } else tooLong()
-} else {
+/** Writes pieces into the file as they are made; a file that cannot be written is said. */
+async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): Promise<void> {
+  const file = openSync(question.path, 'wx', 0o600)
+  let bytes = 0
+  try {
+    for await (const piece of pieces) {
+      writeSync(file, piece)
+      bytes += piece.length
+    }
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOSPC') throw error
+    return send({ kind: 'wrong', answer: messagePage(503) })
+  } finally {
+    closeSync(file)
+  }
+  send({ kind: 'done', bytes, file: name })
+}
+
+async function record(): Promise<void> {
+  if (state.wrong || lines.length === 0) return send({ kind: 'wrong', answer: problemPage(state) })
+  if (question.format === 'mid') {
+    const bytes = writeBandMidi(lines, brief)
+    return bytes ? save([bytes]) : tooLong()
+  }
   const samples = brief.sound === 'sampled' ? await loadSamples(lines[0]!.instrument.program, here) : {}
   const recording = samples && planRecording(lines, brief, samples)
-  if (recording) {
-    send({ kind: 'head', bytes: question.format === 'wav' ? wavBytes(recording) : null, file: name })
-    let held: Uint8Array[] = []
-    let size = 0
-    for await (const bytes of recordSound(recording, question.format)) {
-      held.push(bytes)
-      size += bytes.length
-      if (size < pieceSize) continue
-      await put(Buffer.concat(held))
-      held = []
-      size = 0
-    }
-    await put(Buffer.concat(held))
-    send({ kind: 'end' })
-  } else if (samples) tooLong()
-  else
-    send({
-      kind: 'wrong',
-      answer: problemPage(state, 'Found no recorded notes on this server; expected plain sound; choose plain sound.'),
-    })
+  if (recording) return save(recordSound(recording, question.format))
+  if (samples) return tooLong()
+  const said = 'Found no recorded notes on this server; expected plain sound; choose plain sound.'
+  send({ kind: 'wrong', answer: problemPage(state, said) })
 }
-port.close()
 
-async function put(bytes: Uint8Array): Promise<void> {
-  while (credit === 0)
-    await new Promise<void>((done) => {
-      wake = done
-    })
-  credit -= 1
-  send({ kind: 'piece', bytes })
-}
+await record()
+port.close()

@@ -1,8 +1,25 @@
-/** Recordings to take away: each rendered by a worker of its own and sent while it is made, so that a long one takes no room. */
+/**
+ * Recordings to take away: each made by a worker of its own into a file that is soon taken away again, and sent from there, whole
+ * or by ranges, as fast or as slowly as its reader takes it.
+ */
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Request, Response } from 'express'
 import type { Given } from './address.ts'
-import { type Answer, holds, sendAnswer, sendNotModified, tagOf } from './answer.ts'
+import {
+  type Answer,
+  dropStalled,
+  holds,
+  type Keeping,
+  keepingWords,
+  sendAnswer,
+  sendNotModified,
+  tagOf,
+} from './answer.ts'
+import { startQueue } from './fairQueue.ts'
+import type { Asker, Refusal } from './pool.ts'
 
 export const soundFormats = {
   wav: { type: 'audio/wav', name: 'WAV' },
@@ -12,13 +29,16 @@ export const soundFormats = {
 export type SoundFile = keyof typeof soundFormats
 
 export const soundLimits = {
-  /** Recordings made at once; beyond it 503. */
+  /** Recordings made at once, and how many may wait; beyond it 503. */
   atOnce: 2,
-  /** Milliseconds that a reader may take none of what is ready, and that a whole recording may take. */
-  idle: 30_000,
-  whole: 600_000,
+  queue: 16,
+  /** Milliseconds that making one may take, waiting included. */
+  whole: 120_000,
   /** Megabytes of JavaScript heap for one recording. */
   heap: 192,
+  /** Bytes of recordings kept on disk, and milliseconds that one is kept after it was last asked for. */
+  disk: 1_073_741_824,
+  kept: 300_000,
 } as const
 
 export interface SoundQuestion {
@@ -31,92 +51,122 @@ export interface SoundQuestion {
   readonly alone: boolean
 }
 
+/** What a worker is told: the question, and the file to write. */
+export interface SoundOrder extends SoundQuestion {
+  readonly path: string
+}
+
 export type SoundNews =
-  /** The bytes that are to come, where they are known. */
-  | { readonly kind: 'head'; readonly bytes: number | null; readonly file: string }
-  | { readonly kind: 'piece'; readonly bytes: Uint8Array }
-  | { readonly kind: 'end' }
+  | { readonly kind: 'done'; readonly bytes: number; readonly file: string }
   | { readonly kind: 'wrong'; readonly answer: Answer }
 
-let going = 0
+/** A recording on disk, and the name that it is saved under. */
+interface Kept {
+  readonly path: string
+  readonly bytes: number
+  readonly file: string
+  readonly away: NodeJS.Timeout
+}
 
-/**
- * Answers with a recording. `refuse` says that too many are being made; a reader who goes away or takes nothing for long ends
- * the work.
- */
-export function sendSound(
-  request: Request,
-  response: Response,
-  question: SoundQuestion,
-  build: string,
-  refuse: () => void,
-): void {
-  const tag = tagOf(build, JSON.stringify({ sound: question }))
-  const keeping = request.method === 'POST' ? 'never' : 'forever'
-  if (keeping === 'forever' && holds(request, tag)) {
-    sendNotModified(response, tag, keeping)
-    return
-  }
-  if (going >= soundLimits.atOnce) {
-    refuse()
-    return
-  }
-  going += 1
+export interface Recordings {
+  /** Answers with a recording, made first where it is not there. */
+  send(request: Request, response: Response, asked: SoundAsked): Promise<void>
+  /** Takes all files away. */
+  close(): void
+}
+
+export interface SoundAsked {
+  readonly question: SoundQuestion
+  readonly asker: Asker
+  readonly build: string
+  readonly keeping: Keeping
+  readonly refuse: (why: Refusal) => void
+}
+
+/** Makes one recording; comes back with what the worker says, or why there is none. */
+function make(question: SoundQuestion, path: string, stop: AbortSignal): Promise<SoundNews | Refusal> {
   const worker = new Worker(new URL('./soundFileWorker.js', import.meta.url), {
-    workerData: question,
+    workerData: { ...question, path } satisfies SoundOrder,
     resourceLimits: { maxOldGenerationSizeMb: soundLimits.heap },
     env: {},
   })
-  let idle = setTimeout(give, soundLimits.idle)
-  const whole = setTimeout(give, soundLimits.whole)
-  let ended = false
-  const end = (): void => {
-    if (ended) return
-    ended = true
-    going -= 1
-    clearTimeout(idle)
-    clearTimeout(whole)
-    void worker.terminate()
+  return new Promise<SoundNews | Refusal>((resolve) => {
+    worker.once('message', (news: SoundNews) => resolve(news))
+    worker.once('error', () => resolve('died'))
+    worker.once('exit', () => resolve('died'))
+    if (stop.aborted) resolve('gone')
+    stop.addEventListener('abort', () => resolve('gone'), { once: true })
+  }).finally(() => worker.terminate())
+}
+
+/** Starts without a recording; each is kept a little while, so that ranges of it can be asked for. */
+export function startRecordings(): Recordings {
+  const folder = mkdtempSync(join(tmpdir(), 'throughline-'))
+  const queue = startQueue(soundLimits.atOnce, soundLimits.queue)
+  const kept = new Map<string, Kept>()
+  const going = new Map<string, Promise<SoundNews | Refusal>>()
+  let count = 0
+
+  const takeAway = (tag: string): void => {
+    const found = kept.get(tag)
+    if (!found) return
+    kept.delete(tag)
+    clearTimeout(found.away)
+    rmSync(found.path, { force: true })
   }
-  /** What has begun cannot be taken back: the connection is cut, so that nobody takes a part for the whole. */
-  function give(): void {
-    if (!ended && response.headersSent) response.destroy()
-    else if (!ended) refuse()
-    end()
+  const keep = (tag: string, path: string, news: SoundNews & { kind: 'done' }): Kept => {
+    const away = setTimeout(() => takeAway(tag), soundLimits.kept).unref()
+    const made = { path, bytes: news.bytes, file: news.file, away }
+    kept.set(tag, made)
+    const size = () => [...kept.values()].reduce((sum, { bytes }) => sum + bytes, 0)
+    for (const oldest of kept.keys()) if (kept.size > 1 && size() > soundLimits.disk) takeAway(oldest)
+    return made
   }
-  const alive = (): void => {
-    clearTimeout(idle)
-    idle = setTimeout(give, soundLimits.idle)
+  const record = async (tag: string, { question, asker }: SoundAsked): Promise<SoundNews | Refusal> => {
+    const path = join(folder, `${count++}`)
+    const late = AbortSignal.timeout(soundLimits.whole)
+    const stop = asker.left ? AbortSignal.any([late, asker.left]) : late
+    const news = await queue.run(asker.who, () => make(question, path, stop), stop)
+    if (typeof news === 'object' && news.kind === 'done') keep(tag, path, news)
+    else rmSync(path, { force: true })
+    return news === 'gone' && late.aborted ? 'slow' : news
   }
-  response.once('close', end)
-  worker.once('error', give)
-  worker.once('exit', give)
-  worker.on('message', (news: SoundNews) => {
-    if (ended) return
-    alive()
-    if (news.kind === 'wrong') {
-      sendAnswer(request, response, news.answer, null, 'never')
-      end()
-    } else if (news.kind === 'head') {
-      response.status(200).set({
+
+  return {
+    async send(request, response, asked) {
+      const { question, keeping } = asked
+      const tag = tagOf(asked.build, JSON.stringify({ sound: question }))
+      if (keeping !== 'never' && holds(request, tag)) return sendNotModified(response, tag, keeping)
+      while (!kept.has(tag)) {
+        const before = going.get(tag)
+        const making = before ?? record(tag, asked)
+        if (!before) going.set(tag, making)
+        const news = await making.finally(() => going.get(tag) === making && going.delete(tag))
+        // Whoever it was made for may have left while others waited for the same.
+        if (news === 'gone' && before && !asked.asker.left?.aborted) continue
+        if (typeof news === 'string') return asked.refuse(news)
+        if (news.kind === 'wrong') return sendAnswer(request, response, news.answer, null, 'never')
+      }
+      const made = kept.get(tag)!
+      made.away.refresh()
+      response.set({
         'Content-Type': soundFormats[question.format].type,
-        'Content-Disposition': `attachment; filename="${news.file}"`,
-        'Cache-Control': keeping === 'forever' ? 'public, max-age=31536000, immutable' : 'no-store',
-        ...(keeping === 'forever' ? { ETag: `"${tag}"` } : {}),
-        ...(news.bytes === null ? {} : { 'Content-Length': String(news.bytes) }),
+        'Content-Disposition': `attachment; filename="${made.file}"`,
+        'Cache-Control': keepingWords[keeping],
+        ...(keeping === 'never' ? {} : { ETag: `"${tag}"` }),
       })
-      if (request.method === 'HEAD') {
-        response.end()
-        end()
-      } else response.flushHeaders()
-    } else if (news.kind === 'end') {
-      response.end()
-      end()
-    } else
-      response.write(news.bytes, () => {
-        if (ended) return
-        alive()
-        worker.postMessage('more')
+      dropStalled(response)
+      response.sendFile(made.path, { cacheControl: false, lastModified: false, dotfiles: 'allow' }, (error) => {
+        // A range that is not there is told its length; whoever went away in the middle is told nothing.
+        if (!error || response.headersSent) return
+        const { status = 500, headers = {} } = error as { status?: number; headers?: Record<string, string> }
+        response.removeHeader('Content-Disposition')
+        response.status(status).set(headers).end()
       })
-  })
+    },
+    close: () => {
+      for (const tag of kept.keys()) takeAway(tag)
+      rmSync(folder, { recursive: true, force: true })
+    },
+  }
 }

@@ -185,8 +185,13 @@ describe('what cannot be read', () => {
     ['GET', '/assets/x/page.js', 404],
     ['GET', '/..%2f..%2fetc/passwd', 404],
     ['GET', '/%E0%A4%A', 404],
-    ['DELETE', '/', 404],
-    ['PUT', '/line.svg', 404],
+    ['DELETE', '/', 405],
+    ['PUT', '/line.svg', 405],
+    ['POST', '/help', 405],
+    ['GET', '/read', 405],
+    ['GET', '/sound.constructor', 404],
+    ['GET', '/sound.toString', 404],
+    ['GET', '/line.constructor', 404],
   ])('%s %s is %i', async (method, path, status) => {
     const response = await fetch(address.slice(0, -1) + path, { method })
     expect(response.status).toBe(status)
@@ -260,31 +265,34 @@ describe('markup in what is typed is text', () => {
 })
 
 describe('downloads', () => {
-  test.each(Object.keys(formats))('line.%s opens, is named and kept for ever', async (format) => {
-    const query = { changes: examples[0]!.changes }
-    const response = await fetch(at(query, pathOf(format).slice(1)))
-    expect(response.status).toBe(200)
-    expect(response.headers.get('content-type')).toMatch(formats[format]!.type)
-    expect(response.headers.get('cache-control')).toBe('public, max-age=31536000, immutable')
-    expect(response.headers.get('content-disposition')).toBe(
-      `attachment; filename="a-gate-a-path-a-porch-alto-sax.${endingOf(format)}"`,
-    )
-    const bytes = Buffer.from(await response.arrayBuffer())
-    const starts: Record<string, string> = {
-      svg: '<svg',
-      mei: '<?xml',
-      musicxml: '<?xml',
-      mxl: 'PK',
-      mid: 'MThd',
-      abc: '%abc',
-      json: '{',
-      pdf: '%PDF',
-      png: '\x89PNG',
-      zip: 'PK',
-      worksheet: '%PDF',
-    }
-    expect(bytes.subarray(0, 8).toString('latin1').startsWith(starts[format]!)).toBe(true)
-  })
+  test.each(Object.keys(formats))(
+    'line.%s opens, is named, and is asked after before it is used again',
+    async (format) => {
+      const query = { changes: examples[0]!.changes }
+      const response = await fetch(at(query, pathOf(format).slice(1)))
+      expect(response.status).toBe(200)
+      expect(response.headers.get('content-type')).toMatch(formats[format]!.type)
+      expect(response.headers.get('cache-control')).toBe('public, no-cache')
+      expect(response.headers.get('content-disposition')).toBe(
+        `attachment; filename="a-gate-a-path-a-porch-alto-sax.${endingOf(format)}"`,
+      )
+      const bytes = Buffer.from(await response.arrayBuffer())
+      const starts: Record<string, string> = {
+        svg: '<svg',
+        mei: '<?xml',
+        musicxml: '<?xml',
+        mxl: 'PK',
+        mid: 'MThd',
+        abc: '%abc',
+        json: '{',
+        pdf: '%PDF',
+        png: '\x89PNG',
+        zip: 'PK',
+        worksheet: '%PDF',
+      }
+      expect(bytes.subarray(0, 8).toString('latin1').startsWith(starts[format]!)).toBe(true)
+    },
+  )
 
   test('the JSON is the one of the command line', async () => {
     const { text } = await get(at({ changes: '| Dm7 | G7 |' }, 'line.json'))
