@@ -1,7 +1,7 @@
 #!/usr/bin/env node
-/** The command line as a process: `throughline chart | line | guide-tones | serve`. Results on standard output, problems on standard error. */
-import { readFileSync, writeFileSync } from 'node:fs'
-import { runCommand } from './commands.ts'
+/** The command line as a process: `throughline COMMAND …`. Results on standard output, problems on standard error. */
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { runCommand } from './commands/commands.ts'
 
 // A reader that stops early, such as `head`, is no fault of ours.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => process.exit(error.code === 'EPIPE' ? 0 : 1))
@@ -13,6 +13,11 @@ runCommand(process.argv.slice(2), {
   err: (text) => process.stderr.write(text),
   watched: process.stderr.isTTY,
   port: process.env.PORT ?? '3000',
+  version: () => {
+    // Above this file, whether it runs as written or as built.
+    const places = ['../package.json', '../../package.json'].map((path) => new URL(path, import.meta.url))
+    return JSON.parse(readFileSync(places.find((place) => existsSync(place))!, 'utf8')).version
+  },
   serve: async (port) => {
     const { serve } = await import('../web/server/server.ts')
     await serve({ port })

@@ -1,6 +1,7 @@
 /** Lines and guide tones in the shape that other programs rely on. */
 import { type Brief, choiceNames, choices, writeBrief } from './brief.ts'
 import { type ProblemJson, problemJson } from './changes/chartJson.ts'
+import { split } from './choices/reader.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines.ts'
@@ -20,17 +21,21 @@ type ChoiceJson = string | number | boolean | null | readonly string[]
 export function briefJson(brief: Brief): Readonly<Record<keyof Brief, ChoiceJson>> {
   const plain = <K extends keyof Brief>(name: K): ChoiceJson => {
     const value: unknown = brief[name]
-    if (value === null || ['string', 'number', 'boolean'].includes(typeof value)) return value as ChoiceJson
-    const text = choices[name].text(brief[name])
+    const { text, holds, list } = choices[name]
+    if (!holds(value) || value === null || ['string', 'number', 'boolean'].includes(typeof value))
+      return value as ChoiceJson
     const texts = Array.isArray(value) && value.every((each) => typeof each === 'string')
-    return texts ? (value as readonly string[]) : name === 'keys' ? text.split(',') : text
+    return texts ? (value as readonly string[]) : list ? split(text(brief[name])) : text(brief[name])
   }
   return Object.fromEntries(choiceNames.map((name) => [name, plain(name)])) as Record<keyof Brief, ChoiceJson>
 }
 
 /** The lines of a brief as the `line` command prints them. `typed` gives choices as the person wrote them, to place their problems in. */
 export function linesJson(written: Lines, typed: Readonly<Record<string, string | undefined>> = {}) {
-  const textOf = <K extends keyof Brief>(name: K): string => typed[name] ?? choices[name].text(written.brief[name])
+  const textOf = <K extends keyof Brief>(name: K): string => {
+    const { text, holds } = choices[name]
+    return typed[name] ?? (holds(written.brief[name]) ? text(written.brief[name]) : '')
+  }
   return {
     brief: briefJson(written.brief),
     lines: written.lines.map((line) => lineJson(line, written.brief)),

@@ -1,5 +1,5 @@
 /** The whole job in one call: from a brief to its chart and its finished lines, one a key. */
-import { type Brief, type BriefProblem, limits } from './brief.ts'
+import { type Brief, type BriefProblem, checkBrief, limits } from './brief.ts'
 import type { Chart } from './changes/chart.ts'
 import { transposeChart } from './changes/transposeChart.ts'
 import { readChart } from './changes/typed/readChart.ts'
@@ -37,6 +37,8 @@ export interface Lines {
  * choices have errors there are no lines, and the problems say where, what and what to try.
  */
 export function writeLines(brief: Brief): Lines {
+  const misfit = checkBrief(brief)
+  if (misfit.length > 0) return { brief, chart: readChart(''), lines: [], problems: [], choiceProblems: misfit }
   const read = readAsked(brief)
   const nothing = (choiceProblems: readonly BriefProblem[] = []): Lines => ({
     brief,

@@ -55,7 +55,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(root, 'node_modules', '.throughline-cli-'))
   here = join(folder, 'work')
   mkdirSync(here)
-  symlinkSync(join(root, 'templates'), join(folder, 'templates'))
+  for (const shared of ['templates', 'package.json']) symlinkSync(join(root, shared), join(folder, shared))
   cli = join(folder, 'dist', 'lib', 'cli.js')
   const tsc = join(root, 'node_modules', 'typescript', 'bin', 'tsc')
   const built = await finish(
@@ -375,7 +375,7 @@ describe('input with errors: exit 1, each said in one line, and in the JSON', ()
 
 describe('usage: exit 2, nothing on standard output', () => {
   const rows: readonly [string, readonly string[], RegExp][] = [
-    ['no command', [], /found no command; expected chart, line, guide-tones or serve/],
+    ['no command', [], /found no command; expected chart, line, guide-tones, serve or help; try help/],
     ['an unknown command', ['print'], /found print; expected chart/],
     ['an unknown option', ['line', '-', '--sed', '3'], /found --sed; expected an option of this command; try --seed/],
     ['an option of another command', ['chart', '-', '--seed', '3'], /found --seed; expected an option of this command/],

@@ -9,7 +9,8 @@ const rooms = [
   ['problem.ts'],
   ['lattice/'],
   ['theory/'],
-  ['choice.ts', 'brief.ts', 'levels.ts'],
+  ['choices/'],
+  ['brief.ts'],
   ['changes/'],
   ['harmony/'],
   ['line/'],
@@ -19,11 +20,11 @@ const rooms = [
   ['sound/', 'engrave/'],
   ['sampleFiles.ts'],
   ['files.ts'],
-  ['index.ts', 'commands.ts'],
+  ['index.ts', 'commands/'],
   ['cli.ts'],
 ]
 /** Where Node may be used: the engraver, and the files that read and write files. */
-const nodeSide = ['engrave/', 'sampleFiles.ts', 'files.ts', 'commands.ts', 'cli.ts']
+const nodeSide = ['engrave/', 'sampleFiles.ts', 'files.ts', 'commands/', 'cli.ts']
 /** What only one file may import. */
 const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts' }
 

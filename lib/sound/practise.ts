@@ -1,5 +1,5 @@
 /** Practising: what is played pass after pass, as plain data that follows from a few choices. */
-import type { TempoStep } from '../brief.ts'
+import { limits, type TempoStep } from '../brief.ts'
 import type { Key } from '../theory/key.ts'
 
 export interface Practice {
@@ -42,9 +42,6 @@ export interface Pass {
   readonly round: boolean
 }
 
-/** What a metronome offers, in quarter notes a minute. */
-export const tempoLimits = { low: 40, high: 320 } as const
-
 /**
  * The tempo of the n-th pass, from 0: the first one's, moved n times, within the limits and never past the goal.
  *
@@ -54,9 +51,10 @@ export const tempoLimits = { low: 40, high: 320 } as const
  */
 export function tempoOfPass({ tempo, faster, goal }: Pick<Practice, 'tempo' | 'faster' | 'goal'>, n: number): number {
   if (!faster || faster.by === 0) return tempo
+  const [slowest, quickest] = limits.tempo
   const up = faster.by > 0
   // A goal on the other side of the start is none.
-  const stop = goal !== null && goal > tempo === up ? goal : up ? tempoLimits.high : tempoLimits.low
+  const stop = goal !== null && goal > tempo === up ? goal : up ? quickest : slowest
   let now = tempo
   for (let i = 0; i < n && now !== stop; i++) {
     now = faster.unit === '%' ? now * (1 + faster.by / 100) : now + faster.by

@@ -2,8 +2,8 @@
  * Throws odd input at the commands: `node test/run.mjs test/soak/commands.ts [inputs]`, 20,000 unless said. Ends with 1 where one
  * of them throws, prints a trace, fails without a word, or prints what is not JSON as JSON.
  */
-import { choiceNames } from '../../lib/brief.ts'
-import { runCommand } from '../../lib/commands.ts'
+import { choiceNames, dashed } from '../../lib/choices/choices.ts'
+import { runCommand } from '../../lib/commands/commands.ts'
 import { isTrace, oddInputs } from './inputs.ts'
 
 const inputs = Number(process.argv[2] ?? '20000')
@@ -19,7 +19,6 @@ const ways = [
   ['guide-tones', 'text'],
   ['line', 'abc'],
 ] as const
-const dashed = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)
 
 const codes = new Map<number, number>()
 let failures = 0
@@ -50,6 +49,7 @@ for (const [n, given] of oddInputs(inputs, 20_251_126).entries()) {
       },
       watched: false,
       port: '0',
+      version: () => '0',
       serve: async () => fail(n, 'served'),
     })
     codes.set(code, (codes.get(code) ?? 0) + 1)

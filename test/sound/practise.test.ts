@@ -1,9 +1,9 @@
 /** Practising: the order, tempo, key and rests of passes. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { readBrief, writeBrief } from '../../lib/brief.ts'
+import { limits, readBrief, writeBrief } from '../../lib/brief.ts'
 import { practiceOf, recordedPasses } from '../../lib/sound/playPasses.ts'
-import { type Pass, type Practice, passAt, stretchesOf, tempoLimits, tempoOfPass } from '../../lib/sound/practise.ts'
+import { type Pass, type Practice, passAt, stretchesOf, tempoOfPass } from '../../lib/sound/practise.ts'
 import { keyName, keysInOrder, readKey } from '../../lib/theory/key.ts'
 import { lineOver, tune } from './soundFixture.ts'
 
@@ -160,8 +160,8 @@ test('any choice: tempos stay within a metronome, bars within the loop, the coun
   fc.assert(
     fc.property(anyPractice, (practice) => {
       for (const pass of passes(practice, 100)) {
-        expect(pass.tempo).toBeGreaterThanOrEqual(tempoLimits.low)
-        expect(pass.tempo).toBeLessThanOrEqual(tempoLimits.high)
+        expect(pass.tempo).toBeGreaterThanOrEqual(limits.tempo[0])
+        expect(pass.tempo).toBeLessThanOrEqual(limits.tempo[1])
         expect(pass.bars[0]).toBeGreaterThanOrEqual(practice.bars[0])
         expect(pass.bars[1]).toBeLessThanOrEqual(practice.bars[1])
         expect(pass.bars[0]).toBeLessThanOrEqual(pass.bars[1])

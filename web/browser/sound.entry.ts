@@ -1,7 +1,6 @@
 /** The sound of the page, fetched when it is first wanted: playing, practising, and the notes lit while they sound. */
 import './sound.css'
-import { type Brief, readBrief } from '../../lib/brief.ts'
-import { tempoLimits } from '../../lib/sound/practise.ts'
+import { type Brief, limits, readBrief } from '../../lib/brief.ts'
 import { makePlayer } from './player.ts'
 import { makePanel } from './soundPanel.ts'
 import type { BarMark, Fields } from './soundTalk.ts'
@@ -70,7 +69,7 @@ function slower(): void {
   const by = Math.abs(step.by)
   const now = brief.tempo ?? usual
   const down = Math.round(step.unit === '%' ? now / (1 + by / 100) : now - by)
-  write({ tempo: String(Math.max(tempoLimits.low, down)) })
+  write({ tempo: String(Math.max(limits.tempo[0], down)) })
   panel.show(fields)
   if (player.playing()) player.change(fields, true)
 }

@@ -1,5 +1,5 @@
 /** The controls of the sound: a sentence about how to play and practise, a mixer, and what to take away. */
-import { type Brief, choices, defaultBrief, readBrief, sounding } from '../../lib/brief.ts'
+import { type Brief, choices, defaultBrief, limits, readBrief, sounding } from '../../lib/brief.ts'
 import type { Fields } from './soundTalk.ts'
 
 type Name = keyof Brief
@@ -11,65 +11,9 @@ export interface PanelEvents {
   readonly onLevel: (part: Brief['hear'][number], level: number) => void
 }
 
-const partWords: Readonly<Record<Brief['hear'][number], string>> = {
-  line: 'line',
-  bass: 'bass',
-  chords: 'chords',
-  drums: 'drums',
-  click: 'metronome',
-}
-
-/** What each choice is called, and its values in words. A value of a link that is not here is added as it is. */
-const selects: Readonly<Partial<Record<Name, readonly [string, Readonly<Record<string, string>>]>>> = {
-  feel: [
-    'Feel',
-    {
-      '': 'as the tune asks',
-      swing: 'swung',
-      ballad: 'as a ballad',
-      waltz: 'as a waltz',
-      even: 'in even eighths',
-      click: 'to a plain click',
-    },
-  ],
-  sound: ['Sound', { plain: 'plain sound', sampled: 'recorded notes' }],
-  countIn: ['Count-in', { '0': 'nothing', '1': 'one bar', '2': 'two bars' }],
-  passes: [
-    'How many times',
-    {
-      '': 'once',
-      '2': 'twice',
-      '3': '3 times',
-      '4': '4 times',
-      '6': '6 times',
-      '8': '8 times',
-      '12': '12 times',
-      '0': 'until I stop',
-    },
-  ],
-  faster: [
-    'Tempo after each pass',
-    {
-      '': 'at the same tempo',
-      '2%': '2 % faster',
-      '5%': '5 % faster',
-      '10%': '10 % faster',
-      '4': '4 beats faster',
-      '8': '8 beats faster',
-      '-5%': '5 % slower',
-      '-10%': '10 % slower',
-      '-4': '4 beats slower',
-    },
-  ],
-  keyAfter: [
-    'The next key',
-    { '0': 'stays', '1': 'changes after each', '2': 'changes after 2', '3': 'changes after 3', '4': 'changes after 4' },
-  ],
-  rest: [
-    'Rest between passes',
-    { '0': 'no rest', '1': 'one bar of rest', '2': '2 bars of rest', '4': '4 bars of rest' },
-  ],
-}
+/** The values of a choice on offer in words. A value of a link that is not among them is added as it is. */
+const wordsOf = (name: Name) => choices[name].page.words ?? []
+const partWords = Object.fromEntries(wordsOf('hear')) as Readonly<Record<Brief['hear'][number], string>>
 
 const element = <K extends keyof HTMLElementTagNameMap>(
   name: K,
@@ -98,10 +42,9 @@ export function makePanel(events: PanelEvents): Panel {
   const changed = (name: Name, text: string): void => events.onChoice(name, text === usual(name) ? null : text)
 
   const select = (name: Name): HTMLElement => {
-    const [label, words] = selects[name]!
-    const made = element('select', { ariaLabel: label })
+    const made = element('select', { ariaLabel: choices[name].page.label })
     made.dataset.choice = name
-    for (const [value, text] of Object.entries(words)) made.append(new Option(text, value))
+    for (const [value, text] of wordsOf(name)) made.append(new Option(text, value))
     made.addEventListener('change', () => changed(name, made.value))
     controls.set(name, made)
     return made
@@ -123,8 +66,8 @@ export function makePanel(events: PanelEvents): Panel {
     controls.set(name, made)
     return made
   }
-  const choiceField = (name: Name, label: string, hint: string): HTMLInputElement =>
-    field(name, label, hint, (text) => {
+  const choiceField = (name: Name): HTMLInputElement =>
+    field(name, choices[name].page.label, choices[name].page.hint ?? '', (text) => {
       if (text === '') {
         events.onChoice(name, null)
         return ''
@@ -134,14 +77,15 @@ export function makePanel(events: PanelEvents): Panel {
       changed(name, text)
       return ''
     })
-  const tick = (name: Name, words: string): HTMLElement => {
+  const tick = (name: Name): HTMLElement => {
     const box = element('input', { type: 'checkbox' })
     box.addEventListener('change', () => changed(name, box.checked ? 'yes' : 'no'))
     controls.set(name, box)
-    return element('label', { className: 'tick' }, box, words)
+    return element('label', { className: 'tick' }, box, wordsOf(name)[0]?.[1] ?? choices[name].page.label)
   }
 
-  const tempo = element('input', { type: 'range', min: '40', max: '320', step: '1', ariaLabel: 'Tempo' })
+  const [slowest, quickest] = limits.tempo.map(String) as [string, string]
+  const tempo = element('input', { type: 'range', min: slowest, max: quickest, step: '1', ariaLabel: 'Tempo' })
   const tempoShown = element('output', { className: 'tempo' })
   const sayTempo = () => {
     tempoShown.textContent = `♩ = ${tempo.value}`
@@ -172,7 +116,7 @@ export function makePanel(events: PanelEvents): Panel {
   const row = (...children: (Node | string)[]) => element('p', { className: 'row' }, ...children)
   const status = element('p', { className: 'fine now' })
   status.setAttribute('role', 'status')
-  const loopField = choiceField('loop', 'Bars to play', 'all')
+  const loopField = choiceField('loop')
   const fromField = field('from', 'Bar to begin at', 'the first', (text) => {
     const bar = Number(text)
     if (text !== '' && (!/^\d{1,4}$/.test(text) || bar < 1)) return 'Expected the number of a bar, such as 5.'
@@ -199,7 +143,7 @@ export function makePanel(events: PanelEvents): Panel {
         ' with ',
         select('sound'),
         ' and a swing of ',
-        choiceField('swing', 'Swing, long eighth to short', 'as usual'),
+        choiceField('swing'),
         ', after ',
         select('countIn'),
         ' of count-in.',
@@ -208,15 +152,15 @@ export function makePanel(events: PanelEvents): Panel {
         'Each pass ',
         select('faster'),
         ' up or down to ',
-        choiceField('goal', 'Tempo to stop at', 'any'),
+        choiceField('goal'),
         ', with ',
         select('rest'),
         '; the key ',
         select('keyAfter'),
         '. ',
-        tick('lineOut', 'Leave the line to me every second time'),
+        tick('lineOut'),
         ' ',
-        tick('build', 'One bar at a time, then two, then four, then all'),
+        tick('build'),
       ),
     ),
   )

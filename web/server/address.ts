@@ -1,14 +1,6 @@
 /** From an address or a posted form to the texts of a brief, and back: every state of the page is an address. */
 import { deflateRawSync, inflateRawSync } from 'node:zlib'
-import {
-  type BriefProblem,
-  choiceNames,
-  choices,
-  defaultBrief,
-  limits,
-  readBrief,
-  writeBrief,
-} from '../../lib/brief.ts'
+import { type BriefProblem, choiceNames, choices, limits, readBrief, writeBrief } from '../../lib/brief.ts'
 import { readView, viewNames, writeView } from '../views/display.ts'
 import { webLimits } from './limits.ts'
 
@@ -16,11 +8,15 @@ import { webLimits } from './limits.ts'
 export type Given = Readonly<Record<string, string | undefined>>
 
 /** Choices that take several values: ticked boxes of one name, joined by commas. */
-const several: readonly string[] = choiceNames.filter((name) => Array.isArray(defaultBrief[name]))
+const several: readonly string[] = choiceNames.filter((name) => Array.isArray(choices[name].usual))
 /** Those of them that may be empty: then no box ticked means none, not the usual. */
 const mayBeNone: readonly string[] = choiceNames.filter(
   (name) => several.includes(name) && 'value' in choices[name].read('none'),
 )
+
+/** The fields that are choices of the brief. */
+export const ofBrief = (given: Given): Given =>
+  Object.fromEntries(choiceNames.filter((name) => given[name] !== undefined).map((name) => [name, given[name]]))
 
 /** Fields that ask for something to be done to the brief rather than being part of it. */
 export const deeds = ['fix', 'edit', 'another', 'only', 'keyList', 'levelWas'] as const
@@ -110,7 +106,7 @@ export const addressOf = (given: Given): string | null => linkerOf(given)('/')
 
 /** The fields of the canonical address, by name. */
 export function fieldsOf(given: Given): Readonly<Record<string, string>> {
-  const { brief, problems } = readBrief(given)
+  const { brief, problems } = readBrief(ofBrief(given))
   const fields: Record<string, string> = { ...writeBrief(brief) }
   for (const { choice } of problems) fields[choice] = given[choice] ?? ''
   // Changes that are given but empty are not the same as none given, which shows an example.

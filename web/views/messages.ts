@@ -68,9 +68,8 @@ export function messagePage(status: number | 'file', why: Why = {}): Answer {
 
 /** How to practise with it, and what every choice means. */
 export function helpPage(): Answer {
-  const list = Object.values(meanings).map(([label, explanation]) => ({ label, explanation }))
   return pageAnswer(
     200,
-    fill('help', { title: 'How to practise with it – Throughline', assets: assetsPath, view: usual, meanings: list }),
+    fill('help', { title: 'How to practise with it – Throughline', assets: assetsPath, view: usual, meanings }),
   )
 }

@@ -4,7 +4,7 @@ import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, readBrief, writeBrief } from '../../lib/brief.ts'
 import { type Lines, writeLines } from '../../lib/lines.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
-import { type Given, type Linker, linkerOf } from '../server/address.ts'
+import { type Given, type Linker, linkerOf, ofBrief } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath, build } from '../server/assets.ts'
 import { endingOf, formats, pathOf } from '../server/formats.ts'
@@ -15,7 +15,7 @@ import type { PageQuestion } from '../server/workerRequest.ts'
 import { readView, type View } from './display.ts'
 import { examples, firstExample } from './examples.ts'
 import { harmonyInWords } from './harmonyWords.ts'
-import { type ControlName, controlsOf, meanings, withSigns } from './sentence.ts'
+import { controlsOf, formChoices, openGroups, sayChoiceProblem, withSigns } from './sentence.ts'
 import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
 import { fill } from './templates.ts'
 import { barsInWords, sayPicture, shownNotes } from './words.ts'
@@ -55,7 +55,7 @@ export function readState(asked: Given, badLink: boolean): State {
 
 function writeState(asked: Given, badLink: boolean): State {
   const given = asked.changes === undefined ? { ...asked, changes: firstExample.changes } : asked
-  const { brief, problems: misread } = readBrief(given)
+  const { brief, problems: misread } = readBrief(ofBrief(given))
   const written = writeLines(brief)
   const problems = [...(badLink ? [badLinkProblem] : []), ...misread, ...written.choiceProblems]
   const wrong = problems.length > 0 || written.problems.some(({ severity }) => severity === 'error')
@@ -73,51 +73,21 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
   const state = readState(question.given, question.badLink)
   const { given, brief, view, written, problems, wrong } = state
   const heard = written.lines[0] ? homeKey(written) : null
-  const controls = controlsOf(brief, view, given, problems, heard)
+  const controls = controlsOf({ brief, given, problems, heard }, view)
   const errors = written.problems.filter(({ severity }) => severity === 'error').length
   const shown = showProblems(brief.changes, written.problems)
   const link = linksOf(given)
   const music = await musicOf(state, question.origin, link)
-  const amiss = (names: readonly ControlName[]) => problems.some(({ choice }) => names.includes(choice as ControlName))
   const html = fill('page', {
     title: `${music.title}Throughline`,
     assets: assetsPath,
     view,
     controls,
-    briefProblems: problems.map(({ choice, found, expected, hint }) => ({
-      choice,
-      // What is chosen on the staff has no field; the line that lets go of it stands for it.
-      at: choice in meanings || choice === 'changes' ? choice : 'pins',
-      label:
-        choice === 'changes' ? 'The changes' : (meanings[choice as ControlName]?.[0] ?? 'What was chosen on the staff'),
-      found,
-      expected,
-      hint,
-    })),
-    furtherOpen: amiss([
-      'rhythm',
-      'compass',
-      'low',
-      'high',
-      'choruses',
-      'bars',
-      'tempo',
-      'each',
-      'textbook',
-      'bebop',
-      'cells',
-      'plan',
-      'level',
-      'minorDominant',
-      'halfDiminished',
-      'sharpNine',
-      'spelling',
-      'title',
-    ]),
-    readingOpen: amiss(['show', 'pitch', 'print', 'paper', 'parts', 'ownStaves', 'answers']),
+    briefProblems: problems.map(sayChoiceProblem),
+    open: openGroups(problems),
     standing: standingOf(given),
     kept: choiceNames
-      .filter((name) => !(name in meanings) && name !== 'changes')
+      .filter((name) => !formChoices.includes(name) && name !== 'changes')
       .flatMap((name) => (given[name] === undefined ? [] : [{ name, value: given[name] }])),
     changes: given.changes ?? '',
     rows: Math.min(16, Math.max(6, (given.changes ?? '').split('\n').length)),

@@ -1,5 +1,5 @@
 /** Levels of difficulty: what each adds to the one before, as choices of the brief. */
-import type { Brief } from './brief.ts'
+import type { Brief } from './choices.ts'
 
 export interface Level {
   readonly level: 1 | 2 | 3 | 4 | 5 | 6

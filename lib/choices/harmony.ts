@@ -1,0 +1,109 @@
+/** Choices of harmony: how chords and notes are spelled, and the scale where books differ. */
+import { type ScaleName, scaleDegrees } from '../theory/scale.ts'
+import { choice } from './choice.ts'
+import { limits } from './limits.ts'
+import { each, oneOf, yesNo } from './reader.ts'
+
+const scaleNames = Object.keys(scaleDegrees)
+
+export const harmonyChoices = {
+  /** Easy reading, or the chord's strict letters. */
+  spelling: choice(oneOf('easy', 'strict'), {
+    usual: 'easy',
+    help: 'easy reading, or the letters of the chord',
+    page: {
+      group: 'further',
+      label: 'Spelling',
+      explanation: 'Easy avoids double accidentals and E♯, B♯, C♭, F♭; strict keeps the letters of the chord.',
+      words: [
+        ['easy', 'for easy reading'],
+        ['strict', 'strictly by the chord'],
+      ],
+    },
+  }),
+  /** How chord symbols say major and minor. */
+  majorSign: choice(oneOf('maj7', 'Δ', 'MA7'), {
+    usual: 'maj7',
+    help: 'how chord symbols say a major seventh',
+    page: {
+      group: 'further',
+      label: 'Major sevenths',
+      explanation: 'How chord symbols say major: C with maj7, a triangle, or MA7.',
+    },
+  }),
+  minorSign: choice(oneOf('m', '-', 'MI'), {
+    usual: 'm',
+    help: 'how chord symbols say minor',
+    page: {
+      group: 'further',
+      label: 'Minor',
+      explanation: 'How chord symbols say minor: C with m, a dash, or MI.',
+      words: [
+        ['m', 'm'],
+        ['-', '–'],
+        ['MI', 'MI'],
+      ],
+    },
+  }),
+  /** The scale of a dominant that resolves to minor, where books differ. */
+  minorDominant: choice(oneOf<ScaleName>('phrygian dominant', 'half-whole diminished', 'altered'), {
+    usual: 'phrygian dominant',
+    help: 'the scale of a dominant that leads to a minor chord',
+    page: {
+      group: 'further',
+      label: 'Dominant going to minor',
+      explanation: 'The scale of a dominant seventh that leads to a minor chord. Books differ.',
+    },
+  }),
+  /** The scale of a half-diminished chord, where books differ. */
+  halfDiminished: choice(oneOf<ScaleName>('locrian', 'locrian natural 2'), {
+    usual: 'locrian',
+    help: 'the scale of a half-diminished chord',
+    page: {
+      group: 'further',
+      label: 'Half-diminished',
+      explanation: 'The scale of a half-diminished chord. Books differ.',
+    },
+  }),
+  /** The scale of a dominant with a sharp ninth, where books differ. */
+  sharpNine: choice(oneOf<ScaleName>('half-whole diminished', 'altered'), {
+    usual: 'half-whole diminished',
+    help: 'the scale of a dominant with a sharp ninth',
+    page: {
+      group: 'further',
+      label: 'Sharp ninth',
+      explanation: 'The scale of a dominant with a sharp ninth. Books differ.',
+    },
+  }),
+  /** Whether runs take the bebop scales' passing note. */
+  bebop: choice(yesNo, {
+    usual: false,
+    help: 'let runs take the passing note of the bebop scales',
+    page: {
+      group: 'further',
+      label: 'Passing notes of the bebop scales',
+      explanation: 'Lets runs take the extra semitone that keeps chord tones on the beat.',
+      words: [['yes', 'bebop passing notes']],
+    },
+  }),
+  /** Scales chosen for single chords, each as `BAR.BEAT=scale name`. */
+  scales: choice(
+    each(
+      new RegExp(`^\\d+\\.[\\d.]+=(${scaleNames.join('|')})$`),
+      `BAR.BEAT=scale, the scale one of ${scaleNames.join(', ')}`,
+      '2.1=altered',
+      limits.pins,
+    ),
+    {
+      usual: [],
+      option: 'scale',
+      gathers: true,
+      help: `the scale of a single chord: ${scaleNames.join(', ')}`,
+      page: {
+        group: 'staff',
+        label: 'What was chosen on the staff',
+        explanation: 'Scales chosen for single chords.',
+      },
+    },
+  ),
+} as const

@@ -1,0 +1,23 @@
+/** The most that anything may grow to; beyond it the person is told, and nothing is cut in silence. */
+export const limits = {
+  /** Characters of changes. */
+  changes: 65_536,
+  /** Bars as played, all choruses. */
+  bars: 2_048,
+  choruses: 64,
+  keys: 12,
+  passes: 999,
+  pins: 256,
+  /** Parts of a class set, the concert score apart. */
+  parts: 32,
+  title: 200,
+  /** Characters of a plan. */
+  plan: 4_096,
+  /** Characters of a table of figures of one's own. */
+  own: 65_536,
+  /** Figures asked for by name. */
+  figures: 64,
+  seed: 4_294_967_295,
+  /** Quarter notes a minute, slowest and quickest: what a metronome has, and more at the quick end. */
+  tempo: [40, 320],
+} as const

@@ -1,0 +1,410 @@
+/** Choices of the line: where it lands, how it is led there, what carries on, how far it reaches, which one of all it is. */
+import { choice } from './choice.ts'
+import { limits } from './limits.ts'
+import {
+  barRange,
+  each,
+  listOf,
+  oneOf,
+  orNone,
+  pitch,
+  type Reader,
+  refuse,
+  split,
+  text,
+  value,
+  whole,
+  yesNo,
+} from './reader.ts'
+
+export const approachKinds = ['enclosure', 'chromatic', 'scale', 'arpeggio'] as const
+export type ApproachKind = (typeof approachKinds)[number]
+
+/** Degrees to land on: a number stands for whatever the chord has there, so 3 is a minor chord's flat third. */
+export const landings = ['1', '3', '5', '7', '9', '#11', '13'] as const
+export type Landing = (typeof landings)[number]
+
+/** Approaches by their offsets in semitones from the target, in playing order: up to four notes, none of them the target. */
+const figures: Reader<readonly (readonly number[])[]> = {
+  read: (t) => {
+    const parts = split(t)
+    if (parts.length > limits.figures) return refuse(`at most ${limits.figures} approaches`, 'take some out')
+    const lists = parts.map((part) => (/^[+-]?\d{1,2}( +[+-]?\d{1,2}){0,3}$/.test(part) ? part.split(/ +/) : []))
+    const read = lists.map((list) => list.map(Number))
+    if (!read.every(isFigure)) return refuse(figures.expected, figures.hint)
+    return value(read.filter((list, i) => read.findIndex((other) => other.join() === list.join()) === i))
+  },
+  text: (v) => v.map((list) => list.join(' ')).join('; '),
+  holds: (v) => Array.isArray(v) && v.length <= limits.figures && v.every(isFigure),
+  form: "'2 -1; 2 1 -1'",
+  expected:
+    'approaches of one to four offsets from the target in semitones, from -12 to 12 and none of them 0, with semicolons between',
+  hint: "try '2 -1; 2 1 -1'",
+  list: true,
+}
+
+function isFigure(list: unknown): list is readonly number[] {
+  return (
+    Array.isArray(list) &&
+    list.length >= 1 &&
+    list.length <= 4 &&
+    list.every((offset) => Number.isInteger(offset) && offset !== 0 && Math.abs(offset) <= 12)
+  )
+}
+
+export const lineChoices = {
+  land: choice(listOf(landings), {
+    usual: ['3', '7'],
+    help: 'degrees to land on',
+    page: {
+      group: 'sentence',
+      label: 'Landing notes',
+      explanation:
+        'The degrees of the chord that a line may land on. Thirds and sevenths alone already say the harmony.',
+      words: landings.map((degree) => [degree, degree.replace('#', '♯')]),
+    },
+  }),
+  /**
+   * How often a target waits: on every downbeat and wherever the chord changes on a strong beat; once a bar; on every chord as
+   * well; or twice a bar.
+   */
+  every: choice(oneOf('strong', 'bar', 'chord', 'half'), {
+    usual: 'strong',
+    help: 'how often a target waits: on downbeats and strong chord changes, once a bar, on every chord, twice a bar',
+    page: {
+      group: 'sentence',
+      label: 'How often to land',
+      explanation:
+        'Where a landing waits: on each downbeat and wherever the chord changes on a strong beat, once in each bar, on every chord as well, or twice in each bar.',
+      words: [
+        ['strong', 'on downbeats and changes'],
+        ['bar', 'once a bar'],
+        ['chord', 'on every chord'],
+        ['half', 'twice a bar'],
+      ],
+    },
+  }),
+  /** Where in the bar it waits: on beat 1, on beat 3, or early on the and of 4. */
+  on: choice(oneOf('1', '3', '4&'), {
+    usual: '1',
+    help: 'the beat it waits on; 4& is early, on the and of 4',
+    page: {
+      group: 'sentence',
+      label: 'Which beat to land on',
+      explanation: 'The beat of the landing. On the and of 4 it comes early, as players push it over the bar line.',
+      words: [
+        ['1', 'on beat 1'],
+        ['3', 'on beat 3'],
+        ['4&', 'early, on the and of 4'],
+      ],
+    },
+  }),
+  approach: choice(listOf(approachKinds), {
+    usual: ['enclosure', 'chromatic'],
+    help: 'kinds of approach; all four give a solo’s mixture',
+    page: {
+      group: 'sentence',
+      label: 'Kinds of approach',
+      explanation:
+        'Enclosures close in from both sides; chromatic approaches come by semitones; scale and arpeggio approaches use the chord’s own notes.',
+      words: [
+        ['enclosure', 'enclosures'],
+        ['chromatic', 'chromatic steps'],
+        ['scale', 'scale steps'],
+        ['arpeggio', 'arpeggios'],
+      ],
+    },
+  }),
+  /** At most so many approach notes. */
+  notes: choice(whole(1, 4) as Reader<1 | 2 | 3 | 4>, {
+    usual: 4,
+    help: 'at most so many approach notes',
+    page: {
+      group: 'sentence',
+      label: 'Approach notes at most',
+      explanation: 'How many notes may lead into a landing, at most.',
+      words: [
+        ['1', 'one note'],
+        ['2', 'two notes'],
+        ['3', 'three notes'],
+        ['4', 'four notes'],
+      ],
+    },
+  }),
+  /** Whether enclosures that books teach and recordings hardly use may occur. */
+  textbook: choice(yesNo, {
+    usual: false,
+    help: 'let in enclosures that books teach and recordings hardly use',
+    page: {
+      group: 'further',
+      label: 'Textbook enclosures',
+      explanation: 'Lets in enclosures that books teach but recordings hardly use.',
+      words: [['yes', 'textbook enclosures']],
+    },
+  }),
+  /** Cells to carry on with, by name such as `1-2-3-5`; empty for whatever arises. */
+  cells: choice(each(/^\d{1,2}(-\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', '1-2-3-5', limits.pins), {
+    usual: [],
+    form: '1-2-3-5,…',
+    help: 'cells to carry on with after a landing, by their degrees; whatever arises where none are given',
+    page: {
+      group: 'further',
+      label: 'Cells',
+      explanation:
+        'Patterns to carry on with after a landing, by their degrees: 1-2-3-5, 1-3-5-7. Left empty: whatever arises.',
+      hint: '1-2-3-5',
+    },
+  }),
+  rhythm: choice(oneOf('eighths', 'phrased', 'triplets'), {
+    usual: 'eighths',
+    help: 'even eighths, phrases that breathe, or triplets',
+    page: {
+      group: 'further',
+      label: 'Rhythm',
+      explanation: 'Even eighths all through, phrases with breaths in them, or eighth-note triplets.',
+      words: [
+        ['eighths', 'even eighths'],
+        ['phrased', 'phrases with breaths'],
+        ['triplets', 'eighth-note triplets'],
+      ],
+    },
+  }),
+  /** A step of difficulty, 1 to 6, that sets what is not chosen otherwise; null for none. */
+  level: choice(orNone(whole(1, 6)), {
+    usual: null,
+    help: 'a step of difficulty, which sets what is not chosen otherwise',
+    page: {
+      group: 'further',
+      label: 'Step of difficulty',
+      explanation:
+        'Six steps from one approach note on one landing to long lines. It sets what you have not chosen yourself.',
+      words: [['', 'as chosen here'], ...[1, 2, 3, 4, 5, 6].map((n) => [`${n}`, `step ${n} of 6`] as const)],
+    },
+  }),
+  /** Landings typed bar by bar, `3 7 3 5 | 1 2 3 4`; empty for none. */
+  plan: choice(text(limits.plan), {
+    usual: '',
+    form: "'3 7 3 5'",
+    help: 'the landings themselves, one degree a target; without changes, a drill through the key’s scale',
+    page: {
+      group: 'further',
+      label: 'Landings by hand',
+      explanation: 'Degrees to land on, in order, with bars between: 3 7 3 5 | 1 3. They go before the choice above.',
+      hint: '3 7 3 5 | 1 3',
+    },
+  }),
+  /** Notes and figures to keep, each as `BAR.BEAT=…`; see the line's pins. */
+  pins: choice(each(/^\d+(\.[\d.]+)?=.+$/, 'pins such as 3.1=F4', '3.1=F4', limits.pins), {
+    usual: [],
+    option: 'pin',
+    gathers: true,
+    help: "keep a sounding note, an approach ('3.1=+2 -1'), a cell (3.1=1-2-3-5) or a bar ('5=F4 E4/24 -')",
+    page: {
+      group: 'staff',
+      label: 'What was chosen on the staff',
+      explanation: 'Notes and figures that stay as they are.',
+    },
+  }),
+  /** Places to draw anew, each as `FROM-TO:SEED` in played bars. */
+  again: choice(each(/^\d+-\d+:\d+$/, 'bars and a seed such as 5-8:2', '5-8:2', limits.pins), {
+    usual: [],
+    gathers: true,
+    help: 'new notes for these bars only, from a seed of their own',
+    page: {
+      group: 'staff',
+      label: 'What was chosen on the staff',
+      explanation: 'Bars whose notes are drawn anew.',
+    },
+  }),
+  /** How wide the line moves where no range is given: a tenth in the middle, the comfortable range, or all of it. */
+  compass: choice(oneOf('small', 'comfortable', 'full'), {
+    usual: 'comfortable',
+    help: 'how wide it moves: a tenth in the middle, where the instrument is easy, or all of it',
+    page: {
+      group: 'further',
+      label: 'Range',
+      explanation: 'How wide the line moves: a tenth in the middle, where the instrument is easy, or all of it.',
+      words: [
+        ['small', 'a tenth'],
+        ['comfortable', 'the easy range'],
+        ['full', 'the whole range'],
+      ],
+    },
+  }),
+  /** Written range; null for what the compass gives. */
+  low: choice(orNone(pitch), {
+    usual: null,
+    help: 'the lowest note, as written',
+    page: {
+      group: 'further',
+      label: 'Lowest note',
+      explanation: 'The lowest note as you read it, such as D4; middle C is C4. Left empty, the range decides.',
+    },
+  }),
+  high: choice(orNone(pitch), {
+    usual: null,
+    form: 'C6',
+    help: 'the highest note, as written',
+    page: {
+      group: 'further',
+      label: 'Highest note',
+      explanation: 'The highest note as you read it, such as A5. Left empty, the range decides.',
+    },
+  }),
+  seed: choice(whole(0, limits.seed), {
+    usual: 1,
+    form: 'N',
+    help: 'another line over the same changes; the same number gives the same line',
+    page: {
+      group: 'sentence',
+      label: 'Line number',
+      explanation: 'Each number is another line over the same changes. The same number always gives the same line.',
+    },
+  }),
+  /** Only these played bars, counted from 1. */
+  bars: choice(orNone(barRange), {
+    usual: null,
+    help: 'only these bars, as played',
+    page: {
+      group: 'further',
+      label: 'Only these bars',
+      explanation: 'Writes only these bars, counted as played, such as 5-8.',
+      hint: 'all',
+    },
+  }),
+  choruses: choice(whole(1, limits.choruses), {
+    usual: 1,
+    help: 'how many times through the tune',
+    page: {
+      group: 'further',
+      label: 'Choruses',
+      explanation: 'How many times through the tune, with a new line each time.',
+    },
+  }),
+  /** Exactly so many approach notes before every target, and one counted cell between. */
+  exact: choice(yesNo, {
+    usual: false,
+    help: 'exactly --notes approach notes before every target; what stands between is one counted cell',
+    page: {
+      group: 'drill',
+      label: 'Exactly so many',
+      explanation:
+        'Puts exactly that many approach notes before every landing, and one cell between a landing and the next approach.',
+      words: [['yes', 'exactly so many approach notes']],
+    },
+  }),
+  /** No approach twice in a key, by its offsets, until all that qualify are used. */
+  different: choice(yesNo, {
+    usual: false,
+    help: 'no approach twice in a key until all that qualify are used',
+    page: {
+      group: 'drill',
+      label: 'Each approach once',
+      explanation: 'Uses no approach twice in a key until all that qualify have had their turn.',
+      words: [['yes', 'a different approach each time']],
+    },
+  }),
+  /** No approach or cell that was counted fewer times in recorded solos. */
+  heard: choice(whole(0, 99_999), {
+    usual: 0,
+    form: 'N',
+    help: 'no approach or cell that was counted fewer times in recorded solos',
+    page: {
+      group: 'drill',
+      label: 'Heard at least so often',
+      explanation: 'Leaves out approaches and cells that were counted fewer times than this in recorded solos.',
+    },
+  }),
+  /** Exactly these approaches, each as offsets in semitones from the target in playing order; empty for all that fit. */
+  figures: choice(figures, {
+    usual: [],
+    gathers: true,
+    help: 'exactly these approaches, as offsets in semitones from the target in playing order',
+    page: {
+      group: 'drill',
+      label: 'Only these approaches',
+      explanation:
+        'Semitones above or below the landing, in playing order, with semicolons between: 2 -1; 2 1 -1. Left empty: all that fit.',
+      hint: '2 -1; 2 1 -1',
+    },
+  }),
+  /** Whether the last bar leads into the first target of what comes next. */
+  join: choice(yesNo, {
+    usual: false,
+    help: 'the last bar leads into the first target of what comes next: the next key, the next chorus, at the end the top',
+    page: {
+      group: 'drill',
+      label: 'Joined end to end',
+      explanation:
+        'The last bar leads into the first landing of what comes next: the next key, the next chorus, and at the very end the top.',
+      words: [['yes', 'joined to what comes next']],
+    },
+  }),
+  /** Whether an approach leads into bar 1. */
+  pickup: choice(yesNo, {
+    usual: false,
+    help: 'an approach before bar 1',
+    page: {
+      group: 'drill',
+      label: 'Pickup',
+      explanation: 'Puts an approach before the first bar.',
+      words: [['yes', 'a pickup into bar 1']],
+    },
+  }),
+  /** Targets as smooth as can be, or travelling over the range as solos do; null for what the rhythm asks for. */
+  targets: choice(orNone(oneOf('smooth', 'travel')), {
+    usual: null,
+    help: 'targets by the smallest steps, or travelling over the range; by the rhythm where not said',
+    page: {
+      group: 'further',
+      label: 'How landings move',
+      explanation:
+        'By the smallest steps from one landing to the next, or over the whole range as a solo moves. Phrases travel by themselves, even lines move by steps.',
+      words: [
+        ['', 'as the rhythm asks'],
+        ['smooth', 'by the smallest steps'],
+        ['travel', 'over the whole range'],
+      ],
+    },
+  }),
+  /** How much of what was played comes back, moved to other chords. */
+  motif: choice(oneOf('none', 'some', 'much'), {
+    usual: 'none',
+    help: 'how much of what was played comes back over other chords',
+    page: {
+      group: 'further',
+      label: 'Motifs',
+      explanation: 'How much of what was played comes back over other chords.',
+      words: [
+        ['none', 'nothing'],
+        ['some', 'some of it'],
+        ['much', 'much of it'],
+      ],
+    },
+  }),
+  articulation: choice(oneOf('none', 'some'), {
+    usual: 'none',
+    help: 'slurs and accents as horn players set them',
+    page: {
+      group: 'reading',
+      label: 'Articulation',
+      explanation: 'Slurs and accents as horn players set them, or none.',
+      words: [
+        ['none', 'no articulation'],
+        ['some', 'slurs and accents'],
+      ],
+    },
+  }),
+  /** A table of figures of one's own, as `mark --format csv` writes it; null for none. */
+  own: choice(orNone(text(limits.own)), {
+    usual: null,
+    form: 'FILE',
+    file: true,
+    help: 'figures of your own, as mark --format csv writes them',
+    page: {
+      group: 'aside',
+      label: 'Figures of your own',
+      explanation: 'Figures that were read from lines of your own.',
+    },
+  }),
+} as const

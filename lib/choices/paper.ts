@@ -1,0 +1,117 @@
+/** Choices of paper: what stands on the staff besides notes, and how sheets, books and class sets are laid out. */
+import { instruments, partGroups } from '../theory/instrument.ts'
+import { choice } from './choice.ts'
+import { limits } from './limits.ts'
+import { listOf, nearest, oneOf, type Reader, refuse, split, value, yesNo } from './reader.ts'
+
+/** What can be shown on the staff besides notes and chord symbols. */
+export const marks = ['targets', 'degrees', 'brackets', 'names', 'analysis', 'scales'] as const
+export type Mark = (typeof marks)[number]
+
+const partNames: readonly string[] = [...partGroups, ...instruments.map(({ id }) => id)]
+
+/** Groups of a class and single instruments, by any usual spelling of the groups. */
+const classParts: Reader<readonly string[]> = {
+  read: (t) => {
+    const plain = (part: string) =>
+      part
+        .toLowerCase()
+        .replace('♭', 'b')
+        .replace(/^bass$/, 'bass clef')
+    const found = split(t).map((part) => partNames.find((name) => name.toLowerCase() === plain(part)) ?? `?${part}`)
+    const odd = found.find((part) => part.startsWith('?'))
+    if (odd !== undefined) return refuse(classParts.expected, `try ${nearest(odd.slice(1), partNames)}`)
+    return found.length > limits.parts
+      ? refuse(`at most ${limits.parts} parts`, 'take some out')
+      : value([...new Set(found)])
+  },
+  text: (v) => v.join(','),
+  holds: (v) => Array.isArray(v) && v.length <= limits.parts && v.every((part) => partNames.includes(part)),
+  form: 'C,Bb,Eb,F,bass,…',
+  expected: `groups (${partGroups.join(', ')}) or instruments`,
+  hint: 'try Bb',
+  list: true,
+}
+
+export const paperChoices = {
+  show: choice(listOf(marks, 0), {
+    usual: ['targets', 'degrees', 'brackets'],
+    help: 'what stands on the staff besides notes and chords; none for nothing',
+    page: {
+      group: 'reading',
+      label: 'Marks',
+      explanation:
+        'What stands on the staff besides notes and chords. Untick to read without help. The analysis numbers each chord in its key, names a key where it is new, and sets a dashed bracket over each ii–V.',
+      words: [
+        ['targets', 'landings'],
+        ['degrees', 'degrees'],
+        ['brackets', 'brackets over approaches'],
+        ['names', 'note names'],
+        ['analysis', 'analysis'],
+        ['scales', 'scales'],
+      ],
+    },
+  }),
+  /** Fingerings under the notes: none, only where there is a choice, or all. */
+  fingering: choice(oneOf('none', 'choices', 'all'), {
+    usual: 'none',
+    help: 'fingerings under the notes: none, only where there is a choice, or all',
+    page: {
+      group: 'reading',
+      label: 'Fingerings',
+      explanation: 'Fingerings under the notes: none, only where there is a choice, or all.',
+      words: [
+        ['none', 'no fingerings'],
+        ['choices', 'fingerings where there is a choice'],
+        ['all', 'all fingerings'],
+      ],
+    },
+  }),
+  paper: choice(oneOf('A4', 'Letter'), {
+    usual: 'A4',
+    help: 'the sheet that the music is laid out for',
+    page: { group: 'reading', label: 'Paper', explanation: 'The sheet that the music is laid out for.' },
+  }),
+  /** A class set as PDF or zip: groups (C, Bb, Eb, F, bass clef) and instruments, besides a concert score; empty for one part. */
+  parts: choice(classParts, {
+    usual: [],
+    help: 'a class set as PDF or zip: groups and instruments, besides a concert score',
+    page: {
+      group: 'reading',
+      label: 'Parts for a class',
+      explanation:
+        'The PDF and the zipped set then hold a concert score and a part for each of these. None ticked: your own part alone.',
+    },
+  }),
+  /** Empty staves after each line of a book, for the student's own. */
+  ownStaves: choice(yesNo, {
+    usual: false,
+    help: 'empty staves after each line of a PDF, for the student’s own',
+    page: {
+      group: 'reading',
+      label: 'Staves of your own',
+      explanation: 'Adds empty staves under the same changes after each line of the PDF, to write your own.',
+      words: [['yes', 'empty staves to write on']],
+    },
+  }),
+  /** Whether a worksheet of guide tones ends with its answers. */
+  answers: choice(yesNo, {
+    usual: true,
+    help: 'whether a worksheet of guide tones ends with its answers',
+    page: {
+      group: 'reading',
+      label: 'Answers',
+      explanation: 'Puts the answers at the end of a guide-tone worksheet.',
+      words: [['yes', 'the answers of a worksheet']],
+    },
+  }),
+  print: choice(oneOf('normal', 'large'), {
+    usual: 'normal',
+    help: 'large print puts fewer bars on a line',
+    page: {
+      group: 'reading',
+      label: 'Print',
+      explanation: 'Large print puts fewer bars on a line, for a stand or for tired eyes.',
+    },
+  }),
+} as const

@@ -1,0 +1,247 @@
+/** Choices of playing and practising: tempo and feel, who sounds, what is played how often, and how it changes. */
+import { choice } from './choice.ts'
+import { limits } from './limits.ts'
+import { barRange, listOf, oneOf, orNone, type Reader, ratio, refuse, value, whole, yesNo } from './reader.ts'
+
+/** swing: walking bass and ride; ballad: in two, with brushes; waltz: swung in three; even: even eighths; click: no band. */
+export const feels = ['swing', 'ballad', 'waltz', 'even', 'click'] as const
+export type Feel = (typeof feels)[number]
+
+/** What sounds when a line is played; `click` is a metronome on 2 and 4. */
+export const sounding = ['line', 'bass', 'chords', 'drums', 'click'] as const
+export type Sounding = (typeof sounding)[number]
+
+/** A change of tempo after each pass, in quarter notes a minute or in per cent; negative goes down. */
+export interface TempoStep {
+  readonly by: number
+  readonly unit: 'beats' | '%'
+}
+
+/** The most that the tempo changes at once, either way. */
+const biggestStep = 50
+
+const tempoStep: Reader<TempoStep> = {
+  read: (t) => {
+    const match = /^([+-]?\d{1,2}) ?(%?)$/.exec(t)
+    const by = Number(match?.[1])
+    return match && by !== 0 && Math.abs(by) <= biggestStep
+      ? value({ by, unit: match[2] === '%' ? '%' : 'beats' })
+      : refuse(tempoStep.expected, tempoStep.hint)
+  },
+  text: ({ by, unit }) => `${by}${unit === '%' ? '%' : ''}`,
+  holds: (v) => {
+    if (typeof v !== 'object' || v === null || !('by' in v && 'unit' in v)) return false
+    const { by, unit } = v
+    return (
+      Number.isInteger(by) && by !== 0 && Math.abs(by as number) <= biggestStep && (unit === 'beats' || unit === '%')
+    )
+  },
+  form: '4|-4|5%|-5%',
+  expected: 'beats a minute or per cent up to 50, such as 4, -4, 5% or -5%',
+  hint: 'try 5%',
+}
+
+const tempo = orNone(whole(...limits.tempo))
+
+export const practiceChoices = {
+  /** Quarter notes a minute; null for the chart's own, else 120. */
+  tempo: choice(tempo, {
+    usual: null,
+    help: 'quarter notes a minute; what the changes say where not said, else 120',
+    page: {
+      group: 'further',
+      label: 'Tempo',
+      explanation:
+        'Quarter notes in a minute, for the heading and for playing. Left empty: what the changes say, else 120.',
+      hint: '120',
+    },
+  }),
+  /** How the band plays; null for what the style, the meter and the tempo ask for. */
+  feel: choice(orNone(oneOf(...feels)), {
+    usual: null,
+    help: 'how the band plays; as the tune asks where not said',
+    page: {
+      group: 'playing',
+      label: 'Feel',
+      explanation: 'How the band plays.',
+      words: [
+        ['', 'as the tune asks'],
+        ['swing', 'swung'],
+        ['ballad', 'as a ballad'],
+        ['waltz', 'as a waltz'],
+        ['even', 'in even eighths'],
+        ['click', 'to a plain click'],
+      ],
+    },
+  }),
+  /** Long eighth to short, 1 even, 2 triplets; null for the usual one of the tempo. */
+  swing: choice(orNone(ratio), {
+    usual: null,
+    help: 'long eighth to short: 1 even, 2 triplets; as usual at the tempo where not said',
+    page: {
+      group: 'playing',
+      label: 'Swing, long eighth to short',
+      explanation: 'How much longer the first eighth of a beat is: 1 is even, 2 is triplets.',
+      hint: 'as usual',
+    },
+  }),
+  /** Bars counted in. */
+  countIn: choice(whole(0, 2), {
+    usual: 1,
+    help: 'bars counted in',
+    page: {
+      group: 'playing',
+      label: 'Count-in',
+      explanation: 'Bars counted in before the music.',
+      words: [
+        ['0', 'nothing'],
+        ['1', 'one bar'],
+        ['2', 'two bars'],
+      ],
+    },
+  }),
+  /** Plain sound is worked out and needs nothing; sampled sound is of recorded notes, where the server has them. */
+  sound: choice(oneOf('plain', 'sampled'), {
+    usual: 'plain',
+    help: 'sound worked out, or of recorded notes where they are there',
+    page: {
+      group: 'playing',
+      label: 'Sound',
+      explanation: 'Sound that is worked out, or recorded notes.',
+      words: [
+        ['plain', 'plain sound'],
+        ['sampled', 'recorded notes'],
+      ],
+    },
+  }),
+  /** The parts that sound. */
+  hear: choice(listOf(sounding), {
+    usual: ['line', 'bass', 'chords', 'drums'],
+    help: 'the parts that sound; click is a metronome on 2 and 4',
+    page: {
+      group: 'playing',
+      label: 'Parts',
+      explanation: 'What sounds.',
+      words: [
+        ['line', 'line'],
+        ['bass', 'bass'],
+        ['chords', 'chords'],
+        ['drums', 'drums'],
+        ['click', 'metronome'],
+      ],
+    },
+  }),
+  /** The played bars to practise, counted from 1; null for all that are written out. */
+  loop: choice(orNone(barRange), {
+    usual: null,
+    help: 'play only these bars',
+    page: { group: 'playing', label: 'Bars to play', explanation: 'Plays only these bars, such as 5-8.', hint: 'all' },
+  }),
+  /** How many passes; 0 goes on until stopped; null once, or once through the keys where the key changes. */
+  passes: choice(orNone(whole(0, limits.passes)), {
+    usual: null,
+    help: 'how many times it is played; 0 goes on until stopped',
+    page: {
+      group: 'playing',
+      label: 'How many times',
+      explanation: 'How many times it is played.',
+      words: [
+        ['', 'once'],
+        ['2', 'twice'],
+        ['3', '3 times'],
+        ['4', '4 times'],
+        ['6', '6 times'],
+        ['8', '8 times'],
+        ['12', '12 times'],
+        ['0', 'until I stop'],
+      ],
+    },
+  }),
+  /** The change of tempo after each pass. */
+  faster: choice(orNone(tempoStep), {
+    usual: null,
+    help: 'the change of tempo after each pass, in beats a minute or per cent',
+    page: {
+      group: 'playing',
+      label: 'Tempo after each pass',
+      explanation: 'The change of tempo after each pass.',
+      words: [
+        ['', 'at the same tempo'],
+        ['2%', '2 % faster'],
+        ['5%', '5 % faster'],
+        ['10%', '10 % faster'],
+        ['4', '4 beats faster'],
+        ['8', '8 beats faster'],
+        ['-5%', '5 % slower'],
+        ['-10%', '10 % slower'],
+        ['-4', '4 beats slower'],
+      ],
+    },
+  }),
+  /** The tempo at which that change stops. */
+  goal: choice(tempo, {
+    usual: null,
+    help: 'the tempo at which that change stops',
+    page: {
+      group: 'playing',
+      label: 'Tempo to stop at',
+      explanation: 'The tempo at which the change stops.',
+      hint: 'any',
+    },
+  }),
+  /** The next key after so many passes; 0 stays in one key. */
+  keyAfter: choice(whole(0, limits.passes), {
+    usual: 0,
+    help: 'the next key after so many passes; 0 stays in one key',
+    page: {
+      group: 'playing',
+      label: 'The next key',
+      explanation: 'After how many passes the key changes.',
+      words: [
+        ['0', 'stays'],
+        ['1', 'changes after each'],
+        ['2', 'changes after 2'],
+        ['3', 'changes after 3'],
+        ['4', 'changes after 4'],
+      ],
+    },
+  }),
+  /** The line rests on every second pass. */
+  lineOut: choice(yesNo, {
+    usual: false,
+    help: 'the line rests on every second pass',
+    page: {
+      group: 'playing',
+      label: 'The line rests',
+      explanation: 'The line rests on every second pass, and is yours to play.',
+      words: [['yes', 'Leave the line to me every second time']],
+    },
+  }),
+  /** One bar at a time, then two, then four, then all. */
+  build: choice(yesNo, {
+    usual: false,
+    help: 'one bar at a time, then two, then four, then all',
+    page: {
+      group: 'playing',
+      label: 'Bar by bar',
+      explanation: 'Builds the line up from single bars.',
+      words: [['yes', 'One bar at a time, then two, then four, then all']],
+    },
+  }),
+  /** Bars of rest between passes. */
+  rest: choice(whole(0, 8), {
+    usual: 0,
+    help: 'bars of rest between passes',
+    page: {
+      group: 'playing',
+      label: 'Rest between passes',
+      explanation: 'Bars of rest between passes.',
+      words: [
+        ['0', 'no rest'],
+        ['1', 'one bar of rest'],
+        ['2', '2 bars of rest'],
+        ['4', '4 bars of rest'],
+      ],
+    },
+  }),
+} as const

@@ -1,0 +1,56 @@
+/** `guide-tones`: the two smoothest threads of guide tones through the changes. */
+import { problemJson } from '../changes/chartJson.ts'
+import { readChart } from '../changes/typed/readChart.ts'
+import { soundingRange } from '../line/draftLine.ts'
+import { readGuideTones, threadLine } from '../line/guideTones.ts'
+import { guideTonesJson } from '../lineJson.ts'
+import { checkBars, homeOf } from '../lines.ts'
+import { guideTonesText } from '../lineText.ts'
+import { instrumentOf } from '../theory/instrument.ts'
+import { type Asked, allChoices, type Command, type Outside } from './command.ts'
+import { nameOfInput, readAskedBrief, reportChoices, reportErrors } from './input.ts'
+import { formatOf, json, lineFormats, outputOptions, put, putFiles, showProgress } from './output.ts'
+
+export const guideTones: Command = {
+  name: 'guide-tones',
+  help: 'Writes the two smoothest threads of guide tones; as PDF a worksheet.',
+  files: 'one',
+  options: outputOptions(lineFormats),
+  choices: allChoices,
+  run: async (asked: Asked, outside: Outside): Promise<number> => {
+    const format = formatOf(asked, lineFormats)
+    const { brief, given, failed, problems } = readAskedBrief(asked, outside)
+    const read = failed ? { ...readChart(''), problems: [] } : readChart(brief.changes)
+    const ofChoices = failed ? problems : checkBars(read, brief)
+    const wrong = [
+      reportErrors(outside, nameOfInput(asked.file), brief.changes, read.problems),
+      !failed && reportChoices(outside, given, ofChoices),
+    ]
+    const said = [
+      ...read.problems.map((problem) => problemJson(brief.changes, problem)),
+      ...ofChoices.map((problem) => problemJson(given[problem.choice] ?? '', problem)),
+    ]
+    if (failed || wrong.includes(true)) {
+      if (format === 'json') put(outside, asked, json(guideTonesJson([[], []], [], said)))
+      return 1
+    }
+    const { harmony } = homeOf(read, brief)
+    const threads = readGuideTones(harmony)
+    const instrument = instrumentOf(brief.instrument)!
+    const range = soundingRange(instrument, brief)
+    if (format === 'json') put(outside, asked, json(guideTonesJson(threads, harmony.bars, said)))
+    else if (format === 'text') put(outside, asked, guideTonesText(threads, harmony.chords))
+    else if (format === 'pdf') {
+      const [{ worksheetBook }, { writePdf }] = await Promise.all([
+        import('../engrave/book.ts'),
+        import('../engrave/pdf/writePdf.ts'),
+      ])
+      const book = worksheetBook(harmony, instrument, range, brief, { answers: brief.answers })
+      put(outside, asked, await writePdf(book, { progress: showProgress(outside) }))
+    } else {
+      const lines = threads.map((thread) => threadLine(harmony, thread, instrument, range))
+      await putFiles(outside, asked, lines, brief, format)
+    }
+    return 0
+  },
+}

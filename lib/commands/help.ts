@@ -1,0 +1,68 @@
+/** `help`: what can be asked, from the records of commands and choices. */
+import { choices, optionOf } from '../choices/choices.ts'
+import { nearest } from '../choices/reader.ts'
+import { type Command, synopsisOf, Usage } from './command.ts'
+
+export const help: Command = {
+  name: 'help',
+  help: 'Says what can be asked; with the name of a command, all its options.',
+  words: [{ name: 'COMMAND', optional: true }],
+  files: 'none',
+  options: [],
+  choices: [],
+  run: ({ words: [name] }, outside, commands) => {
+    const command = commands.find((each) => each.name === name)
+    if (name !== undefined && !command) throw new Usage(unknownCommand(name, commands))
+    outside.out(command ? commandHelp(command) : `${usageOf(commands)}\n${commandList(commands)}`)
+    return 0
+  },
+}
+
+/** What is said where no command has such a name. */
+export function unknownCommand(typed: string, commands: readonly Command[]): string {
+  const names = commands.map(({ name }) => name)
+  const hint = typed === '' ? 'try help' : `try ${nearest(typed, names)}`
+  return `found ${typed || 'no command'}; expected ${names.slice(0, -1).join(', ')} or ${names.at(-1)}; ${hint}`
+}
+
+/** Every command as it is typed. */
+export function usageOf(commands: readonly Command[]): string {
+  const lines = [...commands.map(synopsisOf), 'throughline --version']
+  return `usage: ${lines.join('\n       ')}
+A file is a chart as text, or a score as MusicXML, compressed MusicXML or MEI; - is standard input.
+throughline help COMMAND says its options and the choices of a line.
+`
+}
+
+const commandList = (commands: readonly Command[]): string =>
+  columns(commands.map(({ name, help: said }) => [name, said]))
+
+/** A command with all its options: its own, then the choices, what is usual in brackets. */
+export function commandHelp(command: Command): string {
+  const own = command.options.map(({ name, short, takes, help: said }): readonly [string, string] => [
+    `${short ? `-${short}, ` : ''}--${name} ${takes}`,
+    said,
+  ])
+  const chosen = command.choices.map((name): readonly [string, string] => {
+    const { form, help: said, usual, gathers } = choices[name]
+    const text = choices[name].text(usual as never)
+    const often = gathers ? ', as often as needed' : ''
+    return [`--${optionOf(name)} ${form}`, `${said}${often}${text === '' ? '' : ` (${text})`}`]
+  })
+  const parts = [
+    `usage: ${synopsisOf(command)}\n${command.help}\n`,
+    ...(own.length > 0 ? [columns(own)] : []),
+    ...(chosen.length > 0 ? [`Choices, what is usual in brackets:\n${columns(chosen)}`] : []),
+  ]
+  return parts.join('\n')
+}
+
+/** Names beside what is said of them; a long name has a line of its own. */
+function columns(rows: readonly (readonly [string, string])[]): string {
+  const width = Math.min(28, Math.max(...rows.map(([name]) => name.length)) + 2)
+  return rows
+    .map(([name, said]) =>
+      name.length + 2 <= width ? `  ${name.padEnd(width)}${said}\n` : `  ${name}\n  ${' '.repeat(width)}${said}\n`,
+    )
+    .join('')
+}

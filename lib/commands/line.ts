@@ -1,0 +1,35 @@
+/** `line`: lines over the changes, one in each key asked for. */
+import { unfitParts } from '../files.ts'
+import { linesJson } from '../lineJson.ts'
+import { writeLines } from '../lines.ts'
+import { lineText } from '../lineText.ts'
+import { type Asked, allChoices, type Command, type Outside } from './command.ts'
+import { nameOfInput, readAskedBrief, reportChoices, reportErrors } from './input.ts'
+import { formatOf, json, lineFormats, outputOptions, put, putFiles } from './output.ts'
+
+export const line: Command = {
+  name: 'line',
+  help: 'Writes lines over the changes, one in each key asked for.',
+  files: 'one',
+  options: outputOptions(lineFormats),
+  choices: allChoices,
+  run: async (asked: Asked, outside: Outside): Promise<number> => {
+    const format = formatOf(asked, lineFormats)
+    const { brief, given, failed, problems } = readAskedBrief(asked, outside)
+    if (failed) {
+      const none = { ...writeLines({ ...brief, changes: '' }), brief, problems: [], choiceProblems: problems }
+      if (format === 'json') put(outside, asked, json(linesJson(none, given)))
+      return 1
+    }
+    const written = writeLines(brief)
+    const wrong = [
+      reportErrors(outside, nameOfInput(asked.file), brief.changes, written.problems),
+      reportChoices(outside, given, written.choiceProblems),
+      reportChoices(outside, given, unfitParts(written.lines, brief)),
+    ].includes(true)
+    if (format === 'json') put(outside, asked, json(linesJson(written, given)))
+    else if (format === 'text') put(outside, asked, written.lines.map((each) => lineText(each, brief)).join('\n'))
+    else if (written.lines.length > 0) await putFiles(outside, asked, written.lines, brief, format)
+    return wrong ? 1 : 0
+  },
+}

@@ -1,0 +1,95 @@
+/** What commands write: the format asked for, on standard output or as files. */
+import type { Brief } from '../brief.ts'
+import { nearest } from '../choices/reader.ts'
+import { type Ending, endings, writeFiles } from '../files.ts'
+import type { Line } from '../line/line.ts'
+import { longestRecording } from '../sound/playPasses.ts'
+import { type Asked, type Outside, type OwnOption, Usage } from './command.ts'
+
+/** Formats of a line, by name. */
+export const lineFormats: readonly string[] = [
+  'json',
+  'text',
+  'mei',
+  'svg',
+  'pdf',
+  'midi',
+  'musicxml',
+  'mxl',
+  'abc',
+  'png',
+  'zip',
+  'wav',
+  'flac',
+  'band-midi',
+]
+
+/** The options of a command that writes one of these formats. */
+export const outputOptions = (formats: readonly string[]): readonly OwnOption[] => [
+  {
+    name: 'format',
+    takes: formats.join('|'),
+    help: 'the format; that of the ending of PATH where not said, else json',
+  },
+  { name: 'output', short: 'o', takes: 'PATH', help: 'the file to write; standard output where not said' },
+]
+
+export const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`
+
+/** The format asked for: by name, else by the ending of the output, else JSON. */
+export function formatOf({ options: { format, output } }: Asked, allowed: readonly string[]): string {
+  const named = format ?? (output?.includes('.') ? output.split('.').at(-1)!.toLowerCase() : 'json')
+  const known = { mid: 'midi', xml: 'musicxml', txt: 'text' }[named] ?? named
+  if (!allowed.includes(known))
+    throw new Usage(`found format ${named}; expected one of ${allowed.join(', ')}; try ${nearest(named, allowed)}`)
+  return known
+}
+
+/** Writes a result to the output asked for, or to standard output. */
+export function put(outside: Outside, { options: { output } }: Asked, bytes: string | Uint8Array): void {
+  if (output === undefined) outside.out(bytes)
+  else write(outside, output, bytes)
+}
+
+function write(outside: Outside, path: string, bytes: string | Uint8Array): void {
+  try {
+    outside.write(path, bytes)
+  } catch {
+    throw new Usage(`found no place to write ${path}; expected a path in a folder that exists`)
+  }
+}
+
+/** On a terminal, says how far a book is, on one line that is wiped when it is done. */
+export const showProgress =
+  ({ watched, err }: Outside) =>
+  (done: number, of: number): void => {
+    if (watched && of > 1) err(done < of ? `\r${done} of ${of} sheets` : '\r\x1b[K')
+  }
+
+/** Writes lines as files: to standard output where it is one, else beside each other, named by key and page. */
+export async function putFiles(
+  outside: Outside,
+  asked: Asked,
+  lines: readonly Line[],
+  brief: Brief,
+  format: string,
+): Promise<void> {
+  const { output } = asked.options
+  const ending = (format === 'midi' ? 'mid' : format) as Ending
+  if (!endings.includes(ending)) throw new Usage(`found format ${format}; expected one of ${endings.join(', ')}`)
+  const files = await writeFiles(lines, brief, ending, null, showProgress(outside))
+  if (files.length === 1) return put(outside, asked, files[0]!.bytes)
+  if (files.length === 0)
+    throw new Usage(
+      brief.sound === 'sampled'
+        ? `found no recorded notes here, or a recording of more than ${longestRecording / 60} minutes; expected plain sound or a shorter one; try --sound plain`
+        : `found a recording of more than ${longestRecording / 60} minutes; expected a shorter one; ask for fewer keys or passes, or a quicker tempo`,
+    )
+  if (output === undefined)
+    throw new Usage(
+      `found ${files.length} ${format} files for standard output; expected one; give -o PATH, or ask for one key, fewer bars or pdf`,
+    )
+  const stem = output.replace(/\.[^./]+$/, '')
+  const tail = output.slice(stem.length)
+  for (const { suffix, bytes } of files) write(outside, `${stem}${suffix}${tail}`, bytes)
+}
