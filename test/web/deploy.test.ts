@@ -1,0 +1,38 @@
+/** What is said for running the server elsewhere agrees with the server: its start, its port, its limits. */
+import { readFileSync } from 'node:fs'
+import { describe, expect, test } from 'vitest'
+import { webLimits } from '../../web/server/limits.ts'
+import { readSettings } from '../../web/server/settings.ts'
+import { soundLimits } from '../../web/server/soundFiles.ts'
+
+const read = (name: string) => readFileSync(`web/deploy/${name}`, 'utf8')
+const { scripts } = JSON.parse(readFileSync('package.json', 'utf8')) as { scripts: { start: string } }
+const start = scripts.start.split(' ').slice(1)
+
+describe('web/deploy', () => {
+  test('the container starts what `npm start` starts, from what a build leaves', () => {
+    const file = read('Containerfile')
+    const command = JSON.parse(/^CMD (\[.*\])$/m.exec(file)![1]!) as string[]
+    expect(command).toEqual(['node', ...start])
+    for (const folder of ['dist', 'templates', 'node_modules', 'package.json'])
+      expect(file).toMatch(new RegExp(`^COPY --from=build /build/${folder} `, 'm'))
+    expect(file).toContain('USER node')
+  })
+
+  test('the service starts the same, with settings that are understood, and waits as long as an answer may take', () => {
+    const file = read('throughline.service')
+    expect(/^ExecStart=\S+\/node (.*)$/m.exec(file)![1]!.split(' ')).toEqual(start)
+    const settings = [...file.matchAll(/^Environment=(.*)$/gm)].flatMap(([, said]) => said!.split(' '))
+    const given = Object.fromEntries(settings.map((each) => each.split('=') as [string, string]))
+    expect(readSettings(given)).toEqual({ host: '127.0.0.1', proxies: 1, origin: 'https://lines.example.org' })
+    expect(Number(/^TimeoutStopSec=(\d+)$/m.exec(file)![1]) * 1_000).toBeGreaterThan(webLimits.closingTime)
+  })
+
+  test('the proxy lets through what the server takes, and waits for its longest answer', () => {
+    const file = read('proxy.conf')
+    expect(Number(/client_max_body_size (\d+)m;/.exec(file)![1]) * 1_048_576).toBeGreaterThanOrEqual(webLimits.file)
+    const patience = Number(/proxy_read_timeout (\d+)s;/.exec(file)![1]) * 1_000
+    expect(patience).toBeGreaterThan(Math.max(soundLimits.whole, webLimits.longAnswerTime))
+    expect(file).toContain('proxy_set_header X-Forwarded-For $proxy_add_x_forwarded_for;')
+  })
+})
