@@ -12,6 +12,8 @@ import {
 } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { choiceNames, choices } from '../lib/brief.ts'
+import { commands } from '../lib/commands/commands.ts'
 import { buildPage } from '../web/buildPage.ts'
 
 const root = process.cwd()
@@ -207,8 +209,18 @@ describe('line', () => {
     expect(json.lines[0].targets.slice(0, 2).map(({ pitch }: { pitch: string }) => pitch)).toEqual(['F4', 'B3'])
   })
 
+  test('approaches by their offsets gather, and a file of one’s own is read', async () => {
+    write('own.csv', 'kind,class,offsets,degree,quality,count\n')
+    const given = ['--figures', '2 -1', '--figures=-1 1', '--own', 'own.csv']
+    const { code, out, err } = await run(['line', '-', ...given], tune)
+    expect([code, err]).toEqual([0, ''])
+    const { brief } = JSON.parse(out)
+    expect(brief.figures).toEqual(['2 -1', '-1 1'])
+    expect(brief.own).toBe('kind,class,offsets,degree,quality,count')
+  })
+
   test.each([
-    ['text', /^C major concert, Alto saxophone, written\n1 {2,}Dm7 {2,}/],
+    ['text', /^C major concert, Alto saxophone, written\n1 {2,}Bm7 {2,}/],
     ['mei', /^<\?xml[\s\S]*<mei /],
     ['musicxml', /<score-partwise/],
     ['svg', /<svg /],
@@ -281,7 +293,7 @@ describe('guide-tones', () => {
 })
 
 describe('input with errors: exit 1, each said in one line, and in the JSON', () => {
-  const commands = ['chart', 'line', 'guide-tones'] as const
+  const reading = ['chart', 'line', 'guide-tones'] as const
   const inputs: readonly [string, string][] = [
     ['empty text', ''],
     ['no chords', 'hello, how are you?\n'],
@@ -295,7 +307,7 @@ describe('input with errors: exit 1, each said in one line, and in the JSON', ()
     ['bytes that are no text', '\u0000\u0001\ufffd\u202e'],
   ]
   test.each(inputs)('%s', async (_, input) => {
-    const ran = await Promise.all(commands.map((command) => run([command, '-', '--format', 'json'], input)))
+    const ran = await Promise.all(reading.map((command) => run([command, '-', '--format', 'json'], input)))
     for (const { code, out, err } of ran) {
       expect(code).toBe(1)
       const lines = err.trimEnd().split('\n')
@@ -308,7 +320,7 @@ describe('input with errors: exit 1, each said in one line, and in the JSON', ()
     }
   })
 
-  const choices: readonly [string, readonly string[], string, string][] = [
+  const wrongChoices: readonly [string, readonly string[], string, string][] = [
     ['a key that does not exist', ['--key', 'H'], tune, '--key:1:1: found H; expected a key'],
     ['a list with such a key', ['--keys', 'C,H,F'], tune, '--keys:1:1: found C,H,F; expected'],
     [
@@ -345,7 +357,7 @@ describe('input with errors: exit 1, each said in one line, and in the JSON', ()
     ['a seed that is none', ['--seed', '-1'], tune, '--seed:1:1: found -1; expected a whole number'],
     ['2,049 bars', [], bars(2_049), '--changes:1:1: found 2049 bars as played; expected at most 2048'],
   ]
-  test.each(choices)('line: %s', async (_, args, input, said) => {
+  test.each(wrongChoices)('line: %s', async (_, args, input, said) => {
     const { code, out, err } = await run(['line', '-', ...args], input)
     expect(code).toBe(1)
     expect(err.startsWith(said), err).toBe(true)
@@ -404,6 +416,13 @@ describe('usage: exit 2, nothing on standard output', () => {
       ['line', '-', '--keys', 'C,F', '--format', 'mei'],
       /found 2 mei files for standard output/,
     ],
+    ['help with no such command', ['help', 'lime'], /found lime; expected chart, .*; try line/],
+    ['a file where none is read', ['serve', 'x.txt'], /found x\.txt; expected throughline serve/],
+    [
+      'a table that is not there',
+      ['line', '-', '--own', 'nowhere.csv'],
+      /found no file nowhere\.csv .* expected a file for --own/,
+    ],
     ['a port that is none', ['serve', '--port', 'x'], /found --port x; expected a number from 0 to 65535/],
   ]
   test.each(rows)('%s', async (_, args, said) => {
@@ -413,10 +432,28 @@ describe('usage: exit 2, nothing on standard output', () => {
     expect(err).not.toMatch(/\n\s+at /)
   })
 
-  test('help is a result, not an error', async () => {
-    const { code, out, err } = await run(['--help'])
+  test.each([[['--help']], [['-h']], [['help']]])('help is a result, not an error: %j', async (args) => {
+    const { code, out, err } = await run(args)
     expect([code, err]).toEqual([0, ''])
     expect(out).toMatch(/^usage: throughline chart/)
+    for (const { name, help } of commands) expect(out).toContain(`${name.padEnd(11)}  ${help}`)
+  })
+
+  test.each([[['help', 'line']], [['line', '--help']]])(
+    'a command is explained with all its options: %j',
+    async (args) => {
+      const { code, out, err } = await run(args)
+      expect([code, err]).toEqual([0, ''])
+      expect(out).toMatch(/^usage: throughline line \[FILE\|-\]/)
+      expect(out).toContain('--tempo 40..320')
+      expect(out).toContain('--pin 3.1=F4')
+      for (const name of choiceNames.filter((each) => each !== 'changes')) expect(out).toContain(choices[name].help)
+    },
+  )
+
+  test('the version is that of the package', async () => {
+    const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'))
+    expect(await run(['--version'])).toMatchObject({ code: 0, out: `${version}\n`, err: '' })
   })
 })
 

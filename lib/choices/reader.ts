@@ -41,7 +41,7 @@ export function oneOf<T extends string>(...options: readonly T[]): Reader<T> {
     read: (text) => (known(text) ? value(text) : refuse(expected, `try ${nearest(text, options)}`)),
     text: (v) => v,
     holds: known,
-    form: options.join('|'),
+    form: options.map((option) => (option.includes(' ') ? `'${option}'` : option)).join('|'),
     expected,
     hint: `try ${options[0]}`,
     options,

@@ -37,22 +37,43 @@ throughline help COMMAND says its options and the choices of a line.
 const commandList = (commands: readonly Command[]): string =>
   columns(commands.map(({ name, help: said }) => [name, said]))
 
-/** A command with all its options: its own, then the choices, what is usual in brackets. */
-export function commandHelp(command: Command): string {
-  const own = command.options.map(({ name, short, takes, help: said }): readonly [string, string] => [
-    `${short ? `-${short}, ` : ''}--${name} ${takes}`,
-    said,
-  ])
-  const chosen = command.choices.map((name): readonly [string, string] => {
-    const { form, help: said, usual, gathers } = choices[name]
-    const text = choices[name].text(usual as never)
-    const often = gathers ? ', as often as needed' : ''
-    return [`--${optionOf(name)} ${form}`, `${said}${often}${text === '' ? '' : ` (${text})`}`]
+/** An option as it is typed, what it chooses, and what is usual, empty where that is nothing. */
+export interface OptionHelp {
+  readonly typed: string
+  readonly help: string
+  readonly usual: string
+}
+
+/** The options of a command: its own, then the choices that it takes. */
+export function optionsHelp(command: Command): {
+  readonly own: readonly OptionHelp[]
+  readonly chosen: readonly OptionHelp[]
+} {
+  const own = command.options.map(({ name, short, takes, help: said }) => ({
+    typed: `${short ? `-${short}, ` : ''}--${name} ${takes}`,
+    help: said,
+    usual: '',
+  }))
+  const chosen = command.choices.map((name) => {
+    const { form, help: said, usual, gathers, text } = choices[name]
+    return {
+      typed: `--${optionOf(name)} ${form}`,
+      help: `${said}${gathers ? '; as often as needed' : ''}`,
+      usual: text(usual as never),
+    }
   })
+  return { own, chosen }
+}
+
+/** A command with all its options, what is usual in brackets. */
+export function commandHelp(command: Command): string {
+  const { own, chosen } = optionsHelp(command)
+  const rows = (options: readonly OptionHelp[]) =>
+    columns(options.map(({ typed, help: said, usual }) => [typed, usual === '' ? said : `${said} (${usual})`]))
   const parts = [
     `usage: ${synopsisOf(command)}\n${command.help}\n`,
-    ...(own.length > 0 ? [columns(own)] : []),
-    ...(chosen.length > 0 ? [`Choices, what is usual in brackets:\n${columns(chosen)}`] : []),
+    ...(own.length > 0 ? [rows(own)] : []),
+    ...(chosen.length > 0 ? [`Choices, what is usual in brackets:\n${rows(chosen)}`] : []),
   ]
   return parts.join('\n')
 }

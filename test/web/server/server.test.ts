@@ -50,6 +50,15 @@ describe('the page', () => {
     expect(text).toContain('<option value="trombone" selected>')
   })
 
+  test('opens the heading that holds what is wrong, and marks the field', async () => {
+    const { status, text } = await get(at({ changes: '| Dm7 | G7 |', majorSign: 'tri' }))
+    expect(status).toBe(422)
+    expect(text).toContain('<li id="wrong-majorSign"><a href="#majorSign">Major sevenths</a>: found tri;')
+    expect(text).toMatch(/<select id="majorSign" name="majorSign"[^>]* aria-invalid="true"/)
+    expect(text).toMatch(/<details class="further" open>\s*<summary>More to say/)
+    expect(text.match(/<details class="further" open>/g)).toHaveLength(1)
+  })
+
   test('says what is heard of the harmony where that is asked for', async () => {
     const query = { changes: '| Dm7 | G7 | Cmaj7 | Cmaj7 |', instrument: 'tenor-sax' }
     expect((await get(at(query))).text).not.toContain('class="heard"')

@@ -1,0 +1,84 @@
+/** The places to touch, as DEVELOPERS.md's table has them, and the README's tables, held against what the files say. */
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { describe, expect, test } from 'vitest'
+import { withTables } from './readmeTables.ts'
+
+const read = (file: string) => readFileSync(file, 'utf8')
+const filesUnder = (folder: string): readonly string[] =>
+  readdirSync(folder, { recursive: true, encoding: 'utf8' })
+    .filter((file) => /\.(ts|hbs)$/.test(file))
+    .map((file) => join(folder, file).replaceAll('\\', '/'))
+const code = (file: string) => read(file).replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, '')
+
+test('the tables of the README are as the records of commands and choices', () => {
+  const readme = read('README.md')
+  expect(readme, 'run: node test/run.mjs test/rebuild/readme.ts').toBe(withTables(readme))
+  expect(readme.match(/^\| `--/gm)!.length).toBeGreaterThan(60)
+  expect(withTables(readme.replace(/^\| `--seed .*\n/m, ''))).toBe(readme)
+})
+
+/** The rows of the table: what is added, at how many places, and the files or folders where. */
+const rows = new Map(
+  [...read('DEVELOPERS.md').matchAll(/^\| (an? [^|]+?) \| (\d) \| (.*) \|$/gm)].map(([, what, places, where]) => [
+    what!,
+    {
+      places: Number(places),
+      where: [...where!.matchAll(/`((?:lib|web|templates)\/[^`]*)`/g)].map(([, path]) => path!),
+    },
+  ]),
+)
+const row = (what: string) => {
+  const found = rows.get(what)
+  expect(found, `DEVELOPERS.md has no row for ${what}`).toBeDefined()
+  return found!
+}
+/** What is said of names that are no common words is said in so many files, each where the table has it. */
+function expectPlaces(what: string, files: readonly string[]): void {
+  const { places, where } = row(what)
+  expect(files).toHaveLength(places)
+  for (const file of files)
+    expect(
+      where.some((path) => file.startsWith(path)),
+      file,
+    ).toBe(true)
+  for (const path of where)
+    expect(
+      files.some((file) => file.startsWith(path)),
+      path,
+    ).toBe(true)
+}
+
+/** Where a choice could be wired: what reads, writes, explains and shows it. What it does is elsewhere. */
+const wiring = [
+  ...filesUnder('lib/choices'),
+  ...filesUnder('lib/commands'),
+  ...['brief.ts', 'lineJson.ts', 'cli.ts'].map((file) => `lib/${file}`),
+  ...filesUnder('web'),
+  ...filesUnder('templates'),
+].filter((file) => file !== 'lib/choices/levels.ts')
+
+describe('places to touch', () => {
+  test.each([
+    'textbook',
+    'minorDominant',
+    'halfDiminished',
+    'sharpNine',
+    'majorSign',
+    'minorSign',
+    'bebop',
+    'ownStaves',
+    'compass',
+  ])('a choice of the page: %s', (name) => {
+    const word = new RegExp(`\\b${name}\\b`)
+    expectPlaces(
+      'a choice of the page',
+      wiring.filter((file) => word.test(code(file))),
+    )
+  })
+
+  test.each(['chart', 'guideTones', 'serve'])('a command: %s', (name) => {
+    const importing = filesUnder('lib/commands').filter((file) => code(file).includes(`'./${name}.ts'`))
+    expectPlaces('a command', [`lib/commands/${name}.ts`, ...importing])
+  })
+})
