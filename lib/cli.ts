@@ -1,15 +1,30 @@
 #!/usr/bin/env node
 /** The command line as a process: `throughline COMMAND …`. Results on standard output, problems on standard error. */
-import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, readFileSync } from 'node:fs'
 import { runCommand } from './commands/commands.ts'
+import { withoutControls } from './problem.ts'
+import { SaveError, saveFiles } from './saveFiles.ts'
 
 // A reader that stops early, such as `head`, is no fault of ours.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => process.exit(error.code === 'EPIPE' ? 0 : 1))
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(0)
+  process.stderr.write(`throughline: standard output could not be written: ${error.message}\n`)
+  process.exit(1)
+})
+process.stderr.on('error', () => undefined)
+
+/** What a terminal is shown: text without controls; what is no text is no use there. */
+function show(bytes: string | Uint8Array): void {
+  if (!process.stdout.isTTY) process.stdout.write(bytes)
+  else if (typeof bytes !== 'string' && bytes.includes(0))
+    throw new SaveError('found a terminal to write on; expected a file for this format; give -o PATH')
+  else process.stdout.write(withoutControls(typeof bytes === 'string' ? bytes : new TextDecoder().decode(bytes)))
+}
 
 runCommand(process.argv.slice(2), {
   read: (file) => readFileSync(file === '-' ? 0 : file),
-  write: writeFileSync,
-  out: (bytes) => process.stdout.write(bytes),
+  write: saveFiles,
+  out: show,
   err: (text) => process.stderr.write(text),
   watched: process.stderr.isTTY,
   port: process.env.PORT ?? '3000',
@@ -30,7 +45,9 @@ runCommand(process.argv.slice(2), {
     const said = error instanceof Error ? error.message : String(error)
     const { code = '', name = '' } = (error ?? {}) as { code?: string; name?: string }
     // A port that is taken or not ours, or a setting that is not understood: nothing broke, and it is for the person to mend.
-    const theirs = ['EADDRINUSE', 'EACCES', 'EADDRNOTAVAIL', 'ENOTFOUND'].includes(code) || name === 'SettingError'
+    const theirs =
+      ['EADDRINUSE', 'EACCES', 'EADDRNOTAVAIL', 'ENOTFOUND'].includes(code) ||
+      ['SettingError', 'SaveError'].includes(name)
     process.stderr.write(theirs ? `throughline: ${said}\n` : `throughline: an error of its own: ${said}\n`)
     process.exitCode = theirs ? 2 : 1
   },

@@ -69,6 +69,20 @@ export function placeFinder(text: string): (span: Span) => Place {
 }
 
 /**
+ * A text that a terminal shows and does not obey: control characters, line ends and tabs apart, as the signs that stand for
+ * them (Unicode, Control Pictures).
+ *
+ * @example
+ * withoutControls('Dm7\u001b[2J') // => 'Dm7␛[2J'
+ */
+export const withoutControls = (text: string): string =>
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+  text.replace(/[\0-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]/g, (sign) => {
+    const code = sign.charCodeAt(0)
+    return code < 0x20 ? String.fromCharCode(0x2400 + code) : code === 0x7f ? '␡' : '�'
+  })
+
+/**
  * Says a problem in the one line that the command line prints.
  *
  * @example
@@ -77,6 +91,7 @@ export function placeFinder(text: string): (span: Span) => Place {
  */
 export function describeProblem(name: string, text: string, problem: Problem): string {
   const { line, column } = placeOf(text, problem.span)
-  const oneLine = (s: string) => s.replace(/\s+/g, ' ')
-  return `${name}:${line}:${column}: found ${oneLine(problem.found)}; expected ${oneLine(problem.expected)}; ${oneLine(problem.hint)}`
+  const oneLine = (s: string) => withoutControls(s.replace(/\s+/g, ' '))
+  const kind = problem.severity === 'warning' ? 'warning: ' : ''
+  return `${withoutControls(name)}:${line}:${column}: ${kind}found ${oneLine(problem.found)}; expected ${oneLine(problem.expected)}; ${oneLine(problem.hint)}`
 }

@@ -120,6 +120,23 @@ describe('chart', () => {
     expect(JSON.parse(out).problems.map(({ severity }: { severity: string }) => severity)).toContain('warning')
   })
 
+  test('warnings that no JSON holds stand on standard error, and controls are shown, not obeyed', async () => {
+    const { code, err } = await run(['chart', '--format', 'text'], '| C7alt |')
+    expect(code).toBe(0)
+    expect(err).toMatch(/^stdin:1:3: warning: found C7alt; expected .*\n$/)
+    const odd = await run(['chart', '--format', 'text'], '| Dm7 \u001b[2J\u0007X |')
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+    expect(odd.err).not.toMatch(/[\x00-\x09\x0b-\x1f]/)
+    expect(odd.err).toContain('␛')
+  })
+
+  test('never writes over what it reads', async () => {
+    writeFileSync(join(here, 'own.txt'), '| Dm7 | G7 |')
+    const { code, err } = await run(['chart', 'own.txt', '--format', 'text', '-o', 'own.txt'])
+    expect([code, err]).toEqual([2, expect.stringContaining('own.txt, which is being read')])
+    expect(readFileSync(join(here, 'own.txt'), 'utf8')).toBe('| Dm7 | G7 |')
+  })
+
   test('chords over words: bars that cannot be known are said so', async () => {
     const { code, out } = await run(['chart'], 'Dm7     G7\nOne note and then two\nCmaj7   A7\nAnd then no more\n')
     expect(code).toBe(0)
@@ -406,11 +423,7 @@ describe('usage: exit 2, nothing on standard output', () => {
       /found format svg; expected one of json, text/,
     ],
     ['an ending that is no format', ['line', '-', '-o', 'line.doc'], /found format doc/],
-    [
-      'nowhere to write',
-      ['line', '-', '-o', 'no/such/folder/a.json'],
-      /found no place to write no\/such\/folder\/a\.json/,
-    ],
+    ['nowhere to write', ['line', '-', '-o', 'no/such/folder/a.json'], /found no folder at no\/such\/folder\/a\.json/],
     [
       'several files for one output',
       ['line', '-', '--keys', 'C,F', '--format', 'mei'],

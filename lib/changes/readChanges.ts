@@ -32,7 +32,7 @@ export function readChanges(input: string | Uint8Array): Chart {
       return refuse('unreadable-file', 'a PDF', 'text, MusicXML or MEI')
     if (input.length > longestXml) return refuse('too-large', `${input.length} bytes`, `at most ${longestXml}`)
   }
-  const text = typeof input === 'string' ? input : decode(input)
+  const text = typeof input === 'string' ? input : decodeText(input)
   return isScore(text) ? readScore(text) : readChart(text)
 }
 
@@ -53,7 +53,7 @@ function readScore(text: string): Chart {
 }
 
 /** Bytes to text: UTF-8 or UTF-16 by their mark, else UTF-8, else the Western code page of old files. */
-function decode(bytes: Uint8Array): string {
+export function decodeText(bytes: Uint8Array): string {
   if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes)
   if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes)
   try {
@@ -85,9 +85,10 @@ function readArchive(bytes: Uint8Array): Chart {
   }
   if (over) return refuse('too-large', over, 'a score of ordinary size')
   const container = files['META-INF/container.xml']
-  const named = container && /<rootfile[^>]{0,500}full-path\s*=\s*["']([^"']{1,300})["']/.exec(decode(container))?.[1]
+  const named =
+    container && /<rootfile[^>]{0,500}full-path\s*=\s*["']([^"']{1,300})["']/.exec(decodeText(container))?.[1]
   const name = named ?? Object.keys(files).find((file) => !file.startsWith('META-INF/'))
   const score = name === undefined ? undefined : files[name]
   if (!score) return refuse('unreadable-file', 'an archive without a score', 'compressed MusicXML')
-  return readScore(decode(score))
+  return readScore(decodeText(score))
 }

@@ -4,7 +4,7 @@ import { chartJson } from '../changes/chartJson.ts'
 import { readChart } from '../changes/typed/readChart.ts'
 import { chartText } from '../lineText.ts'
 import type { Asked, Command, Outside } from './command.ts'
-import { nameOfInput, readInput, reportErrors } from './input.ts'
+import { readInput, reportErrors } from './input.ts'
 import { formatOf, json, outputOptions, put } from './output.ts'
 
 const formats = ['json', 'text']
@@ -20,11 +20,11 @@ export const chart: Command = {
     const { text, score } = readInput(asked.file, outside)
     if (score) {
       put(outside, asked, format === 'json' ? json(chartJson(score, text)) : chartText(score))
-      return reportErrors(outside, nameOfInput(asked.file), '', score.problems) ? 1 : 0
+      return reportErrors(outside, asked, '', score.problems) ? 1 : 0
     }
     const tooLong = readBrief({ changes: text }).problems
     const read = tooLong.length > 0 ? { ...readChart(''), problems: tooLong } : readChart(text)
     put(outside, asked, format === 'json' ? json(chartJson(read, text)) : chartText(read))
-    return reportErrors(outside, nameOfInput(asked.file), text, read.problems) ? 1 : 0
+    return reportErrors(outside, asked, text, read.problems) ? 1 : 0
   },
 }

@@ -1,13 +1,14 @@
 /** What a command is, and how its arguments are read: words, files, options of its own, and choices. */
 import { type ChoiceName, choiceNames, choices, dashed, optionOf } from '../choices/choices.ts'
 import { nearest } from '../choices/reader.ts'
+import type { FileToSave } from '../saveFiles.ts'
 
 /** What a command reads from and writes to: files and standard streams, or whatever stands in for them. */
 export interface Outside {
   /** The bytes of a file, `-` being standard input. Throws where there are none to be had. */
   readonly read: (file: string) => Uint8Array
-  /** Throws where the path cannot be written. */
-  readonly write: (path: string, bytes: string | Uint8Array) => void
+  /** Writes files, all or none, and none over a file that is being read. Throws, in words, where they cannot be written. */
+  readonly write: (files: readonly FileToSave[], inputs: readonly string[]) => void
   readonly out: (bytes: string | Uint8Array) => void
   readonly err: (text: string) => void
   /** Whether somebody watches standard error. */
@@ -126,6 +127,10 @@ export function readArguments(command: Command, args: readonly string[]): Asked 
   const named = files.length > 0 ? files : ['-']
   return { words, files: named, file: named[0]!, options, given }
 }
+
+/** The format asked for, as typed: by name, else by the ending of the output, else JSON. */
+export const formatNamed = ({ format, output }: Asked['options']): string =>
+  format ?? (output?.includes('.') ? output.split('.').at(-1)!.toLowerCase() : 'json')
 
 /** A command as it is typed, in one line. */
 export function synopsisOf({ name, words = [], files, options, choices: taken }: Command): string {

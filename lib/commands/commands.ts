@@ -1,4 +1,6 @@
 /** The list of commands, and how one is run: from arguments to output, problems and an exit code. */
+
+import { withoutControls } from '../problem.ts'
 import { chart } from './chart.ts'
 import { type Command, type Outside, readArguments, Usage } from './command.ts'
 import { guideTones } from './guideTones.ts'
@@ -33,7 +35,7 @@ export async function runCommand(args: readonly string[], outside: Outside): Pro
     return await run(args, outside)
   } catch (error) {
     if (!(error instanceof Usage)) throw error
-    outside.err(`throughline: ${error.message}\n${usageOf(commands)}`)
+    outside.err(`${withoutControls(`throughline: ${error.message}`)}\n${usageOf(commands)}`)
     return 2
   }
 }

@@ -8,7 +8,7 @@ import { checkBars, homeOf } from '../lines.ts'
 import { guideTonesText } from '../lineText.ts'
 import { instrumentOf } from '../theory/instrument.ts'
 import { type Asked, allChoices, type Command, type Outside } from './command.ts'
-import { nameOfInput, readAskedBrief, reportChoices, reportErrors } from './input.ts'
+import { readAskedBrief, reportChoices, reportErrors } from './input.ts'
 import { formatOf, json, lineFormats, outputOptions, put, putFiles, showProgress } from './output.ts'
 
 export const guideTones: Command = {
@@ -23,7 +23,7 @@ export const guideTones: Command = {
     const read = failed ? { ...readChart(''), problems: [] } : readChart(brief.changes)
     const ofChoices = failed ? problems : checkBars(read, brief)
     const wrong = [
-      reportErrors(outside, nameOfInput(asked.file), brief.changes, read.problems),
+      reportErrors(outside, asked, brief.changes, read.problems),
       !failed && reportChoices(outside, given, ofChoices),
     ]
     const said = [

@@ -2,10 +2,10 @@
 import { type Brief, type BriefProblem, readBrief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
 import { printChart } from '../changes/printChart.ts'
-import { isScore, readChanges } from '../changes/readChanges.ts'
+import { decodeText, isScore, readChanges } from '../changes/readChanges.ts'
 import { type ChoiceName, choiceNames, choices, dashed, optionOf } from '../choices/choices.ts'
 import { describeProblem, type Problem } from '../problem.ts'
-import { type Asked, type Outside, Usage } from './command.ts'
+import { type Asked, formatNamed, type Outside, Usage } from './command.ts'
 
 /** The bytes of a file. Throws `Usage` where there are none to be had. */
 export function readBytes(outside: Outside, file: string, expected: string): Uint8Array {
@@ -24,7 +24,7 @@ export interface Input {
 
 export function readInput(file: string, outside: Outside): Input {
   const bytes = readBytes(outside, file, 'a chart')
-  const text = new TextDecoder().decode(bytes)
+  const text = decodeText(bytes)
   const packed = (bytes[0] === 0x50 && bytes[1] === 0x4b) || text.startsWith('%PDF')
   if (!packed && !isScore(text)) return { text, score: null }
   const score = readChanges(bytes)
@@ -33,11 +33,18 @@ export function readInput(file: string, outside: Outside): Input {
 
 export const nameOfInput = (file: string) => (file === '-' ? 'stdin' : file)
 
-/** Says errors on standard error; whether there were any. */
-export function reportErrors(outside: Outside, name: string, text: string, problems: readonly Problem[]): boolean {
-  const errors = problems.filter(({ severity }) => severity === 'error')
-  for (const problem of errors) outside.err(`${describeProblem(name, text, problem)}\n`)
-  return errors.length > 0
+/** Says errors on standard error, and warnings where no JSON says them; whether there were errors. */
+export function reportErrors(
+  outside: Outside,
+  { file, options }: Pick<Asked, 'file' | 'options'>,
+  text: string,
+  problems: readonly Problem[],
+): boolean {
+  const name = nameOfInput(file)
+  const inJson = formatNamed(options) === 'json'
+  for (const problem of problems)
+    if (problem.severity === 'error' || !inJson) outside.err(`${describeProblem(name, text, problem)}\n`)
+  return problems.some(({ severity }) => severity === 'error')
 }
 
 /** Says errors of choices, each by its option; whether there were any. */
@@ -52,8 +59,7 @@ export function reportChoices(outside: Outside, given: Asked['given'], problems:
 /** Choices whose option names a file become its text. */
 function withFiles(given: Asked['given'], outside: Outside): Asked['given'] {
   const named = choiceNames.filter((name) => choices[name].file && given[name] !== undefined && given[name] !== '')
-  const read = (name: ChoiceName) =>
-    new TextDecoder().decode(readBytes(outside, given[name]!, `a file for --${optionOf(name)}`))
+  const read = (name: ChoiceName) => decodeText(readBytes(outside, given[name]!, `a file for --${optionOf(name)}`))
   return { ...given, ...Object.fromEntries(named.map((name) => [name, read(name)])) }
 }
 
@@ -75,8 +81,8 @@ export function readAskedBrief(asked: Asked, outside: Outside): AskedBrief {
   const ofChanges = problems.filter(({ choice }) => choice === 'changes')
   const own = problems.filter(({ choice }) => choice !== 'changes')
   const failed = [
-    reportErrors(outside, nameOfInput(asked.file), '', score?.problems ?? []),
-    reportErrors(outside, nameOfInput(asked.file), changes, ofChanges),
+    reportErrors(outside, asked, '', score?.problems ?? []),
+    reportErrors(outside, asked, changes, ofChanges),
     reportChoices(outside, given, own),
   ]
   return { brief, given, problems, failed: failed.includes(true) }

@@ -4,7 +4,7 @@ import { linesJson } from '../lineJson.ts'
 import { writeLines } from '../lines.ts'
 import { lineText } from '../lineText.ts'
 import { type Asked, allChoices, type Command, type Outside } from './command.ts'
-import { nameOfInput, readAskedBrief, reportChoices, reportErrors } from './input.ts'
+import { readAskedBrief, reportChoices, reportErrors } from './input.ts'
 import { formatOf, json, lineFormats, outputOptions, put, putFiles } from './output.ts'
 
 export const line: Command = {
@@ -23,7 +23,7 @@ export const line: Command = {
     }
     const written = writeLines(brief)
     const wrong = [
-      reportErrors(outside, nameOfInput(asked.file), brief.changes, written.problems),
+      reportErrors(outside, asked, brief.changes, written.problems),
       reportChoices(outside, given, written.choiceProblems),
       reportChoices(outside, given, unfitParts(written.lines, brief)),
     ].includes(true)

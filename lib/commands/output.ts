@@ -3,8 +3,9 @@ import type { Brief } from '../brief.ts'
 import { nearest } from '../choices/reader.ts'
 import { type Ending, endings, writeFiles } from '../files.ts'
 import type { Line } from '../line/line.ts'
+import type { FileToSave } from '../saveFiles.ts'
 import { longestRecording } from '../sound/playPasses.ts'
-import { type Asked, type Outside, type OwnOption, Usage } from './command.ts'
+import { type Asked, formatNamed, type Outside, type OwnOption, Usage } from './command.ts'
 
 /** Formats of a line, by name. */
 export const lineFormats: readonly string[] = [
@@ -37,8 +38,8 @@ export const outputOptions = (formats: readonly string[]): readonly OwnOption[] 
 export const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`
 
 /** The format asked for: by name, else by the ending of the output, else JSON. */
-export function formatOf({ options: { format, output } }: Asked, allowed: readonly string[]): string {
-  const named = format ?? (output?.includes('.') ? output.split('.').at(-1)!.toLowerCase() : 'json')
+export function formatOf({ options }: Asked, allowed: readonly string[]): string {
+  const named = formatNamed(options)
   const known = { mid: 'midi', xml: 'musicxml', txt: 'text' }[named] ?? named
   if (!allowed.includes(known))
     throw new Usage(`found format ${named}; expected one of ${allowed.join(', ')}; try ${nearest(named, allowed)}`)
@@ -46,16 +47,17 @@ export function formatOf({ options: { format, output } }: Asked, allowed: readon
 }
 
 /** Writes a result to the output asked for, or to standard output. */
-export function put(outside: Outside, { options: { output } }: Asked, bytes: string | Uint8Array): void {
-  if (output === undefined) outside.out(bytes)
-  else write(outside, output, bytes)
+export function put(outside: Outside, asked: Asked, bytes: string | Uint8Array): void {
+  const { output: path } = asked.options
+  if (path === undefined) outside.out(bytes)
+  else write(outside, asked, [{ path, bytes }])
 }
 
-function write(outside: Outside, path: string, bytes: string | Uint8Array): void {
+function write(outside: Outside, { files: inputs }: Asked, files: readonly FileToSave[]): void {
   try {
-    outside.write(path, bytes)
-  } catch {
-    throw new Usage(`found no place to write ${path}; expected a path in a folder that exists`)
+    outside.write(files, inputs)
+  } catch (error) {
+    throw new Usage(error instanceof Error ? error.message : String(error))
   }
 }
 
@@ -65,6 +67,14 @@ export const showProgress =
   (done: number, of: number): void => {
     if (watched && of > 1) err(done < of ? `\r${done} of ${of} sheets` : '\r\x1b[K')
   }
+
+/** Suffixes that are all different: those that come several times, such as two threads of one key, are numbered. */
+const namedApart = (suffixes: readonly string[]): readonly string[] =>
+  suffixes.map((suffix, i) =>
+    suffixes.indexOf(suffix) === suffixes.lastIndexOf(suffix)
+      ? suffix
+      : `${suffix}-${suffixes.slice(0, i + 1).filter((each) => each === suffix).length}`,
+  )
 
 /** Writes lines as files: to standard output where it is one, else beside each other, named by key and page. */
 export async function putFiles(
@@ -91,5 +101,10 @@ export async function putFiles(
     )
   const stem = output.replace(/\.[^./]+$/, '')
   const tail = output.slice(stem.length)
-  for (const { suffix, bytes } of files) write(outside, `${stem}${suffix}${tail}`, bytes)
+  const names = namedApart(files.map(({ suffix }) => suffix))
+  write(
+    outside,
+    asked,
+    files.map(({ bytes }, i) => ({ path: `${stem}${names[i]}${tail}`, bytes })),
+  )
 }

@@ -40,7 +40,7 @@ for (const [n, given] of oddInputs(inputs, 20_251_126).entries()) {
   try {
     const code = await runCommand([command, '-', '--format', format, ...options], {
       read: () => new TextEncoder().encode(given.changes),
-      write: (path) => fail(n, `wrote ${path}, which nobody asked for`),
+      write: ([file]) => fail(n, `wrote ${file?.path}, which nobody asked for`),
       out: (bytes) => {
         out += typeof bytes === 'string' ? bytes : new TextDecoder().decode(bytes)
       },
