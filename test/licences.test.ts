@@ -1,6 +1,8 @@
 /** Every package that the program runs on has a licence that lets it be given away with it, and needs no install script. */
-import { existsSync, readFileSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import { buildServer } from './web/serve.ts'
 
 /** SPDX names: permissive ones, and MPL-2.0 and LGPL-3.0 for packages used as they come. */
 const allowed = [
@@ -57,4 +59,16 @@ test.each(shipped.filter(([path]) => existsSync(path)).map(([path]) => path))('%
     stated.join(', '),
   ).toBe(true)
   expect(lock.packages[path]!.hasInstallScript ?? false).toBe(false)
+})
+
+test('every face that the page carries has its licence beside it', async () => {
+  const folder = join(await buildServer(), 'browser')
+  const files = readdirSync(folder)
+  const faces = files.filter((file) => file.endsWith('.woff2'))
+  expect(faces.length).toBeGreaterThan(3)
+  for (const face of faces) {
+    const licence = files.find((file) => file.endsWith('-licence.txt') && face.startsWith(file.slice(0, -12)))
+    expect(licence, face).toBeDefined()
+    expect(readFileSync(join(folder, licence!), 'utf8')).toMatch(/SIL Open Font License|Apache License/i)
+  }
 })

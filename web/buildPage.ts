@@ -1,9 +1,23 @@
 /** Builds what the browser gets: the page's script and style bundled, its fonts beside them. Run by `npm run build`. */
 import { copyFileSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs'
-import { join, resolve } from 'node:path'
+import { createRequire } from 'node:module'
+import { dirname, join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
 import { buildSamples } from './buildSamples.ts'
+
+/** The licences of the faces that were bundled, beside them: each asks that it goes where its face goes. */
+function copyLicences(to: string): void {
+  const faces = readdirSync(to).flatMap(
+    (file) => /^(.+?)-[a-z]+-\d{3}-(?:normal|italic)-\w+\.woff2$/.exec(file)?.[1] ?? [],
+  )
+  const require = createRequire(import.meta.url)
+  for (const face of new Set(faces))
+    copyFileSync(
+      join(dirname(require.resolve(`@fontsource/${face}/package.json`)), 'LICENSE'),
+      join(to, `${face}-licence.txt`),
+    )
+}
 
 /**
  * Bundles `web/browser` into a folder, emptied first.
@@ -27,6 +41,7 @@ export async function buildPage(from: string, to: string): Promise<void> {
     logLevel: 'warning',
   })
   copyFileSync(join(from, 'icon.svg'), join(to, 'icon.svg'))
+  copyLicences(to)
 }
 
 if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(import.meta.url)) {
