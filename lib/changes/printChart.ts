@@ -1,6 +1,6 @@
 /** A chart printed as canonical text, which reads back to the same chart. */
 import { nameOfKey } from '../theory/key.ts'
-import { type Meter, meterName } from '../theory/meter.ts'
+import { type Meter, meterName, shareBar } from '../theory/meter.ts'
 import type { Bar, Chart, ChartChord, Mark } from './chart.ts'
 import { canonicalStyle, printSymbol, type SymbolStyle } from './symbol/printSymbol.ts'
 import { barsUnknown } from './typed/chartTraits.ts'
@@ -135,8 +135,9 @@ const whole = (n: number): boolean => Math.abs(n - Math.round(n)) < 1e-6
 /** The chords of a bar with as many beat signs as they need. */
 function printBeats(chords: readonly ChartChord[], meter: Meter, style: SymbolStyle): string {
   const names = chords.map((chord) => (chord.optional ? `(${printSymbol(chord, style)})` : printSymbol(chord, style)))
-  const even = meter.beats / chords.length
-  if (chords.every((chord) => Math.abs(chord.beats - even) < 1e-6)) return names.join(' ')
+  const shares = shareBar(meter, chords.length)
+  if (chords.every((chord, i) => Math.abs(chord.beats - shares[i]!) < 1e-6 && shares[i] === shares[0]))
+    return names.join(' ')
   if (chords.every((chord) => whole(chord.beats)))
     return chords.map((chord, i) => names[i] + ' /'.repeat(Math.round(chord.beats) - 1)).join(' ')
   const starts: number[] = []

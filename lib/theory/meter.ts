@@ -37,6 +37,56 @@ export function beatGroups(meter: Meter): readonly number[] {
   return beats % 2 === 0 ? Array(beats / 2).fill(2) : [3, ...Array((beats - 3) / 2).fill(2)]
 }
 
+/** Ways to cut a row of sizes into so many runs, as even as they come; where two are alike, the longer run comes first. */
+function evenRuns(sizes: readonly number[], count: number): readonly number[] {
+  const starts = [0]
+  for (const size of sizes) starts.push(starts.at(-1)! + size)
+  // The best cuts of what follows each place, worked out from the last run back.
+  let best: (readonly number[] | null)[] = starts.map((start) => (start === starts.at(-1) ? [] : null))
+  const squares = (runs: readonly number[]) => runs.reduce((sum, run) => sum + run * run, 0)
+  for (let run = 0; run < count; run++) {
+    best = starts.map((start, i) => {
+      let found: readonly number[] | null = null
+      for (let j = starts.length - 1; j > i; j--) {
+        const rest = best[j]
+        if (!rest) continue
+        const runs = [starts[j]! - start, ...rest]
+        if (!found || squares(runs) < squares(found)) found = runs
+      }
+      return found
+    })
+  }
+  return best[0]!
+}
+
+/**
+ * How so many chords share a bar that says nothing of beats, in unit beats: evenly where that falls on beats, else by the groups
+ * the bar is felt in, the longer first; evenly again where there are more chords than beats. Common practice.
+ *
+ * @example
+ * shareBar({ beats: 3, unit: 4 }, 2) // => [2, 1]
+ * shareBar({ beats: 7, unit: 4 }, 2) // => [4, 3]
+ * shareBar({ beats: 4, unit: 4 }, 3) // => [2, 1, 1]
+ * shareBar({ beats: 12, unit: 8 }, 3) // => [6, 3, 3]
+ */
+export function shareBar(meter: Meter, chords: number): readonly number[] {
+  const groups = beatGroups(meter)
+  const even = Array<number>(chords).fill(meter.beats / chords)
+  const onGroups = groups.length % chords === 0 && new Set(groups).size === 1
+  if (chords < 2 || chords > meter.beats || onGroups) return even
+  if (chords <= groups.length) return evenRuns(groups, chords)
+  if (meter.beats % chords === 0 && chords % groups.length === 0) return even
+  const shares = groups.map(() => 1)
+  for (let more = chords - groups.length; more > 0; more--) {
+    const room = groups.map((size, i) => size / shares[i]!)
+    shares[room.lastIndexOf(Math.max(...room))]!++
+  }
+  return groups.flatMap((size, i) => {
+    const each = Math.floor(size / shares[i]!)
+    return Array.from({ length: shares[i]! }, (_, k) => each + (k < size % shares[i]! ? 1 : 0))
+  })
+}
+
 /**
  * The ticks, from the start of the bar, at which a group of beats starts: beats 1 and 3 of 4/4.
  *

@@ -55,7 +55,7 @@ const messy: readonly Messy[] = [
     bars: 'C:3 F:3 | G:6 | Am:3 Dm:3 | C:6',
   },
   { name: 'five', text: 'Time: 5/4\n| Em7 / / A7 / | D |', bars: 'Em7:3 A7:2 | D:5' },
-  { name: 'an uneven split is even', text: '| C F G |', bars: 'C:1.33 F:1.33 G:1.33' },
+  { name: 'what does not split evenly splits by beat groups', text: '| C F G |', bars: 'C:2 F:1 G:1' },
   { name: 'a new bass under the same chord', text: '| C /B Am /G | F |', bars: 'C:1 C/B:1 Am:1 Am/G:1 | F:4' },
   { name: 'no chord', text: '| N.C. | C | N.C. / F / |', bars: 'N.C.:4 | C:4 | N.C.:2 F:2' },
 

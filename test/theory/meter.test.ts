@@ -1,6 +1,6 @@
 /** Meters in ticks, 24 to the quarter. */
 import { describe, expect, test } from 'vitest'
-import { beatGroups, meterName, strongTicks, ticksPerBar, ticksPerBeat } from '../../lib/theory/meter.ts'
+import { beatGroups, meterName, shareBar, strongTicks, ticksPerBar, ticksPerBeat } from '../../lib/theory/meter.ts'
 
 /** Meter, ticks of a bar, groups of its beats, where they start. Groupings are common practice; the rest is arithmetic. */
 const meters: readonly [number, number, number, readonly number[], readonly number[]][] = [
@@ -47,4 +47,43 @@ test('in every meter the groups make up the bar, and every strong beat falls ins
       expect(strong[0]).toBe(0)
       expect(strong.every((tick, i) => tick < ticksPerBar(meter) && (i === 0 || tick > strong[i - 1]!))).toBe(true)
     }
+})
+
+/** Meter, chords, their beats. Longer groups first, as players take a bar that says no more: common practice. */
+const shared: readonly [string, number, readonly number[]][] = [
+  ['3/4', 2, [2, 1]],
+  ['3/4', 3, [1, 1, 1]],
+  ['4/4', 2, [2, 2]],
+  ['4/4', 3, [2, 1, 1]],
+  ['4/4', 4, [1, 1, 1, 1]],
+  ['5/4', 2, [3, 2]],
+  ['5/4', 3, [2, 1, 2]],
+  ['5/4', 4, [2, 1, 1, 1]],
+  ['6/4', 2, [3, 3]],
+  ['7/4', 2, [4, 3]],
+  ['7/4', 3, [2, 2, 3]],
+  ['6/8', 2, [3, 3]],
+  ['7/8', 2, [3, 4]],
+  ['9/8', 2, [6, 3]],
+  ['12/8', 2, [6, 6]],
+  ['12/8', 3, [6, 3, 3]],
+  ['12/8', 4, [3, 3, 3, 3]],
+  ['2/4', 4, [0.5, 0.5, 0.5, 0.5]],
+]
+
+test.each(shared)('in %s %d chords share the bar as %j', (name, chords, shares) => {
+  const [beats = 4, unit = 4] = name.split('/').map(Number)
+  expect(shareBar({ beats, unit }, chords)).toEqual(shares)
+})
+
+test('chords share every bar whole, and none goes without', () => {
+  for (const unit of [2, 4, 8])
+    for (let beats = 1; beats <= 32; beats++)
+      for (let chords = 1; chords <= 12; chords++) {
+        const shares = shareBar({ beats, unit }, chords)
+        expect(shares).toHaveLength(chords)
+        expect(shares.reduce((a, b) => a + b, 0)).toBeCloseTo(beats, 9)
+        for (const share of shares) expect(share).toBeGreaterThan(0)
+        if (chords <= beats) expect(shares.every(Number.isInteger)).toBe(true)
+      }
 })

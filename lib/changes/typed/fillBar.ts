@@ -1,6 +1,6 @@
 /** One bar's signs to its chords with their beats. */
 import type { Meter } from '../../theory/meter.ts'
-import { meterName } from '../../theory/meter.ts'
+import { meterName, shareBar } from '../../theory/meter.ts'
 import type { ChartChord, ChordSymbol } from '../chart.ts'
 import { meantAsSymbol } from '../symbol/meantAsSymbol.ts'
 import { readPlainSymbol, type SymbolHabits } from '../symbol/readSymbol.ts'
@@ -231,7 +231,13 @@ export function fillBar(
         for (const slot of slots) slot.weight -= 1
         scale = 1
       } else if (!failed) wrongLength(total)
-    } else if (!failed && slots.length > 1 && size % slots.length !== 0) uneven()
+    } else if (!setting.grid) {
+      if (!failed && slots.length > 1 && size % slots.length !== 0) uneven()
+      shareBar(meter, slots.length).forEach((share, i) => {
+        slots[i]!.weight = share
+      })
+      scale = 1
+    }
     // Written out: a spread here was a third of the time that reading took.
     return slots.map(({ symbol: { symbol, root, chord, bass }, weight, at, end, optional }) => ({
       symbol,
@@ -289,11 +295,10 @@ export function fillBar(
     const first = slots[0]!
     const last = slots[slots.length - 1]!
     const written = slots.map((slot) => plain.text.slice(slot.at, slot.end))
-    const each = Math.floor(meter.beats / slots.length)
-    const spare = meter.beats % slots.length
+    const shares = shareBar(meter, slots.length)
     const few = slots.length <= 16
-    const fits = each >= 1 && few
-    const spread = written.map((text, i) => text + ' /'.repeat(Math.max(0, each - 1 + (i < spare ? 1 : 0))))
+    const fits = few && shares.every(Number.isInteger)
+    const spread = written.map((text, i) => text + ' /'.repeat(Math.max(0, Math.ceil(shares[i]!) - 1)))
     const half = Math.ceil(written.length / 2)
     const hint = fits
       ? spread.join(' ')
@@ -306,7 +311,7 @@ export function fillBar(
       'uneven-split',
       first.at,
       last.end,
-      `beats that add up to ${meterName(meter)}; split evenly`,
+      `beats that add up to ${meterName(meter)}; taken as ${fits ? shares.join(' + ') : 'even'}`,
       hint,
       mends ? hint : undefined,
     )
