@@ -14,6 +14,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { choiceNames, choices } from '../lib/brief.ts'
 import { commands } from '../lib/commands/commands.ts'
+import { exports } from '../lib/exports.ts'
 import { buildPage } from '../web/buildPage.ts'
 
 const root = process.cwd()
@@ -499,6 +500,11 @@ describe('what is loaded', () => {
     // What shows that the measure sees what it should.
     expect(chart.has('lib/changes') && chart.has('tonal')).toBe(true)
     expect(svg.has('verovio') && svg.has('lib/engrave')).toBe(true)
+  })
+
+  test.each(exports)('$id loads the engraver’s room only if it needs Node', async ({ id, nodeOnly, endings }) => {
+    const loaded = await packagesOf(['line', '-', '-o', `loaded.${endings[0]}`, '--tempo', '300'])
+    expect([id, loaded.has('lib/engrave')]).toEqual([id, nodeOnly])
   })
 })
 

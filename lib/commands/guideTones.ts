@@ -1,6 +1,7 @@
 /** `guide-tones`: the two smoothest threads of guide tones through the changes. */
 import { problemJson } from '../changes/chartJson.ts'
 import { readChart } from '../changes/typed/readChart.ts'
+import { exportOf } from '../exports.ts'
 import { soundingRange } from '../line/draftLine.ts'
 import { readGuideTones, threadLine } from '../line/guideTones.ts'
 import { guideTonesJson } from '../lineJson.ts'
@@ -9,7 +10,7 @@ import { guideTonesText } from '../lineText.ts'
 import { instrumentOf } from '../theory/instrument.ts'
 import { type Asked, allChoices, type Command, type Outside } from './command.ts'
 import { readAskedBrief, reportChoices, reportErrors } from './input.ts'
-import { formatOf, json, lineFormats, outputOptions, put, putFiles, showProgress } from './output.ts'
+import { formatOf, json, lineFormats, outputOptions, put, putFiles } from './output.ts'
 
 export const guideTones: Command = {
   name: 'guide-tones',
@@ -36,20 +37,15 @@ export const guideTones: Command = {
     }
     const { harmony } = homeOf(read, brief)
     const threads = readGuideTones(harmony)
-    const instrument = instrumentOf(brief.instrument)!
-    const range = soundingRange(instrument, brief)
+    const none = { brief, chart: read, lines: [], problems: [], choiceProblems: [] }
     if (format === 'json') put(outside, asked, json(guideTonesJson(threads, harmony.bars, said)))
     else if (format === 'text') put(outside, asked, guideTonesText(threads, harmony.chords))
-    else if (format === 'pdf') {
-      const [{ worksheetBook }, { writePdf }] = await Promise.all([
-        import('../engrave/book.ts'),
-        import('../engrave/pdf/writePdf.ts'),
-      ])
-      const book = worksheetBook(harmony, instrument, range, brief, { answers: brief.answers })
-      put(outside, asked, await writePdf(book, { progress: showProgress(outside) }))
-    } else {
+    else if (format === 'pdf') await putFiles(outside, asked, none, exportOf('worksheet')!)
+    else {
+      const instrument = instrumentOf(brief.instrument)!
+      const range = soundingRange(instrument, brief)
       const lines = threads.map((thread) => threadLine(harmony, thread, instrument, range))
-      await putFiles(outside, asked, lines, brief, format)
+      await putFiles(outside, asked, { ...none, lines }, exportOf(format)!)
     }
     return 0
   },

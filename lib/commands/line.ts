@@ -1,8 +1,8 @@
 /** `line`: lines over the changes, one in each key asked for. */
-import { unfitParts } from '../files.ts'
+import { exportOf } from '../exports.ts'
 import { linesJson } from '../lineJson.ts'
 import { writeLines } from '../lines.ts'
-import { lineText } from '../lineText.ts'
+import { unfitParts } from '../score/classSet.ts'
 import { type Asked, allChoices, type Command, type Outside } from './command.ts'
 import { readAskedBrief, reportChoices, reportErrors } from './input.ts'
 import { formatOf, json, lineFormats, outputOptions, put, putFiles } from './output.ts'
@@ -27,9 +27,8 @@ export const line: Command = {
       reportChoices(outside, given, written.choiceProblems),
       reportChoices(outside, given, unfitParts(written.lines, brief)),
     ].includes(true)
-    if (format === 'json') put(outside, asked, json(linesJson(written, given)))
-    else if (format === 'text') put(outside, asked, written.lines.map((each) => lineText(each, brief)).join('\n'))
-    else if (written.lines.length > 0) await putFiles(outside, asked, written.lines, brief, format)
+    const wanted = exportOf(format)!
+    if (written.lines.length > 0 || wanted.saysProblems) await putFiles(outside, { ...asked, given }, written, wanted)
     return wrong ? 1 : 0
   },
 }

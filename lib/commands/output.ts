@@ -1,29 +1,13 @@
 /** What commands write: the format asked for, on standard output or as files. */
-import type { Brief } from '../brief.ts'
 import { nearest } from '../choices/reader.ts'
-import { type Ending, endings, writeFiles } from '../files.ts'
-import type { Line } from '../line/line.ts'
+import { type Export, exportOf, exportOfFile, exports, writeFiles } from '../exports.ts'
+import type { Lines } from '../lines.ts'
+import { loadSamples } from '../sampleFiles.ts'
 import type { FileToSave } from '../saveFiles.ts'
-import { longestRecording } from '../sound/playPasses.ts'
 import { type Asked, formatNamed, type Outside, type OwnOption, Usage } from './command.ts'
 
-/** Formats of a line, by name. */
-export const lineFormats: readonly string[] = [
-  'json',
-  'text',
-  'mei',
-  'svg',
-  'pdf',
-  'midi',
-  'musicxml',
-  'mxl',
-  'abc',
-  'png',
-  'zip',
-  'wav',
-  'flac',
-  'band-midi',
-]
+/** Formats of a line, by name, the usual one first. */
+export const lineFormats: readonly string[] = ['json', ...exports.map(({ id }) => id).filter((id) => id !== 'json')]
 
 /** The options of a command that writes one of these formats. */
 export const outputOptions = (formats: readonly string[]): readonly OwnOption[] => [
@@ -37,13 +21,15 @@ export const outputOptions = (formats: readonly string[]): readonly OwnOption[] 
 
 export const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`
 
-/** The format asked for: by name, else by the ending of the output, else JSON. */
+/** The format asked for: by its name or an ending, else by the ending of the output, else JSON. */
 export function formatOf({ options }: Asked, allowed: readonly string[]): string {
   const named = formatNamed(options)
-  const known = { mid: 'midi', xml: 'musicxml', txt: 'text' }[named] ?? named
-  if (!allowed.includes(known))
+  const { format, output = '' } = options
+  const meant = format === undefined ? exportOfFile(output) : (exportOf(format) ?? exportOfFile(`.${format}`))
+  const id = meant?.id ?? named
+  if (!allowed.includes(id))
     throw new Usage(`found format ${named}; expected one of ${allowed.join(', ')}; try ${nearest(named, allowed)}`)
-  return known
+  return id
 }
 
 /** Writes a result to the output asked for, or to standard output. */
@@ -77,30 +63,26 @@ const namedApart = (suffixes: readonly string[]): readonly string[] =>
   )
 
 /** Writes lines as files: to standard output where it is one, else beside each other, named by key and page. */
-export async function putFiles(
-  outside: Outside,
-  asked: Asked,
-  lines: readonly Line[],
-  brief: Brief,
-  format: string,
-): Promise<void> {
+export async function putFiles(outside: Outside, asked: Asked, lines: Lines, format: Export): Promise<void> {
   const { output } = asked.options
-  const ending = (format === 'midi' ? 'mid' : format) as Ending
-  if (!endings.includes(ending)) throw new Usage(`found format ${format}; expected one of ${endings.join(', ')}`)
-  const files = await writeFiles(lines, brief, ending, null, showProgress(outside))
+  const files = await writeFiles(format, lines, {
+    progress: showProgress(outside),
+    samples: loadSamples,
+    typed: asked.given,
+    spread: true,
+  })
+  if ('problems' in files) {
+    const [problem] = files.problems
+    throw new Usage(`found ${problem!.found}; expected ${problem!.expected}; ${problem!.hint}`)
+  }
   if (files.length === 1) return put(outside, asked, files[0]!.bytes)
-  if (files.length === 0)
-    throw new Usage(
-      brief.sound === 'sampled'
-        ? `found no recorded notes here, or a recording of more than ${longestRecording / 60} minutes; expected plain sound or a shorter one; try --sound plain`
-        : `found a recording of more than ${longestRecording / 60} minutes; expected a shorter one; ask for fewer keys or passes, or a quicker tempo`,
-    )
   if (output === undefined)
     throw new Usage(
-      `found ${files.length} ${format} files for standard output; expected one; give -o PATH, or ask for one key, fewer bars or pdf`,
+      `found ${files.length} ${format.id} files for standard output; expected one; give -o PATH, or ask for one key, fewer bars or pdf`,
     )
-  const stem = output.replace(/\.[^./]+$/, '')
-  const tail = output.slice(stem.length)
+  const ending = format.endings.find((each) => output.toLowerCase().endsWith(`.${each}`))
+  const tail = ending ? output.slice(-ending.length - 1) : (/\.[^./]+$/.exec(output)?.[0] ?? '')
+  const stem = output.slice(0, output.length - tail.length)
   const names = namedApart(files.map(({ suffix }) => suffix))
   write(
     outside,

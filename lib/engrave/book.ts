@@ -1,13 +1,16 @@
 /** Books of lines: a page a key, staves to write on, guide-tone worksheets, class sets. Each is laid out here and bound as PDF. */
 import type { Brief } from '../brief.ts'
+import type { Chart } from '../changes/chart.ts'
 import type { Harmony } from '../harmony/harmony.ts'
+import { soundingRange } from '../line/draftLine.ts'
 import { readGuideTones, threadLine } from '../line/guideTones.ts'
 import type { Line } from '../line/line.ts'
+import { homeOf } from '../lines.ts'
 import { concertScore, lineFor, type Unfit, usualParts } from '../score/classSet.ts'
 import { layScore } from '../score/layScore.ts'
 import type { Score } from '../score/score.ts'
 import { type ZipEntry, zipFiles } from '../score/zip.ts'
-import type { Instrument } from '../theory/instrument.ts'
+import { type Instrument, instrumentOf } from '../theory/instrument.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { coverWords, nameWithSigns } from './briefInWords.ts'
 import { type Piece, timesOnSheet } from './pdf/pdfSheets.ts'
@@ -95,6 +98,13 @@ export function worksheetBook(
     cover: choices.link ? { words: 'Guide tones.', link: choices.link } : null,
     pieces: choices.answers ? [...blank, ...answers] : blank,
   }
+}
+
+/** The worksheet of a chart in the key that the brief puts it in, with answers unless they are left out. */
+export function homeWorksheet(chart: Chart, brief: Brief, link: string | null): Book {
+  const { harmony } = homeOf(chart, brief)
+  const instrument = instrumentOf(brief.instrument)!
+  return worksheetBook(harmony, instrument, soundingRange(instrument, brief), brief, { answers: brief.answers, link })
 }
 
 /** A part of a class set, ready to be bound. */

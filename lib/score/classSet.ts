@@ -1,5 +1,6 @@
 /** A class set: one line handed out to many instruments, the same music at the same bar numbers, and a concert score. */
 
+import type { Brief, BriefProblem } from '../brief.ts'
 import { bestPath, type Edge } from '../lattice/lattice.ts'
 import type { Line } from '../line/line.ts'
 import {
@@ -10,6 +11,7 @@ import {
   partGroups,
   soundingPitch,
 } from '../theory/instrument.ts'
+import { keyName } from '../theory/key.ts'
 import { midiOf, nameOf, type Pitch, readPitch } from '../theory/pitch.ts'
 
 /** A part that whoever plays in its key and clef can read, in the range that they share. Common practice, from memory. */
@@ -71,6 +73,39 @@ export function readParts(
     if (!parts.includes(part)) parts.push(part)
   }
   return parts.length > 0 ? { parts } : { found: 'no parts', expected: 'a list such as C, Bb, Eb, bass' }
+}
+
+/** The parts of a class set; the usual ones where none are named. */
+export function askedParts(brief: Pick<Brief, 'parts'>): readonly Instrument[] {
+  const read = readParts(brief.parts.join(','))
+  return 'parts' in read && read.parts.length > 0 ? read.parts : usualParts
+}
+
+/** The parts of a class set that no octave fits: which bars, what they need and what the instrument has. */
+export function unfitParts(lines: readonly Line[], brief: Pick<Brief, 'parts'>): readonly BriefProblem[] {
+  if (brief.parts.length === 0) return []
+  return askedParts(brief).flatMap((part): readonly BriefProblem[] => {
+    for (const line of lines) {
+      const fitted = lineFor(line, part)
+      if (!('unfit' in fitted)) continue
+      const { bars, needs, has } = fitted.unfit
+      const where = bars[0] === bars[1] ? `bar ${bars[0]}` : `bars ${bars[0]} to ${bars[1]}`
+      const found = `${part.name} in ${keyName(line.key)}, where ${where} would reach from ${needs}`
+      const hint = 'narrow the written range, or leave this part out'
+      return [
+        {
+          severity: 'error',
+          code: 'part-out-of-range',
+          choice: 'parts',
+          span: { start: 0, end: 0 },
+          found,
+          expected: `notes from ${has}`,
+          hint,
+        },
+      ]
+    }
+    return []
+  })
 }
 
 /** What no octave of a part holds: the bars, what is needed and what there is, written. */

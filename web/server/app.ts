@@ -3,17 +3,17 @@ import { isIP } from 'node:net'
 import express, { type ErrorRequestHandler, type Request, type Response } from 'express'
 import { ipKeyGenerator, rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
+import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { helpPage, messagePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { assetsPath, build, readAssets } from './assets.ts'
 import { another, withLevel } from './choosing.ts'
-import { formats, pathOf } from './formats.ts'
 import { webLimits } from './limits.ts'
 import type { Log } from './log.ts'
 import type { Asker, Pool, Refusal } from './pool.ts'
 import { applyFix } from './problems.ts'
-import { type Recordings, type SoundFile, soundFormats } from './soundFiles.ts'
+import type { Recordings } from './soundFiles.ts'
 import type { Question } from './workerRequest.ts'
 
 export interface AppOptions {
@@ -119,12 +119,13 @@ export function makeApp(options: AppOptions): express.Express {
       keepingOf(fields),
     )
   })
-  const download = async (request: Request, response: Response, format: string): Promise<unknown> => {
+  const download = async (request: Request, response: Response, asks: Export): Promise<unknown> => {
+    const format = asks.id
     const kind = 'download' as const
     if (request.method !== 'POST') {
       const { given, badLink, fields } = asked(request)
       const [part, sheet] = [number(fields, 'part'), number(fields, 'sheet')]
-      const origin = printed.includes(format) ? originOf(request, options) : ''
+      const origin = asks.printsLink ? originOf(request, options) : ''
       return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, keepingOf(fields))
     }
     const posted = readForm(request)
@@ -132,14 +133,8 @@ export function makeApp(options: AppOptions): express.Express {
     const given = normal(posted)
     await ask(request, response, { kind, format, given, badLink: false, part: 1, sheet: 1, origin: '' }, 'never')
   }
-  for (const format of Object.keys(formats)) {
-    app.get(pathOf(format), (request, response) => download(request, response, format))
-    app.post(pathOf(format), form, (request, response) => download(request, response, format))
-  }
   /** Line and band, or the band alone, as a recording; `part` for one key of several. */
-  const sound = (request: Request, response: Response, next: () => void): unknown => {
-    const format = String(request.params.format)
-    if (!Object.hasOwn(soundFormats, format)) return next()
+  const sound = (request: Request, response: Response, asks: Export): unknown => {
     const posted = request.method === 'POST'
     const typed = posted ? readForm(request) : null
     const { given, badLink, fields } = asked(request)
@@ -147,7 +142,7 @@ export function makeApp(options: AppOptions): express.Express {
     const question = {
       given: typed ? normal(typed) : given,
       badLink: !typed && badLink,
-      format: format as SoundFile,
+      format: asks.id,
       part: fields.has('part') ? number(fields, 'part') : 0,
       alone: fields.get('alone') === 'yes',
     }
@@ -159,8 +154,12 @@ export function makeApp(options: AppOptions): express.Express {
       refuse: (why) => refuse(request, response, why),
     })
   }
-  app.get('/sound.:format', sound)
-  app.post('/sound.:format', form, sound)
+  for (const each of exports) {
+    if (each.offered === null) continue
+    const give = each.offered === 'recording' ? sound : download
+    app.get(pathOf(each), (request, response) => give(request, response, each))
+    app.post(pathOf(each), form, (request, response) => give(request, response, each))
+  }
 
   app.post(['/help', '/choices', '/sheet.svg', '/health', '/ready', '/robots.txt'], notAllowed('GET, HEAD'))
   app.get('/read', notAllowed('POST'))
@@ -219,9 +218,6 @@ function askerOf(request: Request, response: Response): Asker {
 const plain = (response: Response, status: number, text: string): void => {
   response.status(status).set('Cache-Control', 'no-store').type('text/plain').end(`${text}\n`)
 }
-
-/** Formats that carry a printed code for their own address. */
-const printed: readonly string[] = ['pdf', 'zip', 'worksheet']
 
 /** A field that counts from 1; 1 where it is none. */
 const number = (fields: URLSearchParams, name: string): number => {

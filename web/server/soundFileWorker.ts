@@ -1,10 +1,8 @@
 /** A worker that renders one recording into a file, piece by piece. */
 import { closeSync, openSync, writeSync } from 'node:fs'
 import { parentPort, workerData } from 'node:worker_threads'
+import { exportOf, writePieces } from '../../lib/exports.ts'
 import { loadSamples } from '../../lib/sampleFiles.ts'
-import { writeBandMidi } from '../../lib/sound/bandMidi.ts'
-import { longestRecording } from '../../lib/sound/playPasses.ts'
-import { planRecording, recordSound } from '../../lib/sound/recordSound.ts'
 import { messagePage } from '../views/messages.ts'
 import { fileName, problemPage, readState } from '../views/pages.ts'
 import type { SoundNews, SoundOrder } from './soundFiles.ts'
@@ -20,16 +18,16 @@ const lines = question.part === 0 ? state.written.lines : state.written.lines.sl
 const brief = question.alone
   ? { ...state.brief, hear: state.brief.hear.filter((part) => part !== 'line') }
   : state.brief
-const name = `${fileName(lines[0]?.harmony.title ?? '', brief)}${question.alone ? '-band' : ''}.${question.format}`
+const asked = recordingOf(question.format)
+const ending = asked.endings[0].split('.').at(-1)
+const name = `${fileName(lines[0]?.harmony.title ?? '', brief)}${question.alone ? '-band' : ''}.${ending}`
 
-const tooLong = () =>
-  send({
-    kind: 'wrong',
-    answer: problemPage(
-      state,
-      `Found a longer recording; expected at most ${longestRecording / 60} minutes; take the keys one by one, fewer passes or a quicker tempo.`,
-    ),
-  })
+/** The export that is asked for, which holds all lines at once. */
+function recordingOf(id: string) {
+  const found = exportOf(id)
+  if (found?.needs !== 'lines') throw new Error(`${id} is no recording`)
+  return found
+}
 
 /** Writes pieces into the file as they are made; a file that cannot be written is said. */
 async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): Promise<void> {
@@ -51,16 +49,10 @@ async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): P
 
 async function record(): Promise<void> {
   if (state.wrong || lines.length === 0) return send({ kind: 'wrong', answer: problemPage(state) })
-  if (question.format === 'mid') {
-    const bytes = writeBandMidi(lines, brief)
-    return bytes ? save([bytes]) : tooLong()
-  }
-  const samples = brief.sound === 'sampled' ? await loadSamples(lines[0]!.instrument.program, here) : {}
-  const recording = samples && planRecording(lines, brief, samples)
-  if (recording) return save(recordSound(recording, question.format))
-  if (samples) return tooLong()
-  const said = 'Found no recorded notes on this server; expected plain sound; choose plain sound.'
-  send({ kind: 'wrong', answer: problemPage(state, said) })
+  const samples = (program: number) => loadSamples(program, here)
+  const made = await writePieces(asked, { ...state.written, brief, lines }, { samples })
+  if (!('problems' in made)) return save(made)
+  send({ kind: 'wrong', answer: problemPage({ ...state, problems: made.problems }) })
 }
 
 await record()

@@ -7,6 +7,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Request, Response } from 'express'
+import { exportOf } from '../../lib/exports.ts'
 import type { Given } from './address.ts'
 import {
   type Answer,
@@ -20,13 +21,6 @@ import {
 } from './answer.ts'
 import { startQueue } from './fairQueue.ts'
 import type { Asker, Refusal } from './pool.ts'
-
-export const soundFormats = {
-  wav: { type: 'audio/wav', name: 'WAV' },
-  flac: { type: 'audio/flac', name: 'FLAC' },
-  mid: { type: 'audio/midi', name: 'MIDI' },
-} as const
-export type SoundFile = keyof typeof soundFormats
 
 export const soundLimits = {
   /** Recordings made at once, and how many may wait; beyond it 503. */
@@ -44,7 +38,8 @@ export const soundLimits = {
 export interface SoundQuestion {
   readonly given: Given
   readonly badLink: boolean
-  readonly format: SoundFile
+  /** The id of an export. */
+  readonly format: string
   /** Which of several keys, from 1; 0 for all of them, one after another. */
   readonly part: number
   /** The band without the line. */
@@ -150,7 +145,7 @@ export function startRecordings(): Recordings {
       const made = kept.get(tag)!
       made.away.refresh()
       response.set({
-        'Content-Type': soundFormats[question.format].type,
+        'Content-Type': exportOf(question.format)!.type,
         'Content-Disposition': `attachment; filename="${made.file}"`,
         'Cache-Control': keepingWords[keeping],
         ...(keeping === 'never' ? {} : { ETag: `"${tag}"` }),

@@ -2,15 +2,14 @@
 import { LRUCache } from 'lru-cache'
 import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, readBrief, writeBrief } from '../../lib/brief.ts'
+import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { type Lines, writeLines } from '../../lib/lines.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
 import { type Given, type Linker, linkerOf, ofBrief } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath, build } from '../server/assets.ts'
-import { endingOf, formats, pathOf } from '../server/formats.ts'
 import { webLimits } from '../server/limits.ts'
 import { showProblems } from '../server/problems.ts'
-import { soundFormats } from '../server/soundFiles.ts'
 import type { PageQuestion } from '../server/workerRequest.ts'
 import { readView, type View } from './display.ts'
 import { examples, firstExample } from './examples.ts'
@@ -190,13 +189,15 @@ async function musicOf(state: State, origin: string, link: Linker) {
   const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
   const title = score.title || 'Untitled'
   const file = fileName(title, brief)
-  const files = Object.entries(formats).map(([ending, { name, usual }]) => ({
-    href: link(pathOf(ending), { v: build }) ?? pathOf(ending),
-    name,
-    file: `${file}.${endingOf(ending)}`,
-    form: address === null,
-    usual,
-  }))
+  const filesOf = (row: Export['offered']) =>
+    exports
+      .filter(({ offered }) => offered === row)
+      .map((each) => ({
+        href: link(pathOf(each), { v: build }) ?? pathOf(each),
+        name: each.name,
+        file: `${file}.${each.endings[0]}`,
+        form: address === null,
+      }))
   return {
     ...nothing,
     heading: `${title} – ${score.instrument.name}`,
@@ -207,8 +208,8 @@ async function musicOf(state: State, origin: string, link: Linker) {
         ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
         : '',
     parts,
-    downloads: files.filter(({ usual }) => usual),
-    files: files.filter(({ usual }) => !usual),
+    downloads: filesOf('usual'),
+    files: filesOf('further'),
     relaxed: written.lines.flatMap((line) =>
       line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
     ),
@@ -222,15 +223,17 @@ async function musicOf(state: State, origin: string, link: Linker) {
     fields: scriptJson(writeBrief(brief)),
     recordings: [false, true].map((alone) => ({
       what: alone ? 'The band alone' : 'Line and band',
-      files: Object.entries(soundFormats).map(([ending, { name }]) => {
-        const path = `/sound.${ending}`
-        const more = alone ? { alone: 'yes' } : {}
-        return {
-          href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
-          name,
-          form: address === null,
-        }
-      }),
+      files: exports
+        .filter(({ offered }) => offered === 'recording')
+        .map((each) => {
+          const path = pathOf(each)
+          const more = alone ? { alone: 'yes' } : {}
+          return {
+            href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
+            name: each.name,
+            form: address === null,
+          }
+        }),
     })),
     address: whole ?? '',
   }

@@ -1,0 +1,422 @@
+/**
+ * What lines can be taken away as: each export one record, which the command line, the page, its downloads and the server's
+ * routes all read. Its writer is loaded when it is asked for. Node-side.
+ */
+import type { Brief, BriefProblem } from './brief.ts'
+import type { Line } from './line/line.ts'
+import type { Lines } from './lines.ts'
+import type { Score } from './score/score.ts'
+import type { SoundFormat } from './sound/recordSound.ts'
+import type { BandSamples } from './sound/sampledTones.ts'
+import { nameOfKey } from './theory/key.ts'
+
+/** What an export may be told beside the lines. */
+export interface Asked {
+  /** The address that rebuilds the lines, for the foot of what is printed; null where there is none. */
+  readonly link: string | null
+  /** Told after each sheet of a book. */
+  readonly progress: (done: number, of: number) => void
+  /** The recorded notes of a band whose line is played on a program; null where there are none to be had. */
+  readonly samples: (program: number) => Promise<BandSamples | null>
+  /** Choices as a person typed them, to place their problems in. */
+  readonly typed: Readonly<Record<string, string | undefined>>
+  /** Whether JSON is spread over lines. */
+  readonly spread: boolean
+}
+
+const nothingMore: Asked = { link: null, progress: () => {}, samples: async () => null, typed: {}, spread: false }
+
+/** A file that is made piece by piece. */
+export type Pieces = Iterable<Uint8Array> | AsyncIterable<Uint8Array>
+
+/** Why there is no file. */
+export interface Refused {
+  readonly problems: readonly BriefProblem[]
+}
+
+type Pages = readonly (string | Uint8Array)[]
+
+/** What a writer works from: each key's score, each key's line, or all there is at once. Nothing is laid out for one that needs no score. */
+type Writer =
+  | { readonly needs: 'score'; readonly write: (score: Score, brief: Brief) => Promise<Pages> }
+  | { readonly needs: 'line'; readonly write: (line: Line, brief: Brief) => Promise<Pages> }
+  | {
+      readonly needs: 'lines'
+      readonly write: (lines: Lines, asked: Asked) => Promise<string | Uint8Array | Pieces | Refused>
+    }
+
+export type Export = Writer & {
+  /** As `--format` names it. */
+  readonly id: string
+  /** Endings of its files; the first is the one that they are given. An ending that several have means the first of them. */
+  readonly endings: readonly [string, ...string[]]
+  /** Media type. */
+  readonly type: string
+  /** What its link on the page is called. */
+  readonly name: string
+  /** Where the page offers it: among the usual, the further ones, or the recordings. Null: the command line alone. */
+  readonly offered: 'usual' | 'further' | 'recording' | null
+  /** Where the server has it, if not at `/line.` with its ending. */
+  readonly path?: string
+  /** Whether it needs Node: the engraver, or a writer of paper. */
+  readonly nodeOnly: boolean
+  /** Whether its bytes are compressed already. */
+  readonly compressed: boolean
+  /** Whether it prints a code for the address of the lines. */
+  readonly printsLink?: boolean
+  /** Whether it is written of input with errors, too, which it then says. */
+  readonly saysProblems?: boolean
+}
+
+/** Every export, in the order in which they are offered. */
+export const exports: readonly Export[] = [
+  {
+    id: 'pdf',
+    endings: ['pdf'],
+    type: 'application/pdf',
+    name: 'PDF',
+    offered: 'usual',
+    nodeOnly: true,
+    compressed: true,
+    printsLink: true,
+    needs: 'lines',
+    write: (lines, asked) => (lines.brief.parts.length > 0 ? partsOf(lines, asked, 'pdf') : bookOf(lines, asked)),
+  },
+  {
+    id: 'musicxml',
+    endings: ['musicxml', 'xml'],
+    type: 'application/vnd.recordare.musicxml+xml',
+    name: 'MusicXML',
+    offered: 'usual',
+    nodeOnly: false,
+    compressed: false,
+    needs: 'score',
+    write: async (score) => [(await import('./score/writeMusicXml.ts')).writeMusicXml(score)],
+  },
+  {
+    id: 'mxl',
+    endings: ['mxl'],
+    type: 'application/vnd.recordare.musicxml',
+    name: 'MusicXML, zipped',
+    offered: 'further',
+    nodeOnly: false,
+    compressed: true,
+    needs: 'score',
+    write: async (score) => [(await import('./score/writeMusicXml.ts')).writeMxl(score)],
+  },
+  {
+    id: 'midi',
+    endings: ['mid', 'midi'],
+    type: 'audio/midi',
+    name: 'MIDI',
+    offered: 'usual',
+    nodeOnly: false,
+    compressed: false,
+    needs: 'line',
+    write: async (line, brief) => [await lineMidi(line, brief)],
+  },
+  {
+    id: 'svg',
+    endings: ['svg'],
+    type: 'image/svg+xml',
+    name: 'SVG',
+    offered: 'further',
+    nodeOnly: true,
+    compressed: false,
+    needs: 'score',
+    write: engraved,
+  },
+  {
+    id: 'png',
+    endings: ['png'],
+    type: 'image/png',
+    name: 'PNG',
+    offered: 'further',
+    nodeOnly: true,
+    compressed: true,
+    needs: 'score',
+    write: async (score, brief) => {
+      const [pages, { writePng }] = await Promise.all([engraved(score, brief), import('./engrave/png.ts')])
+      return Promise.all(pages.map((svg) => writePng(svg, pngWidth)))
+    },
+  },
+  {
+    id: 'mei',
+    endings: ['mei'],
+    type: 'application/xml',
+    name: 'MEI',
+    offered: 'further',
+    nodeOnly: false,
+    compressed: false,
+    needs: 'score',
+    write: async (score, { show }) => [(await import('./score/writeMei.ts')).writeMei(score, { show })],
+  },
+  {
+    id: 'abc',
+    endings: ['abc'],
+    type: 'text/vnd.abc',
+    name: 'ABC',
+    offered: 'further',
+    nodeOnly: false,
+    compressed: false,
+    needs: 'score',
+    write: async (score) => [(await import('./score/writeAbc.ts')).writeAbc(score)],
+  },
+  {
+    id: 'zip',
+    endings: ['zip'],
+    type: 'application/zip',
+    name: 'class set, zipped',
+    offered: 'further',
+    nodeOnly: true,
+    compressed: true,
+    printsLink: true,
+    needs: 'lines',
+    write: (lines, asked) => partsOf(lines, asked, 'zip'),
+  },
+  {
+    id: 'worksheet',
+    endings: ['worksheet.pdf'],
+    type: 'application/pdf',
+    name: 'guide-tone worksheet',
+    offered: 'further',
+    path: '/worksheet.pdf',
+    nodeOnly: true,
+    compressed: true,
+    printsLink: true,
+    needs: 'lines',
+    write: async ({ brief, chart }, { link, progress }) => {
+      const [{ homeWorksheet }, { writePdf }] = await Promise.all([
+        import('./engrave/book.ts'),
+        import('./engrave/pdf/writePdf.ts'),
+      ])
+      return writePdf(homeWorksheet(chart, brief, link), { progress })
+    },
+  },
+  {
+    id: 'json',
+    endings: ['json'],
+    type: 'application/json; charset=utf-8',
+    name: 'JSON',
+    offered: 'further',
+    nodeOnly: false,
+    compressed: false,
+    saysProblems: true,
+    needs: 'lines',
+    write: async (lines, { typed, spread }) => {
+      const { linesJson } = await import('./lineJson.ts')
+      return `${JSON.stringify(linesJson(lines, typed), null, spread ? 2 : 0)}\n`
+    },
+  },
+  {
+    id: 'text',
+    endings: ['txt'],
+    type: 'text/plain; charset=utf-8',
+    name: 'text',
+    offered: null,
+    nodeOnly: false,
+    compressed: false,
+    needs: 'lines',
+    write: async ({ lines, brief }) => {
+      const { lineText } = await import('./lineText.ts')
+      return lines.map((line) => lineText(line, brief)).join('\n')
+    },
+  },
+  {
+    id: 'wav',
+    endings: ['wav'],
+    type: 'audio/wav',
+    name: 'WAV',
+    offered: 'recording',
+    path: '/sound.wav',
+    nodeOnly: false,
+    compressed: true,
+    needs: 'lines',
+    write: (lines, asked) => recorded(lines, asked, 'wav'),
+  },
+  {
+    id: 'flac',
+    endings: ['flac'],
+    type: 'audio/flac',
+    name: 'FLAC',
+    offered: 'recording',
+    path: '/sound.flac',
+    nodeOnly: false,
+    compressed: true,
+    needs: 'lines',
+    write: (lines, asked) => recorded(lines, asked, 'flac'),
+  },
+  {
+    id: 'band-midi',
+    endings: ['band.mid', 'band-midi'],
+    type: 'audio/midi',
+    name: 'MIDI',
+    offered: 'recording',
+    path: '/sound.mid',
+    nodeOnly: false,
+    compressed: true,
+    needs: 'lines',
+    write: async ({ lines, brief }) => {
+      const [{ writeBandMidi }, { longestRecording }] = await Promise.all([
+        import('./sound/bandMidi.ts'),
+        import('./sound/playPasses.ts'),
+      ])
+      return writeBandMidi(lines, brief) ?? tooLong(longestRecording)
+    },
+  },
+]
+
+/** The export of an id; undefined for what is none. */
+export const exportOf = (id: string): Export | undefined => exports.find((each) => each.id === id)
+
+/** The export that a file name asks for by its ending; undefined where none has such an ending. */
+export function exportOfFile(name: string): Export | undefined {
+  const plain = name.toLowerCase()
+  const ends = exports.flatMap((each) => each.endings.map((ending) => ({ each, ending })))
+  const fitting = ends.filter(({ ending }) => plain.endsWith(`.${ending}`))
+  return fitting.sort((a, b) => b.ending.length - a.ending.length)[0]?.each
+}
+
+/** Where the server has an export. */
+export const pathOf = ({ path, endings }: Export): string => path ?? `/line.${endings[0]}`
+
+/** A page of A4 at 200 dots an inch. */
+const pngWidth = 1654
+
+/** The line alone, at the tempo and with the swing that it is played with. */
+async function lineMidi(line: Line, brief: Brief): Promise<Uint8Array> {
+  const [{ sequenceOf, writeMidi }, { feelAndSwing }, { usualTempo }] = await Promise.all([
+    import('./score/writeMidi.ts'),
+    import('./sound/feel.ts'),
+    import('./sound/playPasses.ts'),
+  ])
+  const tempo = brief.tempo ?? line.harmony.tempo ?? usualTempo
+  return writeMidi(sequenceOf(line, { tempo, swing: feelAndSwing(line.harmony, tempo, brief).swing }))
+}
+
+async function engraved(score: Score, brief: Brief): Promise<readonly string[]> {
+  const [{ engraveSvg }, { writeMei }] = await Promise.all([
+    import('./engrave/engraver.ts'),
+    import('./score/writeMei.ts'),
+  ])
+  return engraveSvg(writeMei(score, { show: brief.show }), {
+    paper: brief.paper,
+    large: brief.print === 'large',
+    title: score.title,
+  })
+}
+
+const loadBinders = () => Promise.all([import('./engrave/book.ts'), import('./engrave/pdf/writePdf.ts')])
+
+async function bookOf({ lines, brief }: Lines, { link, progress }: Asked): Promise<Uint8Array> {
+  const [{ lineBook }, { writePdf }] = await loadBinders()
+  return writePdf(lineBook(lines, brief, { link, ownStaves: brief.ownStaves }), { progress })
+}
+
+/** A class set, as one book or a file a part; refused where a part that was asked for has no octave that fits. */
+async function partsOf(
+  { lines, brief }: Lines,
+  { link, progress }: Asked,
+  as: 'pdf' | 'zip',
+): Promise<Uint8Array | Refused> {
+  const [{ classSet, zipClassSet }, { writePdf }] = await loadBinders()
+  const { askedParts, unfitParts } = await import('./score/classSet.ts')
+  const problems = unfitParts(lines, brief)
+  if (problems.length > 0) return { problems }
+  const set = classSet(lines, brief, askedParts(brief), { link, ownStaves: brief.ownStaves })
+  return as === 'zip' ? zipClassSet(set, { progress }) : writePdf(set.book, { progress })
+}
+
+async function recorded({ lines, brief }: Lines, { samples }: Asked, format: SoundFormat): Promise<Pieces | Refused> {
+  const [{ planRecording, recordSound }, { longestRecording }] = await Promise.all([
+    import('./sound/recordSound.ts'),
+    import('./sound/playPasses.ts'),
+  ])
+  const notes = brief.sound === 'sampled' ? await samples(lines[0]?.instrument.program ?? 0) : {}
+  if (!notes) return refused('sound', 'no-samples', 'no recorded notes here', 'plain sound', 'choose plain sound')
+  const recording = planRecording(lines, brief, notes)
+  if (!recording) return tooLong(longestRecording)
+  return recordSound(recording, format)
+}
+
+const refused = (
+  choice: BriefProblem['choice'],
+  code: string,
+  found: string,
+  expected: string,
+  hint: string,
+): Refused => ({
+  problems: [{ severity: 'error', code, choice, span: { start: 0, end: 0 }, found, expected, hint }],
+})
+
+const tooLong = (seconds: number): Refused =>
+  refused(
+    'keys',
+    'recording-too-long',
+    'a longer recording',
+    `at most ${seconds / 60} minutes`,
+    'take the keys one by one, fewer passes or a quicker tempo',
+  )
+
+/** A file: what to add to the name it is given, before the ending, and its bytes. */
+export interface LineFile {
+  readonly suffix: string
+  readonly bytes: Uint8Array
+}
+
+/** All lines in one file, piece by piece as it is made. Refused, with the reason, where there can be none. */
+export async function writePieces(
+  format: Extract<Export, { needs: 'lines' }>,
+  lines: Lines,
+  asked: Partial<Asked> = {},
+): Promise<Pieces | Refused> {
+  const whole = await format.write(lines, { ...nothingMore, ...asked })
+  if (typeof whole !== 'string' && !(whole instanceof Uint8Array)) return whole
+  return [bytesOf(whole)]
+}
+
+/**
+ * Lines as files in a format: a file a key, named by it where there are several, and a file a page where the format has pages;
+ * or one file of all keys. Refused, with the reason, where there can be none.
+ */
+export async function writeFiles(
+  format: Export,
+  lines: Lines,
+  asked: Partial<Asked> = {},
+): Promise<readonly LineFile[] | Refused> {
+  if (format.needs === 'lines') {
+    const made = await writePieces(format, lines, asked)
+    return 'problems' in made ? made : [{ suffix: '', bytes: await joined(made) }]
+  }
+  const several = lines.lines.length > 1
+  const files: LineFile[] = []
+  for (const line of lines.lines) {
+    const pages = await pagesOf(format, line, lines.brief)
+    const key = several ? `-${nameOfKey(line.key)}` : ''
+    for (const [page, content] of pages.entries())
+      files.push({ suffix: pages.length > 1 ? `${key}-${page + 1}` : key, bytes: bytesOf(content) })
+  }
+  return files
+}
+
+async function pagesOf(format: Exclude<Export, { needs: 'lines' }>, line: Line, brief: Brief): Promise<Pages> {
+  if (format.needs === 'line') return format.write(line, brief)
+  const { layScore } = await import('./score/layScore.ts')
+  return format.write(layScore(line, brief), brief)
+}
+
+const bytesOf = (content: string | Uint8Array): Uint8Array =>
+  typeof content === 'string' ? new TextEncoder().encode(content) : content
+
+async function joined(pieces: Pieces): Promise<Uint8Array> {
+  const kept: Uint8Array[] = []
+  for await (const piece of pieces) kept.push(piece)
+  if (kept.length === 1) return kept[0]!
+  const all = new Uint8Array(kept.reduce((sum, piece) => sum + piece.length, 0))
+  let at = 0
+  for (const piece of kept) {
+    all.set(piece, at)
+    at += piece.length
+  }
+  return all
+}

@@ -1,0 +1,87 @@
+/** Exports: each record as it says it is, and what its files begin with. */
+import { describe, expect, test } from 'vitest'
+import { readBrief } from '../lib/brief.ts'
+import { type Export, exportOf, exportOfFile, exports, pathOf, writeFiles } from '../lib/exports.ts'
+import { writeLines } from '../lib/lines.ts'
+
+const written = (choices: Readonly<Record<string, string>> = {}) =>
+  writeLines(readBrief({ changes: '| Dm7 | G7 | Cmaj7 | Cmaj7 |', tempo: '300', ...choices }).brief)
+
+/** How files of a kind begin: signatures of their standards, or our own first words. */
+const begins: Readonly<Record<string, string>> = {
+  pdf: '%PDF-',
+  musicxml: '<?xml',
+  mxl: 'PK\x03\x04',
+  midi: 'MThd',
+  svg: '<svg',
+  png: '\x89PNG\r\n\x1a\n',
+  mei: '<?xml',
+  abc: '%abc',
+  zip: 'PK\x03\x04',
+  worksheet: '%PDF-',
+  json: '{',
+  text: 'C major concert',
+  wav: 'RIFF',
+  flac: 'fLaC',
+  'band-midi': 'MThd',
+}
+
+describe.each(exports)('$id', (each) => {
+  test('writes what it says', async () => {
+    const files = await writeFiles(each, written())
+    expect(files).toHaveLength(1)
+    const [{ suffix, bytes }] = files as readonly [{ suffix: string; bytes: Uint8Array }]
+    expect(suffix).toBe('')
+    expect(begins[each.id]).toBeDefined()
+    expect(Buffer.from(bytes).toString('latin1').startsWith(begins[each.id]!)).toBe(true)
+  })
+
+  test('has its file by its own endings, and an address of its own', () => {
+    for (const ending of each.endings) {
+      const named = exportOfFile(`Tune.1.${ending.toUpperCase()}`)
+      expect(named).toBe(exports.find(({ endings }) => endings.includes(ending)))
+    }
+    expect(exportOfFile(`a.${each.endings[0]}`)).toBe(each)
+    expect(exportOf(each.id)).toBe(each)
+    expect(exports.filter((other) => pathOf(other) === pathOf(each))).toEqual([each])
+  })
+})
+
+test.each([
+  ['a.mid', 'midi'],
+  ['a.midi', 'midi'],
+  ['a.band.mid', 'band-midi'],
+  ['a.band-midi', 'band-midi'],
+  ['a.xml', 'musicxml'],
+  ['a.pdf', 'pdf'],
+  ['a.worksheet.pdf', 'worksheet'],
+  ['pdf', undefined],
+  ['a.pdf.doc', undefined],
+  ['a.constructor', undefined],
+])('%s is %s', (name, id) => {
+  expect(exportOfFile(name)?.id).toBe(id)
+})
+
+test('a file a key, named by it; a book and a recording hold all keys', async () => {
+  const suffixes = async (id: string) => {
+    const files = await writeFiles(exportOf(id)!, written({ keys: 'C,F#' }))
+    return 'problems' in files ? files : files.map(({ suffix }) => suffix)
+  }
+  for (const id of ['mei', 'musicxml', 'midi', 'abc', 'svg']) expect(await suffixes(id)).toEqual(['-C', '-F#'])
+  for (const id of ['pdf', 'json', 'text', 'band-midi']) expect(await suffixes(id)).toEqual([''])
+})
+
+test('a file a page where there are several', async () => {
+  const lines = writeLines(readBrief({ changes: '| Dm7 | G7 | C6 | C6 |'.repeat(40) }).brief)
+  const files = await writeFiles(exportOf('svg')!, lines)
+  expect('problems' in files || files.slice(0, 2).map(({ suffix }) => suffix)).toEqual(['-1', '-2'])
+})
+
+test.each<[string, Export['id'], Readonly<Record<string, string>>, string]>([
+  ['a recording that is too long', 'wav', { passes: '999', tempo: '40' }, 'recording-too-long'],
+  ['the same as MIDI', 'band-midi', { passes: '999', tempo: '40' }, 'recording-too-long'],
+  ['recorded notes where there are none', 'flac', { sound: 'sampled' }, 'no-samples'],
+])('refused: %s', async (_, id, choices, code) => {
+  const files = await writeFiles(exportOf(id)!, written(choices))
+  expect('problems' in files && files.problems.map((problem) => problem.code)).toEqual([code])
+})
