@@ -50,11 +50,13 @@ export function linesJson(written: Lines, typed: Readonly<Record<string, string 
 function lineJson(line: Line, brief: Brief) {
   const { harmony, instrument } = line
   const [from, to] = line.bars
-  const inside = ({ bar }: { readonly bar: number }) => bar >= from && bar <= to
-  const place = ({ bar, start }: { readonly bar: number; readonly start: number }) => ({
-    bar,
-    beat: 1 + quarters(start - harmony.bars[bar - 1]!.start),
-  })
+  // A pickup stands in bar 0, whose beats are counted like those of bar 1.
+  const inside = ({ bar }: { readonly bar: number }) => (bar >= from || (bar === 0 && from === 1)) && bar <= to
+  const place = ({ bar, start }: { readonly bar: number; readonly start: number }) => {
+    const first = harmony.bars[0]!
+    const opens = bar === 0 ? first.start - first.ticks : harmony.bars[bar - 1]!.start
+    return { bar, beat: 1 + quarters(start - opens) }
+  }
   const figures = line.figures.map((figure, index) => ({ figure, index })).filter(({ figure }) => inside(figure))
   const written = new Map(writtenPitches(line, brief).map((pitch, i) => [line.notes[i]!, pitch]))
   const numbers = new Map(figures.map(({ index }, n) => [index, n]))

@@ -4,6 +4,8 @@ import type { Chart } from './changes/chart.ts'
 import { transposeChart } from './changes/transposeChart.ts'
 import { readChart } from './changes/typed/readChart.ts'
 import { type Changes, unrollChart } from './changes/unrollChart.ts'
+import { draftDrill } from './drill/draftDrill.ts'
+import { goRound, type KeyDraft, octavesOf } from './drill/goRound.ts'
 import type { Harmony } from './harmony/harmony.ts'
 import { readHarmony, strayScales } from './harmony/readHarmony.ts'
 import { randomFrom } from './lattice/lattice.ts'
@@ -13,7 +15,7 @@ import { finishLine } from './line/finishLine.ts'
 import type { Line } from './line/line.ts'
 import { pinnedPitches, readPins, transposePins } from './line/pins.ts'
 import { readPlan } from './line/plan.ts'
-import { carryLine, foldsOf } from './line/transposeLine.ts'
+import { carryLine, foldsOf, moveDraft } from './line/transposeLine.ts'
 import type { Problem } from './problem.ts'
 import { type Instrument, instrumentOf } from './theory/instrument.ts'
 import { intervalToKey, type Key, keyAt, keyName, keyOrders, keysInOrder, nameOfKey } from './theory/key.ts'
@@ -58,20 +60,66 @@ export function writeLines(brief: Brief): Lines {
   const keys = keysOf(brief, harmony.key)
   const moves = movesOf(keys, harmony.key)
   const fresh = brief.each === 'fresh'
-  const drafted = fresh ? null : draftLine(harmony, brief, windowFor(range, moves, brief, harmony), brief.seed)
+  const drafted = fresh ? null : draftFor(harmony, brief, instrument, range, moves)
   if (drafted && 'problems' in drafted) return nothing(drafted.problems)
+  const whole = drafted && (brief.exact || brief.join)
+  const octaves = whole ? octavesOf(drafted, moves, range, carriedRange(instrument, brief)) : []
 
-  const lines: Line[] = []
+  const parts: KeyDraft[] = []
   for (const [i, key] of keys.entries()) {
     const here =
       moves[i] === 0 && nameOfKey(key) === nameOfKey(harmony.key) ? harmony : harmonyIn(chart, brief, harmony.key, key)
-    const line = drafted
-      ? carry(drafted, here, instrument, brief, moves[i]!, range)
-      : draftFresh(here, instrument, brief, range, i, moves[i]!)
-    if ('problems' in line) return nothing(line.problems)
-    lines.push(brief.bars ? { ...line, bars: brief.bars } : line)
+    const up = moves[i]!
+    const draft = drafted
+      ? carry(drafted, here, instrument, brief, up, range, octaves[i] ?? null)
+      : draftFresh(here, instrument, brief, range, i, up)
+    if ('problems' in draft) return nothing(draft.problems)
+    parts.push({ harmony: here, draft })
   }
+  const reach = brief.keys === null ? range : carriedRange(instrument, brief)
+  const lines = goRound(parts, brief, reach, brief.seed).map(({ harmony: here, draft }) => {
+    const line = finishLine(here, instrument, draft, brief.spelling)
+    return brief.bars ? { ...line, bars: brief.bars } : line
+  })
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
+}
+
+/** Rules without which a drill is no longer the one that was asked for. */
+const drillRules = ['exact', 'cells', 'approach-kinds']
+
+/** The draft that is carried to every key: inside a window that leaves room for the moves; a drill that needs more takes more. */
+function draftFor(
+  harmony: Harmony,
+  brief: Brief,
+  instrument: Instrument,
+  range: readonly [number, number],
+  moves: readonly number[],
+): Draft | Refused {
+  const window = windowFor(range, moves, brief, harmony)
+  if (!brief.exact) return draftLine(harmony, brief, window, brief.seed)
+  const wide = carriedRange(instrument, brief)
+  const drafts = (moves.length > 1 ? [window, windowInside(wide, moves), range, wide] : [range])
+    .filter(([low, high]) => high - low >= narrowest)
+    .map((each) => draftDrill(harmony, brief, each, brief.seed))
+  return bestDrill(drafts, (draft) => octavesOf(draft, moves, range, wide).every((octave) => octave !== null))
+}
+
+/** The draft that gives way least, then one that fits every key as it is, then the one whose targets move least. */
+function bestDrill(drafts: readonly (Draft | Refused)[], carries: (draft: Draft) => boolean): Draft | Refused {
+  const price = (draft: Draft) =>
+    1e6 * draft.relaxed.filter(({ rule }) => drillRules.includes(rule)).length +
+    (carries(draft) ? 0 : 1e4) +
+    draft.targets.reduce((sum, { midi }, i) => sum + Math.abs(midi - (draft.targets[i - 1]?.midi ?? midi)), 0)
+  const drawn = drafts.filter((draft): draft is Draft => 'notes' in draft)
+  return drawn.length === 0 ? drafts[0]! : drawn.reduce((a, b) => (price(b) < price(a) ? b : a))
+}
+
+/** The middle of a range, less what whole lines need to be carried by any of the moves. */
+function windowInside([low, high]: readonly [number, number], moves: readonly number[]): readonly [number, number] {
+  const sorted = [...new Set(moves)].sort((a, b) => a - b)
+  const gaps = sorted.map((move, i) => (sorted[i + 1] ?? sorted[0]! + 12) - move)
+  const spread = 12 - Math.max(...gaps)
+  return [low + Math.floor(spread / 2), high - Math.ceil(spread / 2)]
 }
 
 /** The line of a brief in the tune's own key, in numbers, with what it was drawn from; null where the brief gives none. */
@@ -88,8 +136,11 @@ export function draftHome(brief: Brief): {
   const { harmony } = homeOf(read, brief)
   const keys = keysOf(brief, harmony.key)
   const fresh = brief.each === 'fresh'
-  const range = fresh ? full : windowFor(full, movesOf(keys, harmony.key), brief, harmony)
-  const draft = draftLine(harmony, brief, range, brief.seed)
+  const moves = movesOf(keys, harmony.key)
+  const range = fresh ? full : windowFor(full, moves, brief, harmony)
+  const draft = brief.exact
+    ? draftFor(harmony, brief, instrument, full, moves)
+    : draftLine(harmony, brief, range, brief.seed)
   return 'problems' in draft ? null : { harmony, range, draft }
 }
 
@@ -213,6 +264,7 @@ type Said = Pick<BriefProblem, 'found' | 'expected' | 'hint'>
 const carriedRange = (instrument: Instrument, brief: Brief): readonly [number, number] =>
   soundingRange(instrument, { ...brief, compass: brief.compass === 'small' ? 'comfortable' : 'full' })
 
+/** The draft in another key: a drill whole, in the octave given; else folded where it must be, and drawn anew where that fails too. */
 function carry(
   draft: Draft,
   harmony: Harmony,
@@ -220,16 +272,26 @@ function carry(
   brief: Brief,
   up: number,
   range: readonly [number, number],
-): Line | Refused {
-  const shifts = carryLine(draft, up, range, carriedRange(instrument, brief))
-  if (!shifts) return draftFresh(harmony, instrument, brief, range, up, up)
-  const line = finishLine(harmony, instrument, draft, brief.spelling, (note) => shifts[note]!)
+  octave: number | null,
+): Draft | Refused {
+  if (octave !== null)
+    return moveDraft(
+      draft,
+      draft.notes.map(() => octave),
+    )
+  const shifts = brief.exact ? null : carryLine(draft, up, range, carriedRange(instrument, brief))
+  if (!shifts) {
+    const anew = draftFresh(harmony, instrument, brief, range, brief.exact ? 0 : up, up)
+    if (!brief.exact || 'problems' in anew) return anew
+    const why = `the drill is drawn anew in ${keyName(harmony.key)}, where no octave of the range holds it as it was`
+    return { ...anew, relaxed: [...anew.relaxed, { rule: 'same-line', bar: 1, why }] }
+  }
   const folds = foldsOf(draft, shifts).map((bar) => ({
     rule: 'same-octave',
     bar,
     why: `the line changes octave here to stay in range in ${keyName(harmony.key)}`,
   }))
-  return { ...line, relaxed: [...line.relaxed, ...folds] }
+  return { ...moveDraft(draft, shifts), relaxed: [...draft.relaxed, ...folds] }
 }
 
 function draftFresh(
@@ -239,10 +301,15 @@ function draftFresh(
   range: readonly [number, number],
   index: number,
   up: number,
-): Line | Refused {
+): Draft | Refused {
   const seed = (brief.seed + Math.imul(index, 0x9e3779b1)) >>> 0
-  const draft = draftLine(harmony, { ...brief, pins: pinsIn(brief, harmony, up, range) }, range, seed)
-  return 'problems' in draft ? draft : finishLine(harmony, instrument, draft, brief.spelling)
+  const here = { ...brief, pins: pinsIn(brief, harmony, up, range) }
+  if (!brief.exact) return draftLine(harmony, here, range, seed)
+  const ranges = brief.keys === null ? [range] : [range, carriedRange(instrument, brief)]
+  return bestDrill(
+    ranges.map((each) => draftDrill(harmony, here, each, seed)),
+    () => true,
+  )
 }
 
 /** The pins of a brief in a key so many semitones up, or down, by the octave that keeps them in range. */

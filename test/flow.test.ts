@@ -14,6 +14,7 @@ const rooms = [
   ['changes/'],
   ['harmony/'],
   ['line/'],
+  ['drill/'],
   ['lines.ts'],
   ['score/'],
   ['lineJson.ts', 'lineText.ts'],

@@ -2,7 +2,7 @@
 import type { Brief } from '../lib/brief.ts'
 import type { HarmonyChord } from '../lib/harmony/harmony.ts'
 import { soundingRange } from '../lib/line/draftLine.ts'
-import type { Line, LineNote } from '../lib/line/line.ts'
+import type { Line, LineNote, LineTarget } from '../lib/line/line.ts'
 import { guideDegrees } from '../lib/theory/chord.ts'
 import { degreeChroma, numberOf } from '../lib/theory/degree.ts'
 import { strongTicks } from '../lib/theory/meter.ts'
@@ -26,9 +26,12 @@ export function brokenRules(line: Line, brief: Brief): readonly string[] {
 /** Notes follow each other without gap or overlap from the first tick to the last, each in the bar that it begins in. */
 function unfilled({ notes, harmony }: Line): string[] {
   const wrong: string[] = []
-  let at = 0
+  const first = harmony.bars[0]!
+  // A pickup stands in a bar 0 before the first, which need not be full.
+  let at = notes[0]?.bar === 0 ? notes[0].start : 0
+  if (at < -first.ticks) wrong.push(`a pickup from ${at}`)
   for (const { bar, start, ticks } of notes) {
-    const own = harmony.bars[bar - 1]
+    const own = bar === 0 ? { start: -first.ticks, ticks: first.ticks } : harmony.bars[bar - 1]
     if (start !== at) wrong.push(`bar ${bar}: something at ${start}, expected at ${at}`)
     if (!own || start < own.start || start >= own.start + own.ticks) wrong.push(`bar ${bar} does not hold ${start}`)
     if (!Number.isInteger(ticks) || ticks < 1) wrong.push(`bar ${bar}: ${ticks} ticks`)
@@ -103,13 +106,19 @@ function wrongTargets(line: Line, { land, plan, pins }: Brief): string[] {
 const beforeTarget = (line: Line, figure: number): readonly LineNote[] =>
   line.notes.filter((note) => note.figure === figure && note.role !== 'target')
 
+/** What a line leads on to after its last bar, as a target. */
+const next = ({ leadsTo, harmony }: Line): Pick<LineTarget, 'pitch' | 'start' | 'bar'> | null => {
+  const last = harmony.bars.at(-1)!
+  return leadsTo ? { pitch: leadsTo.pitch, start: last.start + last.ticks, bar: last.bar } : null
+}
+
 /** Every figure plays the offsets that it names, unbroken into or out of its target, as often counted as it says. */
 function wrongFigures(line: Line, brief: Brief): string[] {
   const pinned = brief.pins.length > 0
   const gaveWay = new Set(line.relaxed.filter(({ rule }) => rule === 'approach-kinds').map(({ bar }) => bar))
   return line.figures.flatMap(({ kind, name, bar, start, offsets, count, target }, f): string[] => {
     const wrong: string[] = []
-    const led = line.targets[target]
+    const led = line.targets[target] ?? (target === line.targets.length ? next(line) : null)
     if (!led) return [`bar ${bar}: ${kind} ${name} belongs to no target`]
     const { pitch: landing, start: lands, bar: landsIn } = led
     const notes = beforeTarget(line, f)
@@ -153,6 +162,10 @@ function unplayable(line: Line, brief: Brief): string[] {
   const [low, high] = soundingRange(line.instrument, { ...brief, compass })
   const { notes, harmony } = line
   const pinned = brief.pins.length > 0
+  // Where a drill says that an approach leaves the scale, it may; and figures asked for by their offsets stand as they are.
+  const foreign = new Set(line.relaxed.filter(({ rule }) => rule === 'scale').map(({ bar }) => bar))
+  const landsIn = ({ bar, start }: LineNote) =>
+    line.targets.find((target) => target.start >= start)?.bar ?? (line.leadsTo ? harmony.bars.length : bar)
   notes.forEach((note, i) => {
     if (!note.pitch) {
       if (note.role !== 'rest' || note.degree !== null || note.figure !== null)
@@ -167,8 +180,13 @@ function unplayable(line: Line, brief: Brief): string[] {
       wrong.push(`${where}: a leap from ${nameOf(before.pitch)}`)
     if (!pinned && before?.pitch && earlier?.pitch && midi(before) === midi(note) && midi(earlier) === midi(note))
       wrong.push(`${where}: three times running`)
-    const own = harmony.bars[note.bar - 1]!
-    if (!pinned && strongTicks(own.meter).includes(note.start - own.start) && !inHarmony(line, i))
+    const own = harmony.bars[Math.max(1, note.bar) - 1]!
+    if (
+      !pinned &&
+      !foreign.has(landsIn(note)) &&
+      strongTicks(own.meter).includes(note.start - own.start) &&
+      !inHarmony(line, i)
+    )
       wrong.push(`${where}: outside the harmony on a strong beat (${note.role})`)
   })
   return wrong
@@ -181,6 +199,7 @@ function inHarmony(line: Line, index: number): boolean {
   if (note.role === 'target' || note.figure !== null) {
     const target = line.targets.find(({ start }) => start >= note.start)
     if (target) chords.push(line.harmony.chords[target.chord])
+    else if (line.leadsTo) chords.push(line.leadsTo.chord)
   }
   return chords.some((chord) => {
     if (!chord?.root || !chord.chord) return chord !== undefined
@@ -194,11 +213,91 @@ function wrongDegrees(line: Line): string[] {
   return line.notes.flatMap((note): string[] => {
     if (!note.pitch) return []
     const early = line.targets.find(({ start }) => start === note.start)
-    const chord = early ? line.harmony.chords[early.chord] : chordAt(line, note.start)
+    const chord = early ? line.harmony.chords[early.chord] : chordAt(line, Math.max(0, note.start))
     if (!chord?.root || !chord.chord) return note.degree === null ? [] : [`bar ${note.bar}: a degree of no chord`]
     const sounds = (chromaOf(chord.root) + degreeChroma(note.degree ?? '')) % 12
     return sounds === chromaOf(note.pitch)
       ? []
       : [`bar ${note.bar}, ${nameOf(note.pitch)} is not ${note.degree} of ${chord.symbol}`]
   })
+}
+
+/** The notes that lead from one target to the next, apart: what stands right after the one, and the approach into the other. */
+interface Gap {
+  readonly where: string
+  readonly bar: number
+  readonly from: LineTarget | null
+  readonly to: number
+  readonly between: readonly LineNote[]
+  readonly approach: readonly LineNote[]
+}
+
+/** The gaps of a line, from its first target or its pickup to what it leads on to. */
+function gapsOf(line: Line, goal: number | null): readonly Gap[] {
+  const ends = [...line.targets.map(({ start, pitch }) => ({ start, midi: midiOf(pitch) }))]
+  const last = line.harmony.bars.at(-1)!
+  if (goal !== null) ends.push({ start: last.start + last.ticks, midi: goal })
+  return ends.map(({ start, midi: to }, i): Gap => {
+    const from = line.targets[i - 1] ?? null
+    const notes = line.notes.filter((note) => note.start < start && (!from || note.start > from.start))
+    const bar = line.targets[i]?.bar ?? last.bar
+    const approach = notes.filter(({ role }) => role === 'approach')
+    return { where: `bar ${bar}`, bar, from, to, between: notes.filter((note) => !approach.includes(note)), approach }
+  })
+}
+
+/**
+ * What is wrong with an exact drill, line by line: so many notes before each target, one counted cell between, nothing twice before
+ * its turn, each line leading into the next. A bar that says it gave way is let off that rule alone.
+ */
+export function brokenDrill(lines: readonly Line[], brief: Brief): readonly string[] {
+  return lines.flatMap((line, l) => {
+    const goal = brief.join ? midiOf(lines[(l + 1) % lines.length]!.targets[0]!.pitch) : null
+    const gaps = gapsOf(line, goal)
+    const gaveWay = (rule: string, bar: number) => line.relaxed.some((each) => each.rule === rule && each.bar === bar)
+    const offsetsOf = ({ approach, to }: Gap) => approach.map((note) => midi(note) - to)
+    const wrong = gaps.flatMap((gap, g): readonly string[] => {
+      const { where, bar, from, between, approach } = gap
+      const offsets = offsetsOf(gap)
+      const name = offsets.join(' ')
+      const said: string[] = []
+      if (!from && approach.length === 0 && (!brief.pickup || l > 0)) return []
+      const lengths = brief.figures.length > 0 ? brief.figures.map((text) => text.split(' ').length) : [brief.notes]
+      const otherKind = brief.figures.length > 0 && gaveWay('approach-kinds', bar)
+      if (!lengths.includes(approach.length) && !gaveWay('exact', bar) && !otherKind)
+        said.push(`${where}: ${approach.length} notes lead in`)
+      const counted = countedApproaches.get(name)
+      if (brief.figures.length === 0 && (counted?.count ?? 0) < Math.max(1, brief.heard) && !gaveWay('exact', bar))
+        said.push(`${where}: ${name} counted ${counted?.count}`)
+      if (
+        brief.figures.length > 0 &&
+        !brief.figures.includes(name) &&
+        brief.figures.every((text) => !text.includes('d'))
+      )
+        if (!gaveWay('approach-kinds', bar) && !gaveWay('exact', bar)) said.push(`${where}: ${name} was not asked for`)
+      const cells = line.figures.filter(({ kind, target }) => kind === 'cell' && target === g - 1)
+      const bare = between.every(({ role }) => role === 'rest')
+      if (between.some(({ role }) => role === 'connect')) said.push(`${where}: a note that belongs to nothing`)
+      if (from && !bare && (cells.length !== 1 || between.filter(({ role }) => role === 'cell').length !== 3))
+        said.push(`${where}: ${cells.length} cells`)
+      const room = (line.targets[g]?.start ?? Infinity) - (from?.start ?? 0)
+      if (from && bare && room >= 48 + 24 && !gaveWay('cells', bar) && !gaveWay('exact', bar))
+        said.push(`${where}: no cell`)
+      for (const { name: called, count } of cells) {
+        if (brief.cells.length > 0 && !brief.cells.includes(called) && !gaveWay('cells', bar))
+          said.push(`${where}: cell ${called}`)
+        if (count < Math.max(1, brief.heard)) said.push(`${where}: cell ${called} counted ${count}`)
+      }
+      return said
+    })
+    return [...wrong, ...(brief.different ? twice(gaps.map(offsetsOf), line) : [])].map((text) => `${l + 1}, ${text}`)
+  })
+}
+
+/** Approaches that come twice, where the line does not say so. */
+function twice(played: readonly (readonly number[])[], line: Line): readonly string[] {
+  const names = played.map((offsets) => offsets.join(' ')).filter((name) => name !== '')
+  const said = line.relaxed.filter(({ rule }) => rule === 'different').length
+  const more = names.length - new Set(names).size
+  return more > said ? [`${more} approaches come again, and ${said} are named`] : []
 }

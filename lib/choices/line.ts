@@ -24,32 +24,27 @@ export type ApproachKind = (typeof approachKinds)[number]
 export const landings = ['1', '3', '5', '7', '9', '#11', '13'] as const
 export type Landing = (typeof landings)[number]
 
-/** Approaches by their offsets in semitones from the target, in playing order: up to four notes, none of them the target. */
-const figures: Reader<readonly (readonly number[])[]> = {
+/** A step of a figure: semitones from the target, or with a `d` steps of the scale. */
+const figureForm = /^-?(1[0-2]|\d)d?( -?(1[0-2]|\d)d?){0,3}$/
+
+/** Approaches by their offsets from the target in playing order, up to four notes, the last of them not the target's own pitch. */
+const figures: Reader<readonly string[]> = {
   read: (t) => {
-    const parts = split(t)
+    const parts = split(t).map((part) => part.replace(/\s+/g, ' ').replaceAll('+', ''))
     if (parts.length > limits.figures) return refuse(`at most ${limits.figures} approaches`, 'take some out')
-    const lists = parts.map((part) => (/^[+-]?\d{1,2}( +[+-]?\d{1,2}){0,3}$/.test(part) ? part.split(/ +/) : []))
-    const read = lists.map((list) => list.map(Number))
-    if (!read.every(isFigure)) return refuse(figures.expected, figures.hint)
-    return value(read.filter((list, i) => read.findIndex((other) => other.join() === list.join()) === i))
+    return parts.every(isFigure) ? value([...new Set(parts)]) : refuse(figures.expected, figures.hint)
   },
-  text: (v) => v.map((list) => list.join(' ')).join('; '),
+  text: (v) => v.join('; '),
   holds: (v) => Array.isArray(v) && v.length <= limits.figures && v.every(isFigure),
   form: "'2 -1; 2 1 -1'",
   expected:
-    'approaches of one to four offsets from the target in semitones, from -12 to 12 and none of them 0, with semicolons between',
+    'approaches of one to four offsets from the target in semitones, from -12 to 12 and the last not 0, with semicolons between; a d makes scale steps of a number (1d -1)',
   hint: "try '2 -1; 2 1 -1'",
   list: true,
 }
 
-function isFigure(list: unknown): list is readonly number[] {
-  return (
-    Array.isArray(list) &&
-    list.length >= 1 &&
-    list.length <= 4 &&
-    list.every((offset) => Number.isInteger(offset) && offset !== 0 && Math.abs(offset) <= 12)
-  )
+function isFigure(figure: unknown): figure is string {
+  return typeof figure === 'string' && figureForm.test(figure) && !/(^|\s)-?0d?$/.test(figure)
 }
 
 export const lineChoices = {
@@ -143,7 +138,7 @@ export const lineChoices = {
     },
   }),
   /** Cells to carry on with, by name such as `1-2-3-5`; empty for whatever arises. */
-  cells: choice(each(/^\d{1,2}(-\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', '1-2-3-5', limits.pins), {
+  cells: choice(each(/^_?\d{1,2}(-_?\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', '1-2-3-5', limits.pins), {
     usual: [],
     form: '1-2-3-5,…',
     help: 'cells to carry on with after a landing, by their degrees; whatever arises where none are given',
@@ -324,7 +319,7 @@ export const lineChoices = {
       group: 'drill',
       label: 'Only these approaches',
       explanation:
-        'Semitones above or below the landing, in playing order, with semicolons between: 2 -1; 2 1 -1. Left empty: all that fit.',
+        'Semitones above or below the landing, in playing order, with semicolons between: 2 -1; 2 1 -1. A d makes it steps of the scale: 1d -1. Left empty: all that fit.',
       hint: '2 -1; 2 1 -1',
     },
   }),

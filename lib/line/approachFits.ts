@@ -92,7 +92,7 @@ export interface Entry {
 }
 
 /** Where a target stands: everything on which the fit of an approach depends, counted from the target's own pitch. */
-interface Setting {
+export interface Setting {
   readonly quality: CountedQuality | null
   /** 1 to 7. */
   readonly degree: number
@@ -146,7 +146,7 @@ export function approachesAt(
       continue
     }
     const before = Array.from({ length: Math.min(room, choices.notes) }, (_, i) => at(layer - 1 - i))
-    const setting = settingOf(harmony, targets[target]!, before)
+    const setting = settingOn(harmony, targets[target]!, before)
     for (const each of fitting(setting)) add(each, false)
     // Where nothing that the brief allows fits, any single note leads in, and the line says so.
     const held = setting.landed | (setting.sounding[0] ?? 0)
@@ -159,9 +159,13 @@ export function approachesAt(
   return entries
 }
 
-/** Where a target stands, with the moments one, two, three… notes before it. */
-function settingOf(harmony: Harmony, { midi, chord, degree }: Target, before: readonly Moment[]): Setting {
-  const landed = harmony.chords[chord]!
+/** Where a target stands on the chord landed on, with the moments one, two, three… notes before it. */
+export function settingOf(
+  harmony: Harmony,
+  landed: HarmonyChord,
+  { midi, degree }: Pick<Target, 'midi' | 'degree'>,
+  before: readonly Pick<Moment, 'chord' | 'weight'>[],
+): Setting {
   const scale = masksOf(landed).scale
   return {
     quality: landed.chord ? countedQuality(landed.chord) : null,
@@ -174,6 +178,9 @@ function settingOf(harmony: Harmony, { midi, chord, degree }: Target, before: re
     weights: before.map(({ weight }) => weight),
   }
 }
+
+const settingOn = (harmony: Harmony, target: Target, before: readonly Moment[]): Setting =>
+  settingOf(harmony, harmony.chords[target.chord]!, target, before)
 
 /** The choices of a brief for its lines, nothing pinned. */
 export const choicesOf = (
@@ -205,7 +212,7 @@ export function approachesInto(
     before.push(moments[i]!)
   }
   const { midi } = targets[target]!
-  return fitter(choices)(settingOf(harmony, targets[target]!, before)).filter(({ offsets }) =>
+  return fitter(choices)(settingOn(harmony, targets[target]!, before)).filter(({ offsets }) =>
     offsets.every((offset) => midi + offset >= low && midi + offset <= high),
   )
 }
@@ -252,7 +259,7 @@ const priced =
  * How well an approach sounds where it stands, 0 for not at all: each note in the scale that sounds or in that of the chord
  * landed on, or a semitone from the target or from the next note. Outside notes keep off strong beats.
  */
-function fitOf(offsets: readonly number[], { landed, sounding, weights }: Setting): number {
+export function fitOf(offsets: readonly number[], { landed, sounding, weights }: Setting): number {
   let fit = 1
   const k = offsets.length
   for (let i = 0; i < k; i++) {

@@ -1,6 +1,7 @@
 /** From harmony and brief to a line in numbers: targets, rhythm and notes as MIDI, ready to be carried to any key and spelled. */
 import type { Brief, BriefProblem } from '../brief.ts'
-import type { Harmony } from '../harmony/harmony.ts'
+import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import type { Degree } from '../theory/degree.ts'
 import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { choicesOf } from './approachFits.ts'
@@ -29,6 +30,15 @@ export interface Draft {
   readonly relaxed: readonly Relaxed[]
   /** Nats of the notes between the targets: the less, the likelier. */
   readonly cost: number
+  /** Where the last notes lead: the first target of what comes next; none where the line ends. */
+  readonly leadsTo?: Goal
+}
+
+/** Where an approach leads: a sounding pitch, its degree, and the chord it belongs to, which may be that of another key. */
+export interface Goal {
+  readonly midi: number
+  readonly degree: Degree
+  readonly chord: HarmonyChord
 }
 
 /** The narrowest range that a line is asked to move in, in semitones: every chord has a guide tone in it. */
@@ -269,7 +279,7 @@ const pinProblem = (brief: DraftBrief, found: string, expected: string): BriefPr
 const unjoined = (brief: DraftBrief): BriefProblem =>
   pinProblem(brief, 'pins that no line can join', 'pins within an octave of their neighbours')
 
-const rangeProblem = ([low, high]: readonly [number, number]): BriefProblem => ({
+export const rangeProblem = ([low, high]: readonly [number, number]): BriefProblem => ({
   severity: 'error',
   code: 'range-too-small',
   choice: 'low',

@@ -250,3 +250,7 @@ const cellsBySteps: ReadonlyMap<string, Cell> = new Map(cells.map((cell) => [key
  * cellOf([0, 1, 2, 4]).name // => '1-2-3-5'
  */
 export const cellOf = (steps: readonly number[]): Cell | null => cellsBySteps.get(keyOf(steps)) ?? null
+
+/** The cells of these names, in order of how often they were counted; a name that was not counted has none. */
+export const cellsNamed = (names: readonly string[]): readonly Cell[] =>
+  cells.filter(({ name }) => names.includes(name))

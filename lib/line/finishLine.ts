@@ -7,7 +7,7 @@ import type { Draft } from './draftLine.ts'
 import { approachCount, approachName, cellOf } from './figures.ts'
 import type { Line, LineFigure, LineNote, LineTarget, Role } from './line.ts'
 import { eighth } from './planRhythm.ts'
-import { spellNotes } from './spellLine.ts'
+import { leadingOn, noteOfGoal, spellNotes } from './spellLine.ts'
 
 /** A note or rest before it is spelled. */
 interface Plain {
@@ -30,7 +30,9 @@ export function finishLine(
   shift: (note: number) => number = () => 0,
 ): Line {
   const { figures, plain } = readFigures(harmony, draft, shift)
-  const pitches = spellNotes(plain, harmony, { spelling })
+  const goal = draft.leadsTo
+  const led = goal ? leadingOn(harmony, goal.chord) : harmony
+  const pitches = spellNotes(goal ? [...plain, noteOfGoal(goal.midi, led)] : plain, led, { spelling })
   const notes: LineNote[] = plain.map(({ bar, start, ticks, midi, chord, role, figure, target }, i) => {
     const pitch = pitches[i] ?? null
     const heard = harmony.chords[chord]
@@ -55,7 +57,8 @@ export function finishLine(
     last = midi
   })
   const bars = [1, harmony.bars.length] as const
-  return { key: harmony.key, instrument, harmony, bars, targets, figures, notes, relaxed: draft.relaxed }
+  const leadsTo = goal ? { pitch: pitches.at(-1)!, chord: goal.chord } : null
+  return { key: harmony.key, instrument, harmony, bars, targets, figures, notes, leadsTo, relaxed: draft.relaxed }
 }
 
 /** Why a target is what it is: its degree, and its motion from the one before. */
@@ -131,7 +134,10 @@ function readFigures(
   return { figures, plain }
 }
 
-/** The cell that a target starts: itself and three more eighths before the next approach, all in the chord's scale, and counted. */
+/**
+ * The cell that a target starts: itself and three more eighths before the next approach, all in the chord's scale, and counted.
+ * Only the last note of a cell drawn as a whole may be held.
+ */
 function cellFrom(
   harmony: Harmony,
   draft: Draft,
@@ -140,6 +146,7 @@ function cellFrom(
   shift: (note: number) => number,
 ): { readonly name: string; readonly offsets: readonly number[]; readonly count: number } | null {
   const drawn = draft.figures
+  const drawnAs = (figure: number | null, kind: 'approach' | 'cell') => figure !== null && drawn[figure]!.kind === kind
   const four = [0, 1, 2, 3].map((i) => ({ moment: draft.moments[moment + i], i }))
   const pitches: number[] = []
   for (const { moment: each, i } of four) {
@@ -149,8 +156,8 @@ function cellFrom(
       !each ||
       n === undefined ||
       !note ||
-      each.ticks !== eighth ||
-      (i > 0 && ((note.figure !== null && drawn[note.figure]!.kind === 'approach') || each.target !== null))
+      (each.ticks !== eighth && !(i === 3 && drawnAs(note.figure, 'cell'))) ||
+      (i > 0 && (drawnAs(note.figure, 'approach') || each.target !== null))
     )
       return null
     pitches.push(note.midi + shift(n))

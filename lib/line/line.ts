@@ -1,5 +1,5 @@
 /** A finished line: its targets, figures and notes, spelled at sounding pitch, over the harmony it was written for. */
-import type { Harmony } from '../harmony/harmony.ts'
+import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import type { Degree } from '../theory/degree.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
@@ -30,12 +30,14 @@ export interface LineFigure {
   readonly offsets: readonly number[]
   /** How often exactly these offsets (this cell) were counted in real solos. */
   readonly count: number
-  /** Index into targets: the one it leads into, or leaves. */
+  /** Index into targets: the one it leads into, or leaves; one past the last where it leads into what comes next. */
   readonly target: number
 }
 
 export interface LineNote {
+  /** 0 for the notes of a pickup. */
   readonly bar: number
+  /** Ticks from the start of the first bar; below 0 in a pickup. */
   readonly start: number
   readonly ticks: number
   /** Sounding; null is a rest. */
@@ -58,6 +60,8 @@ export interface Line {
   readonly figures: readonly LineFigure[]
   /** In order, without gap or overlap, rests included: every bar is exactly full. A note may cross a bar line. */
   readonly notes: readonly LineNote[]
+  /** Where its last notes lead: the first target of what comes next, and the chord there; null where the line ends. */
+  readonly leadsTo?: { readonly pitch: Pitch; readonly chord: HarmonyChord } | null
   /** Rules that could not be kept, named, each with where. */
   readonly relaxed: readonly { readonly rule: string; readonly bar: number; readonly why: string }[]
 }

@@ -286,6 +286,20 @@ export function spellNotes(
   return spelled
 }
 
+/** A harmony with one chord more, to which a line leads on from its last bar. */
+export const leadingOn = (harmony: Harmony, chord: HarmonyChord): Harmony => ({
+  ...harmony,
+  chords: [...harmony.chords, { ...chord, bar: harmony.bars.length + 1 }],
+})
+
+/** The note that a line leads on to, as the last note of a harmony that leads on. */
+export const noteOfGoal = (midi: number, led: Harmony): NoteToSpell => ({
+  bar: led.bars.length + 1,
+  midi,
+  role: 'target',
+  chord: led.chords.length - 1,
+})
+
 /**
  * The notes of a finished line as a player of a transposing instrument reads them: moved by an interval and spelled anew, in
  * the written key, over the written chords.
@@ -294,15 +308,19 @@ export function spellNotes(
  * @returns a written pitch a note, null for rests
  */
 export function spellPart(
-  line: Pick<Line, 'notes' | 'harmony'>,
+  line: Pick<Line, 'notes' | 'harmony' | 'leadsTo'>,
   up: Interval,
   choices: SpellingChoices,
 ): readonly (Pitch | null)[] {
   const { chords } = line.harmony
+  const { leadsTo } = line
   let chord = 0
   const notes = line.notes.map(({ bar, start, pitch, role }): NoteToSpell => {
     while (chord + 1 < chords.length && chords[chord + 1]!.start <= start) chord += 1
     return { bar, midi: pitch && midiOf(pitch) + up.semitones, role, chord }
   })
-  return spellNotes(notes, transposeHarmony(line.harmony, up), choices)
+  if (!leadsTo) return spellNotes(notes, transposeHarmony(line.harmony, up), choices)
+  const led = leadingOn(line.harmony, leadsTo.chord)
+  const goal = noteOfGoal(midiOf(leadsTo.pitch) + up.semitones, led)
+  return spellNotes([...notes, goal], transposeHarmony(led, up), choices).slice(0, -1)
 }

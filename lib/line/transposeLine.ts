@@ -63,3 +63,13 @@ export const foldsOf = (draft: Draft, shifts: Shifts): readonly number[] => [
     draft.notes.flatMap((note, i) => (i > 0 && shifts[i] !== shifts[i - 1] ? [draft.moments[note.moment]!.bar] : [])),
   ),
 ]
+
+/** A draft as it sounds when each of its notes moves by so many semitones. */
+export function moveDraft(draft: Draft, shifts: Shifts): Draft {
+  const atTarget = new Map(draft.notes.map((note, i) => [draft.moments[note.moment]!.target, shifts[i]!]))
+  return {
+    ...draft,
+    notes: draft.notes.map((note, i) => ({ ...note, midi: note.midi + shifts[i]! })),
+    targets: draft.targets.map((target, t) => ({ ...target, midi: target.midi + (atTarget.get(t) ?? shifts[0] ?? 0) })),
+  }
+}
