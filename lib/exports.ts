@@ -4,7 +4,7 @@
  */
 import type { Brief, BriefProblem } from './brief.ts'
 import type { Line } from './line/line.ts'
-import type { Lines } from './lines.ts'
+import type { Lines } from './lines/write.ts'
 import type { Score } from './score/score.ts'
 import type { SoundFormat } from './sound/recordSound.ts'
 import type { BandSamples } from './sound/sampledTones.ts'

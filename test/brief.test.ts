@@ -2,7 +2,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { choiceNames, choices, defaultBrief, readBrief, writeBrief } from '../lib/brief.ts'
-import { writeLines } from '../lib/lines.ts'
+import { writeLines } from '../lib/lines/write.ts'
 
 const changes = '| Dm7 | G7 | Cmaj7 | Cmaj7 |'
 /** Names that every JavaScript object answers to. */

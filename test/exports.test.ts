@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import { readBrief } from '../lib/brief.ts'
 import { type Export, exportOf, exportOfFile, exports, pathOf, writeFiles } from '../lib/exports.ts'
-import { writeLines } from '../lib/lines.ts'
+import { writeLines } from '../lib/lines/write.ts'
 
 const written = (choices: Readonly<Record<string, string>> = {}) =>
   writeLines(readBrief({ changes: '| Dm7 | G7 | Cmaj7 | Cmaj7 |', tempo: '300', ...choices }).brief)

@@ -1,7 +1,7 @@
 /** `line`: lines over the changes, one in each key asked for. */
 import { exportOf } from '../exports.ts'
 import { linesJson } from '../lineJson.ts'
-import { writeLines } from '../lines.ts'
+import { writeLines } from '../lines/write.ts'
 import { unfitParts } from '../score/classSet.ts'
 import { type Asked, allChoices, type Command, type Outside } from './command.ts'
 import { readAskedBrief, reportChoices, reportErrors } from './input.ts'

@@ -1,7 +1,7 @@
 /** What commands write: the format asked for, on standard output or as files. */
 import { nearest } from '../choices/reader.ts'
 import { type Export, exportOf, exportOfFile, exports, writeFiles } from '../exports.ts'
-import type { Lines } from '../lines.ts'
+import type { Lines } from '../lines/write.ts'
 import { loadSamples } from '../sampleFiles.ts'
 import type { FileToSave } from '../saveFiles.ts'
 import { type Asked, formatNamed, type Outside, type OwnOption, Usage } from './command.ts'

@@ -10,7 +10,7 @@ import { lineBook } from '../../lib/engrave/book.ts'
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { startEngravers } from '../../lib/engrave/engravers.ts'
 import { writePdf } from '../../lib/engrave/pdf/writePdf.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { timeEngraver } from './engraverTime.ts'
 
 const changes = `Title: A Long Way Round

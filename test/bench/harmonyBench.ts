@@ -4,7 +4,7 @@ import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { spellPart } from '../../lib/line/spellLine.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { realChartTexts } from '../realCharts.ts'
 
 export interface BenchRow {

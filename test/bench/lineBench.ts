@@ -2,7 +2,7 @@
 import { type Brief, defaultBrief, readBrief } from '../../lib/brief.ts'
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { alternativesAt } from '../../lib/line/alternatives.ts'
-import { draftHome, writeLines } from '../../lib/lines.ts'
+import { draftHome, writeLines } from '../../lib/lines/write.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
 import { realChartTexts } from '../realCharts.ts'

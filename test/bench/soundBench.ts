@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs'
 import { type Browser, chromium } from 'playwright-core'
 import { defaultBrief } from '../../lib/brief.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
 import { playTime } from '../../lib/sound/playTime.ts'
 import { planRecording, recordSound, type SoundFormat } from '../../lib/sound/recordSound.ts'

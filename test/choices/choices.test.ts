@@ -5,7 +5,7 @@ import { describe, expect, test } from 'vitest'
 import { type Brief, checkBrief, choiceNames, choices, defaultBrief, limits, readBrief } from '../../lib/brief.ts'
 import { formGroups } from '../../lib/choices/choice.ts'
 import { linesJson } from '../../lib/lineJson.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 
 describe.each(choiceNames)('%s', (name) => {
   const record = choices[name]

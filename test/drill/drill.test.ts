@@ -2,7 +2,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type Brief, readBrief } from '../../lib/brief.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
 import { brokenDrill, brokenRules } from '../lineRules.ts'

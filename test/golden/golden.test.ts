@@ -1,7 +1,7 @@
 /** Golden lines: whole lines as text, committed, so that a diff of this folder reads as music. `vitest -u` writes them anew. */
 import { expect, test } from 'vitest'
 import { readBrief } from '../../lib/brief.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { lineText } from '../../lib/lineText.ts'
 
 /** Invented tunes: turnarounds, a minor blues, a waltz that wanders, a vamp. */

@@ -1,7 +1,7 @@
 /** What else could stand at a target: each with its cost, its count and a pin that keeps it. */
 import { describe, expect, test } from 'vitest'
 import { kindOf } from '../../lib/line/figures.ts'
-import { alternatives, differentLines, writeLines } from '../../lib/lines.ts'
+import { alternatives, differentLines, writeLines } from '../../lib/lines/write.ts'
 import { midiOf, nameOf } from '../../lib/theory/pitch.ts'
 import { realChartTexts } from '../realCharts.ts'
 import { countedApproaches, countedCells } from '../solos.ts'

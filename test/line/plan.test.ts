@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import { placeTargets } from '../../lib/line/chooseTargets.ts'
 import { planSlots, readPlan } from '../../lib/line/plan.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { nameOf } from '../../lib/theory/pitch.ts'
 import { briefOf, harmonyOf } from './drafts.ts'
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { defaultBrief, readBrief } from '../../lib/brief.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { noMarks } from '../../lib/score/harmonyMarks.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'

@@ -1,7 +1,7 @@
 /** A session of playing, as the page's worker runs it, on lines that the whole house has written. */
 import { describe, expect, test } from 'vitest'
 import { readBrief } from '../../lib/brief.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
 import { arrange } from '../../lib/sound/arrange.ts'

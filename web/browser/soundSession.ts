@@ -1,7 +1,7 @@
 /** A session of playing, pass after pass, rendered chunk by chunk: the worker's own work, without anything of a browser. */
 import { type Brief, readBrief } from '../../lib/brief.ts'
 import type { Line } from '../../lib/line/line.ts'
-import { writeLines } from '../../lib/lines.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { type Arrangement, type Part, parts } from '../../lib/sound/arrangement.ts'
 import { arrangePass, practiceOf } from '../../lib/sound/playPasses.ts'
 import { playTime, secondsOf, type TimedNote } from '../../lib/sound/playTime.ts'

@@ -2,7 +2,7 @@
 import type { Brief } from '../../lib/brief.ts'
 import type { Alternative } from '../../lib/line/alternatives.ts'
 import type { Line, LineNote } from '../../lib/line/line.ts'
-import { alternatives, homeOf } from '../../lib/lines.ts'
+import { alternatives, homeOf } from '../../lib/lines/write.ts'
 import { writtenHarmony } from '../../lib/score/harmonyMarks.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { familyOf } from '../../lib/theory/chord.ts'

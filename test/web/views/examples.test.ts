@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { defaultBrief } from '../../../lib/brief.ts'
-import { writeLines } from '../../../lib/lines.ts'
+import { writeLines } from '../../../lib/lines/write.ts'
 import { examples } from '../../../web/views/examples.ts'
 
 test.each(examples.map(({ id, changes }) => [id, changes]))(

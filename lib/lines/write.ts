@@ -1,26 +1,26 @@
 /** The whole job in one call: from a brief to its chart and its finished lines, one a key. */
-import { type Brief, type BriefProblem, checkBrief, limits } from './brief.ts'
-import type { Chart } from './changes/chart.ts'
-import { transposeChart } from './changes/transposeChart.ts'
-import { readChart } from './changes/typed/readChart.ts'
-import { type Changes, unrollChart } from './changes/unrollChart.ts'
-import { draftDrill } from './drill/draftDrill.ts'
-import { goRound, type KeyDraft, octavesOf } from './drill/goRound.ts'
-import type { Harmony } from './harmony/harmony.ts'
-import { readHarmony, strayScales } from './harmony/readHarmony.ts'
-import { randomFrom } from './lattice/lattice.ts'
-import { type Alternative, alternativesAt } from './line/alternatives.ts'
-import { type Draft, draftLine, narrowest, rangeName, soundingRange } from './line/draftLine.ts'
-import { finishLine } from './line/finishLine.ts'
-import type { Line } from './line/line.ts'
-import { pinnedPitches, readPins, transposePins } from './line/pins.ts'
-import { readPlan } from './line/plan.ts'
-import { carryLine, foldsOf, moveDraft } from './line/transposeLine.ts'
-import type { Problem } from './problem.ts'
-import { type Instrument, instrumentOf } from './theory/instrument.ts'
-import { intervalToKey, type Key, keyAt, keyName, keyOrders, keysInOrder, nameOfKey } from './theory/key.ts'
-import { ticksPerQuarter } from './theory/meter.ts'
-import { chromaOf, modulo, nameOf } from './theory/pitch.ts'
+import { type Brief, type BriefProblem, checkBrief } from '../brief.ts'
+import type { Chart } from '../changes/chart.ts'
+import { transposeChart } from '../changes/transposeChart.ts'
+import { readChart } from '../changes/typed/readChart.ts'
+import { type Changes, unrollChart } from '../changes/unrollChart.ts'
+import { draftDrill } from '../drill/draftDrill.ts'
+import { goRound, type KeyDraft, octavesOf } from '../drill/goRound.ts'
+import type { Harmony } from '../harmony/harmony.ts'
+import { readHarmony } from '../harmony/readHarmony.ts'
+import { type Alternative, alternativesAt } from '../line/alternatives.ts'
+import { type Draft, draftLine, narrowest, soundingRange } from '../line/draftLine.ts'
+import { finishLine } from '../line/finishLine.ts'
+import type { Line } from '../line/line.ts'
+import { readPlan } from '../line/plan.ts'
+import { carryLine, foldsOf, moveDraft } from '../line/transposeLine.ts'
+import type { Problem } from '../problem.ts'
+import { type Instrument, instrumentOf } from '../theory/instrument.ts'
+import { intervalToKey, type Key, keyName, nameOfKey } from '../theory/key.ts'
+import { ticksPerQuarter } from '../theory/meter.ts'
+import { nameOf } from '../theory/pitch.ts'
+import { checkBars, checkRange, checkScales } from './checks.ts'
+import { carriedRange, keysOf, movesOf, pinsIn, windowFor, windowInside } from './keys.ts'
 
 /** What a brief comes to. */
 export interface Lines {
@@ -114,14 +114,6 @@ function bestDrill(drafts: readonly (Draft | Refused)[], carries: (draft: Draft)
   return drawn.length === 0 ? drafts[0]! : drawn.reduce((a, b) => (price(b) < price(a) ? b : a))
 }
 
-/** The middle of a range, less what whole lines need to be carried by any of the moves. */
-function windowInside([low, high]: readonly [number, number], moves: readonly number[]): readonly [number, number] {
-  const sorted = [...new Set(moves)].sort((a, b) => a - b)
-  const gaps = sorted.map((move, i) => (sorted[i + 1] ?? sorted[0]! + 12) - move)
-  const spread = 12 - Math.max(...gaps)
-  return [low + Math.floor(spread / 2), high - Math.ceil(spread / 2)]
-}
-
 /** The line of a brief in the tune's own key, in numbers, with what it was drawn from; null where the brief gives none. */
 export function draftHome(brief: Brief): {
   readonly harmony: Harmony
@@ -210,59 +202,7 @@ const titled = (changes: Changes, brief: Brief): Changes =>
 const harmonyIn = (chart: Chart, brief: Brief, from: Key, to: Key): Harmony =>
   readHarmony(titled(unrollChart(transposeChart(chart, intervalToKey(from, to)), brief.choruses), brief), brief)
 
-/**
- * The keys of a brief, from the tune's own: an order of all twelve, a shuffle of them by the seed, or the list. A key of the
- * list keeps the tune's mode.
- */
-export function keysOf(brief: Pick<Brief, 'keys' | 'seed'>, home: Key): readonly Key[] {
-  if (brief.keys === null) return [home]
-  if (brief.keys === 'shuffled') {
-    const random = randomFrom(brief.seed ^ 0x2545f491)
-    const ups = [...keyOrders.chromatic] as number[]
-    for (let i = ups.length - 1; i > 0; i--) {
-      const j = Math.floor(random() * (i + 1))
-      const kept = ups[i]!
-      ups[i] = ups[j]!
-      ups[j] = kept
-    }
-    return ups.map((up) => keyAt((chromaOf(home.tonic) + up) % 12, home.mode))
-  }
-  if (typeof brief.keys === 'string') return keysInOrder(brief.keys, home)
-  return brief.keys.map(({ tonic }) => ({ tonic, mode: home.mode }))
-}
-
-/** By how many semitones up, within the octave, each key lies above the tune's own. */
-const movesOf = (keys: readonly Key[], home: Key): readonly number[] =>
-  keys.map((key) => modulo(chromaOf(key.tonic) - chromaOf(home.tonic), 12))
-
-/** So many semitones a window keeps at least, where it is narrowed so that every key fits. */
-const keptWindow = 17
-
-/**
- * The window for a line that is carried to several keys: the range less what the moves need at either end, but no narrower than
- * a tenth, so that a small range folds phrases rather than cramp the line. Pinned notes are always inside it.
- */
-function windowFor(
-  [low, high]: readonly [number, number],
-  moves: readonly number[],
-  brief: Brief,
-  harmony: Harmony,
-): readonly [number, number] {
-  const nearest = moves.map((up) => (up > 6 ? up - 12 : up))
-  const down = -Math.min(0, ...nearest)
-  const up = Math.max(0, ...nearest)
-  const spare = Math.max(0, high - low - keptWindow)
-  const share = Math.min(1, spare / Math.max(1, up + down))
-  const pinned = pinnedPitches(readPins(brief.pins, harmony).pins).filter((midi) => midi >= low && midi <= high)
-  return [Math.min(low + Math.floor(down * share), ...pinned), Math.max(high - Math.floor(up * share), ...pinned)]
-}
-
 type Refused = { readonly problems: readonly BriefProblem[] }
-type Said = Pick<BriefProblem, 'found' | 'expected' | 'hint'>
-
-/** How far a line may reach when it is carried to another key rather than fold: a step wider than the compass, if no range was given. */
-const carriedRange = (instrument: Instrument, brief: Brief): readonly [number, number] =>
-  soundingRange(instrument, { ...brief, compass: brief.compass === 'small' ? 'comfortable' : 'full' })
 
 /** The draft in another key: a drill whole, in the octave given; else folded where it must be, and drawn anew where that fails too. */
 function carry(
@@ -310,89 +250,4 @@ function draftFresh(
     ranges.map((each) => draftDrill(harmony, here, each, seed)),
     () => true,
   )
-}
-
-/** The pins of a brief in a key so many semitones up, or down, by the octave that keeps them in range. */
-function pinsIn(brief: Brief, harmony: Harmony, up: number, [low, high]: readonly [number, number]): Brief['pins'] {
-  const pitches = pinnedPitches(readPins(brief.pins, harmony).pins)
-  const nearest = up > 6 ? up - 12 : up
-  const fits = (shift: number) => pitches.every((midi) => midi + shift >= low && midi + shift <= high)
-  return transposePins(brief.pins, [nearest, up, up - 12, up + 12, up - 24].find(fits) ?? nearest)
-}
-
-function rangeProblem(brief: Brief, refused: Said): BriefProblem {
-  const choice = brief.low !== null || brief.high === null ? 'low' : 'high'
-  return { severity: 'error', code: 'range-too-small', span: { start: 0, end: 0 }, choice, ...refused }
-}
-
-function checkRange(brief: Brief, instrument: Instrument): readonly BriefProblem[] {
-  const [low, high] = soundingRange(instrument, brief)
-  if (high - low >= narrowest) return []
-  const said = rangeName(brief.low ?? instrument.comfortable[0], brief.high ?? instrument.comfortable[1])
-  return [
-    rangeProblem(brief, {
-      found: `a written range from ${said}`,
-      expected: `at least ${narrowest} semitones from low to high, so that every target has a place`,
-      hint: `for ${instrument.name}, try ${rangeName(...instrument.comfortable)}`,
-    }),
-  ]
-}
-
-/** What is wrong with the bars asked for: too many as played, or such as are not there. */
-export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
-  const played = chart.playOrder.length * brief.choruses
-  const problem = (choice: BriefProblem['choice'], code: string, refused: Said): BriefProblem => ({
-    severity: 'error',
-    code,
-    span: { start: 0, end: 0 },
-    choice,
-    ...refused,
-  })
-  if (played > limits.bars)
-    return [
-      problem(brief.choruses > 1 ? 'choruses' : 'changes', 'too-many-bars', {
-        found: `${played} bars as played`,
-        expected: `at most ${limits.bars}`,
-        hint: brief.choruses > 1 ? 'ask for fewer choruses' : 'take a part of the tune',
-      }),
-    ]
-  if (brief.bars && brief.bars[1] > played)
-    return [
-      problem('bars', 'no-such-bars', {
-        found: `bars ${brief.bars[0]}-${brief.bars[1]}`,
-        expected: `bars from 1 to ${played}`,
-        hint: `try 1-${Math.min(played, brief.bars[1] - brief.bars[0] + 1)}`,
-      }),
-    ]
-  const stray = brief.again.find((text) => {
-    const [from = 0, to = 0] = text.split(/[-:]/).map(Number)
-    return from < 1 || to > played || from > to
-  })
-  return stray === undefined
-    ? []
-    : [
-        problem('again', 'no-such-bars', {
-          found: stray,
-          expected: `bars from 1 to ${played}, the first before the last, and a seed`,
-          hint: `try 1-${Math.min(played, 4)}:2`,
-        }),
-      ]
-}
-
-/** Scales chosen for single chords must fall on one. */
-function checkScales(chart: Chart, brief: Brief): readonly BriefProblem[] {
-  if (brief.scales.length === 0) return []
-  return strayScales(unrollChart(chart, brief.choruses), brief.scales).map((stray) => {
-    const start = brief.scales.slice(0, stray).join(',').length + (stray > 0 ? 1 : 0)
-    const found = brief.scales[stray]!
-    return {
-      severity: 'error',
-      code: 'no-chord-there',
-      choice: 'scales',
-      span: { start, end: start + found.length },
-      found,
-      expected: 'a bar and a beat at which a chord starts',
-      hint: `try 1.1=${found.slice(found.indexOf('=') + 1)}`,
-    }
-  })
 }

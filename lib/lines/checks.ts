@@ -1,0 +1,87 @@
+/** What of a brief cannot stand beside its chart: ranges, bars and scales, each said with what would do. */
+import { type Brief, type BriefProblem, limits } from '../brief.ts'
+import type { Chart } from '../changes/chart.ts'
+import { unrollChart } from '../changes/unrollChart.ts'
+import { strayScales } from '../harmony/readHarmony.ts'
+import { narrowest, rangeName, soundingRange } from '../line/draftLine.ts'
+import type { Instrument } from '../theory/instrument.ts'
+
+type Said = Pick<BriefProblem, 'found' | 'expected' | 'hint'>
+
+function rangeProblem(brief: Brief, refused: Said): BriefProblem {
+  const choice = brief.low !== null || brief.high === null ? 'low' : 'high'
+  return { severity: 'error', code: 'range-too-small', span: { start: 0, end: 0 }, choice, ...refused }
+}
+
+/** What is wrong with the range asked for: too narrow for every target to have a place. */
+export function checkRange(brief: Brief, instrument: Instrument): readonly BriefProblem[] {
+  const [low, high] = soundingRange(instrument, brief)
+  if (high - low >= narrowest) return []
+  const said = rangeName(brief.low ?? instrument.comfortable[0], brief.high ?? instrument.comfortable[1])
+  return [
+    rangeProblem(brief, {
+      found: `a written range from ${said}`,
+      expected: `at least ${narrowest} semitones from low to high, so that every target has a place`,
+      hint: `for ${instrument.name}, try ${rangeName(...instrument.comfortable)}`,
+    }),
+  ]
+}
+
+/** What is wrong with the bars asked for: too many as played, or such as are not there. */
+export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
+  const played = chart.playOrder.length * brief.choruses
+  const problem = (choice: BriefProblem['choice'], code: string, refused: Said): BriefProblem => ({
+    severity: 'error',
+    code,
+    span: { start: 0, end: 0 },
+    choice,
+    ...refused,
+  })
+  if (played > limits.bars)
+    return [
+      problem(brief.choruses > 1 ? 'choruses' : 'changes', 'too-many-bars', {
+        found: `${played} bars as played`,
+        expected: `at most ${limits.bars}`,
+        hint: brief.choruses > 1 ? 'ask for fewer choruses' : 'take a part of the tune',
+      }),
+    ]
+  if (brief.bars && brief.bars[1] > played)
+    return [
+      problem('bars', 'no-such-bars', {
+        found: `bars ${brief.bars[0]}-${brief.bars[1]}`,
+        expected: `bars from 1 to ${played}`,
+        hint: `try 1-${Math.min(played, brief.bars[1] - brief.bars[0] + 1)}`,
+      }),
+    ]
+  const stray = brief.again.find((text) => {
+    const [from = 0, to = 0] = text.split(/[-:]/).map(Number)
+    return from < 1 || to > played || from > to
+  })
+  return stray === undefined
+    ? []
+    : [
+        problem('again', 'no-such-bars', {
+          found: stray,
+          expected: `bars from 1 to ${played}, the first before the last, and a seed`,
+          hint: `try 1-${Math.min(played, 4)}:2`,
+        }),
+      ]
+}
+
+/** Scales chosen for single chords must fall on one. */
+export function checkScales(chart: Chart, brief: Brief): readonly BriefProblem[] {
+  if (brief.scales.length === 0) return []
+  return strayScales(unrollChart(chart, brief.choruses), brief.scales).map((stray) => {
+    const start = brief.scales.slice(0, stray).join(',').length + (stray > 0 ? 1 : 0)
+    const found = brief.scales[stray]!
+    return {
+      severity: 'error',
+      code: 'no-chord-there',
+      choice: 'scales',
+      span: { start, end: start + found.length },
+      found,
+      expected: 'a bar and a beat at which a chord starts',
+      hint: `try 1.1=${found.slice(found.indexOf('=') + 1)}`,
+    }
+  })
+}
