@@ -280,7 +280,8 @@ export function brokenDrill(lines: readonly Line[], brief: Brief): readonly stri
       if (between.some(({ role }) => role === 'connect')) said.push(`${where}: a note that belongs to nothing`)
       if (from && !bare && (cells.length !== 1 || between.filter(({ role }) => role === 'cell').length !== 3))
         said.push(`${where}: ${cells.length} cells`)
-      const room = (line.targets[g]?.start ?? Infinity) - (from?.start ?? 0)
+      const end = line.harmony.bars.at(-1)!
+      const room = (line.targets[g]?.start ?? end.start + end.ticks) - (from?.start ?? 0)
       if (from && bare && room >= 48 + 24 && !gaveWay('cells', bar) && !gaveWay('exact', bar))
         said.push(`${where}: no cell`)
       for (const { name: called, count } of cells) {

@@ -8,7 +8,7 @@ import { approachName } from '../line/figures.ts'
 import { type Pins, readPins } from '../line/pins.ts'
 import { planSlots } from '../line/plan.ts'
 import { drillTargets } from './drillTargets.ts'
-import { type Fillings, fillAnyhow, fillGap, type Gap } from './gap.ts'
+import { canFill, type Fillings, fillAnyhow, type Gap, nothingKnown } from './gap.ts'
 import { layEnd } from './gapRhythm.ts'
 import { cellsFrom, type GapMoment, joined, type LeavingCell, momentsFrom } from './gapWays.ts'
 import { type Pool, type PoolBrief, readPool } from './pool.ts'
@@ -76,10 +76,10 @@ function targetsOf(
   seed: number,
 ): readonly Target[] | Refused {
   const known = new Map<string, boolean>()
+  const ends = nothingKnown()
   const joins = (index: number, from: Target, to: Target): boolean => {
     const key = `${index} ${from.midi} ${to.midi}`
-    const found =
-      known.get(key) ?? fillGap(harmony, gapBetween(harmony, from, to, from.start, pins), range, pool).length > 0
+    const found = known.get(key) ?? canFill(harmony, gapBetween(harmony, from, to, from.start, pins), range, pool, ends)
     known.set(key, found)
     return found
   }

@@ -33,6 +33,58 @@ export interface Fillings {
 
 type Range = readonly [number, number]
 
+/** What was found for one end of a gap, by that end: gaps that are tried with many targets come back to the same few. */
+export interface Known {
+  readonly moments: Map<string, readonly GapMoment[] | null>
+  readonly cells: Map<string, readonly LeavingCell[]>
+  readonly leadIns: Map<string, readonly LeadIn[]>
+}
+
+export const nothingKnown = (): Known => ({ moments: new Map(), cells: new Map(), leadIns: new Map() })
+
+function remember<T>(known: Map<string, T>, key: string, make: () => T): T {
+  const found = known.get(key)
+  if (found !== undefined) return found
+  const made = make()
+  known.set(key, made)
+  return made
+}
+
+/** A gap in one rhythm: what may leave and what may lead in, not yet joined. */
+interface OpenGap {
+  readonly moments: readonly GapMoment[]
+  readonly cells: readonly LeavingCell[]
+  readonly leadIns: readonly LeadIn[]
+}
+
+/** A gap in every rhythm that its approaches ask for. What is known must be of the same harmony, range and pool. */
+function openGaps(
+  harmony: Harmony,
+  gap: Gap,
+  range: Range,
+  pool: Pool,
+  withCell: boolean,
+  known: Known,
+): readonly OpenGap[] {
+  const { from, to } = gap
+  return lengthsOf(pool).flatMap((notes) => {
+    const place = `${gap.start} ${gap.end} ${notes} ${from?.chord} ${withCell}`
+    const moments = remember(known.moments, place, () => {
+      const rhythm = rhythmOf(gap, notes, withCell)
+      return rhythm && momentsFrom(harmony, gap.start, rhythm, from?.chord ?? 0)
+    })
+    if (!moments) return []
+    const cells = from
+      ? remember(known.cells, `${place} ${from.midi}`, () => cellsFrom(harmony, moments, from, range, pool.cells))
+      : []
+    if (cells.length === 0 && moments.some(({ part }) => part === 'cell')) return []
+    const leadIns = remember(known.leadIns, `${place} ${to.midi}`, () => leadInsTo(harmony, moments, to, range, pool))
+    return [{ moments, cells, leadIns }]
+  })
+}
+
+const lengthsOf = (pool: Pool): readonly number[] => [...new Set(pool.approaches.map(({ steps }) => steps.length))]
+
 /** The fillings of a gap that keep the brief. */
 export function fillGap(
   harmony: Harmony,
@@ -41,18 +93,21 @@ export function fillGap(
   pool: Pool,
   withCell = pool.cells.length > 0,
 ): readonly Filling[] {
-  const lengths = [...new Set(pool.approaches.map(({ steps }) => steps.length))]
-  return lengths.flatMap((notes) => {
-    const rhythm = rhythmOf(gap, notes, withCell)
-    if (!rhythm) return []
-    const moments = momentsFrom(harmony, gap.start, rhythm, gap.from?.chord ?? 0)
-    const cells = gap.from ? cellsFrom(harmony, moments, gap.from, range, pool.cells) : []
-    if (cells.length === 0 && moments.some(({ part }) => part === 'cell')) return []
-    return leadInsTo(harmony, moments, gap.to, range, pool).flatMap((leadIn): readonly Filling[] => {
+  return openGaps(harmony, gap, range, pool, withCell, nothingKnown()).flatMap(({ moments, cells, leadIns }) =>
+    leadIns.flatMap((leadIn): readonly Filling[] => {
       const best = joined(cells, gap.from?.midi ?? null, gap.to.midi, leadIn)
       return best ? [{ leadIn, moments, cells, cost: best.cost }] : []
-    })
-  })
+    }),
+  )
+}
+
+/** Whether anything that keeps the brief fills a gap. */
+export function canFill(harmony: Harmony, gap: Gap, range: Range, pool: Pool, known: Known): boolean {
+  const own = gap.pinned?.approach || gap.pinned?.cell ? nothingKnown() : known
+  const from = pinnedPool(pool, gap)
+  return openGaps(harmony, gap, range, from, from.cells.length > 0, own).some(({ cells, leadIns }) =>
+    leadIns.some((leadIn) => joined(cells, gap.from?.midi ?? null, gap.to.midi, leadIn) !== null),
+  )
 }
 
 /** With nothing to leave from, rests stand before the approach. */

@@ -68,11 +68,31 @@ export function masksOf(chord: HarmonyChord): Masks {
   return masks
 }
 
+/** A scale as semitones above its first note, and the step that each of the twelve is, -1 for none. */
+interface Ladder {
+  readonly first: number
+  readonly above: readonly number[]
+  readonly steps: readonly number[]
+}
+
+const knownLadders = new WeakMap<HarmonyChord, Ladder>()
+
+function ladderOf(chord: HarmonyChord): Ladder {
+  const known = knownLadders.get(chord)
+  if (known) return known
+  const chromas = chord.scale?.notes.map(chromaOf) ?? []
+  const first = chromas[0] ?? 0
+  const above = chromas.map((chroma) => modulo(chroma - first, 12))
+  const ladder = { first, above, steps: Array.from({ length: 12 }, (_, up) => above.indexOf(up)) }
+  knownLadders.set(chord, ladder)
+  return ladder
+}
+
 /** So many scale steps from a note as semitones, in the chord's scale; null where the note is outside it. */
 export function scaleOffset(chord: HarmonyChord, midi: number, steps: number): number | null {
-  const chromas = chord.scale?.notes.map(chromaOf) ?? []
-  const above = chromas.map((chroma) => modulo(chroma - (chromas[0] ?? 0), 12))
-  const place = above.indexOf(modulo(midi - (chromas[0] ?? 0), 12))
+  const ladder = ladderOf(chord)
+  const { first, above } = ladder
+  const place = ladder.steps[modulo(midi - first, 12)]!
   if (place < 0) return null
   const to = place + steps
   return above[modulo(to, above.length)]! + 12 * Math.floor(to / above.length) - above[place]!

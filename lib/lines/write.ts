@@ -98,10 +98,17 @@ function draftFor(
   const window = windowFor(range, moves, brief, harmony)
   if (!brief.exact) return draftLine(harmony, brief, window, brief.seed)
   const wide = carriedRange(instrument, brief)
-  const drafts = (moves.length > 1 ? [window, windowInside(wide, moves), range, wide] : [range])
-    .filter(([low, high]) => high - low >= narrowest)
-    .map((each) => draftDrill(harmony, brief, each, brief.seed))
-  return bestDrill(drafts, (draft) => octavesOf(draft, moves, range, wide).every((octave) => octave !== null))
+  const windows = (moves.length > 1 ? [window, windowInside(wide, moves), range, wide] : [range]).filter(
+    ([low, high]) => high - low >= narrowest,
+  )
+  const carries = (draft: Draft) => octavesOf(draft, moves, range, wide).every((octave) => octave !== null)
+  const drafts: (Draft | Refused)[] = []
+  for (const each of windows) {
+    const draft = draftDrill(harmony, brief, each, brief.seed)
+    drafts.push(draft)
+    if ('notes' in draft && draft.relaxed.length === 0 && carries(draft) && isSmooth(draft)) break
+  }
+  return bestDrill(drafts, carries)
 }
 
 /** The draft that gives way least, then one that fits every key as it is, then the one whose targets move least. */
@@ -113,6 +120,10 @@ function bestDrill(drafts: readonly (Draft | Refused)[], carries: (draft: Draft)
   const drawn = drafts.filter((draft): draft is Draft => 'notes' in draft)
   return drawn.length === 0 ? drafts[0]! : drawn.reduce((a, b) => (price(b) < price(a) ? b : a))
 }
+
+/** Whether each target is the nearest of its name to the one before. */
+const isSmooth = ({ targets }: Draft): boolean =>
+  targets.every(({ midi }, i) => i === 0 || Math.abs(midi - targets[i - 1]!.midi) <= 6)
 
 /** The line of a brief in the tune's own key, in numbers, with what it was drawn from; null where the brief gives none. */
 export function draftHome(brief: Brief): {
