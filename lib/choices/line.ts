@@ -39,7 +39,7 @@ const figures: Reader<readonly string[]> = {
   form: "'2 -1; 2 1 -1'",
   expected:
     'approaches of one to four offsets from the target in semitones, from -12 to 12 and the last not 0, with semicolons between; a d makes scale steps of a number (1d -1)',
-  hint: "try '2 -1; 2 1 -1'",
+  hint: 'try 2 -1; 2 1 -1',
   list: true,
 }
 

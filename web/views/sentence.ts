@@ -23,6 +23,8 @@ export interface Control {
   readonly groups: readonly { readonly label: string; readonly options: readonly Option[] }[]
   /** What an empty field shows. */
   readonly hint: string
+  /** Whether its field has room for several words. */
+  readonly long: boolean
   readonly problem: { readonly message: string; readonly hint: string } | null
 }
 
@@ -118,6 +120,7 @@ function plainControl<K extends ChoiceName>(
     options: optionsOf(record, record.list ? text.split(',') : [text]),
     groups: [],
     hint: record.page.hint ?? '',
+    long: (record.page.hint ?? '').length > 5,
     problem: wrong ? { message: `Found ${wrong.found}; expected ${wrong.expected}.`, hint: wrong.hint } : null,
   }
 }
@@ -187,6 +190,7 @@ function keyListControl(shown: Shown): Control {
     value: wrong ? (given.keys ?? '') : listed,
     options: [],
     hint: keyList.hint ?? '',
+    long: true,
   }
 }
 
@@ -205,6 +209,7 @@ export function controlsOf(shown: Shown, view: View): Readonly<Record<string, Co
       options,
       groups: [],
       hint: '',
+      long: false,
       problem: null,
     }
   })
