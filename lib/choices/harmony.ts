@@ -2,9 +2,31 @@
 import { type ScaleName, scaleDegrees } from '../theory/scale.ts'
 import { choice } from './choice.ts'
 import { limits } from './limits.ts'
-import { each, oneOf, yesNo } from './reader.ts'
+import { type Entry, entriesOf, oneOf, yesNo } from './reader.ts'
 
-const scaleNames = Object.keys(scaleDegrees)
+const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
+
+/** A scale chosen for the chord that sounds at a place: a played bar and a quarter note of it, both counted from 1. */
+export interface PlacedScale {
+  readonly bar: number
+  readonly beat: number
+  readonly scale: ScaleName
+}
+
+const placedScale: Entry<PlacedScale> = {
+  read: (text) => {
+    const [, bar, beat, name] = /^(\d{1,5})\.(\d{1,3}(?:\.\d{1,4})?)=(.+)$/.exec(text) ?? []
+    const scale = scaleNames.find((each) => each === name)
+    return scale === undefined ? null : { bar: Number(bar), beat: Number(beat), scale }
+  },
+  text: ({ bar, beat, scale }) => `${bar}.${beat}=${scale}`,
+  holds: ({ bar, beat, scale }) =>
+    Number.isInteger(bar) &&
+    typeof beat === 'number' &&
+    beat >= 0 &&
+    beat < 1_000 &&
+    scaleNames.includes(scale as ScaleName),
+}
 
 export const harmonyChoices = {
   /** Easy reading, or the chord's strict letters. */
@@ -86,14 +108,9 @@ export const harmonyChoices = {
       words: [['yes', 'bebop passing notes']],
     },
   }),
-  /** Scales chosen for single chords, each as `BAR.BEAT=scale name`. */
+  /** Scales chosen for single chords, each typed as `BAR.BEAT=scale name`. */
   scales: choice(
-    each(
-      new RegExp(`^\\d+\\.[\\d.]+=(${scaleNames.join('|')})$`),
-      `BAR.BEAT=scale, the scale one of ${scaleNames.join(', ')}`,
-      '2.1=altered',
-      limits.pins,
-    ),
+    entriesOf(placedScale, `BAR.BEAT=scale, the scale one of ${scaleNames.join(', ')}`, '2.1=altered', limits.pins),
     {
       usual: [],
       option: 'scale',

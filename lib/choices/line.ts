@@ -3,7 +3,9 @@ import { choice } from './choice.ts'
 import { limits } from './limits.ts'
 import {
   barRange,
+  type Entry,
   each,
+  entriesOf,
   listOf,
   oneOf,
   orNone,
@@ -23,6 +25,22 @@ export type ApproachKind = (typeof approachKinds)[number]
 /** Degrees to land on: a number stands for whatever the chord has there, so 3 is a minor chord's flat third. */
 export const landings = ['1', '3', '5', '7', '9', '#11', '13'] as const
 export type Landing = (typeof landings)[number]
+
+/** Played bars, counted from 1, that are drawn anew by a seed of their own. */
+export interface Redraw {
+  readonly from: number
+  readonly to: number
+  readonly seed: number
+}
+
+const redraw: Entry<Redraw> = {
+  read: (text) => {
+    const [, from, to, seed] = /^(\d{1,5})-(\d{1,5}):(\d{1,10})$/.exec(text) ?? []
+    return from === undefined ? null : { from: Number(from), to: Number(to), seed: Number(seed) }
+  },
+  text: ({ from, to, seed }) => `${from}-${to}:${seed}`,
+  holds: ({ from, to, seed }) => [from, to, seed].every((n) => Number.isInteger(n) && Number(n) >= 0),
+}
 
 /** A step of a figure: semitones from the target, or with a `d` steps of the scale. */
 const figureForm = /^-?(1[0-2]|\d)d?( -?(1[0-2]|\d)d?){0,3}$/
@@ -200,8 +218,8 @@ export const lineChoices = {
       explanation: 'Notes and figures that stay as they are.',
     },
   }),
-  /** Places to draw anew, each as `FROM-TO:SEED` in played bars. */
-  again: choice(each(/^\d+-\d+:\d+$/, 'bars and a seed such as 5-8:2', '5-8:2', limits.pins), {
+  /** Places to draw anew, each typed as `FROM-TO:SEED` in played bars. */
+  again: choice(entriesOf(redraw, 'bars and a seed such as 5-8:2', '5-8:2', limits.pins), {
     usual: [],
     gathers: true,
     help: 'new notes for these bars only, from a seed of their own',

@@ -1,7 +1,7 @@
 /** Choices of playing and practising: tempo and feel, who sounds, what is played how often, and how it changes. */
 import { choice } from './choice.ts'
 import { limits } from './limits.ts'
-import { barRange, listOf, oneOf, orNone, type Reader, ratio, refuse, value, whole, yesNo } from './reader.ts'
+import { barRange, isRecord, listOf, oneOf, orNone, type Reader, ratio, refuse, value, whole, yesNo } from './reader.ts'
 
 /** swing: walking bass and ride; ballad: in two, with brushes; waltz: swung in three; even: even eighths; click: no band. */
 export const feels = ['swing', 'ballad', 'waltz', 'even', 'click'] as const
@@ -30,7 +30,7 @@ const tempoStep: Reader<TempoStep> = {
   },
   text: ({ by, unit }) => `${by}${unit === '%' ? '%' : ''}`,
   holds: (v) => {
-    if (typeof v !== 'object' || v === null || !('by' in v && 'unit' in v)) return false
+    if (!isRecord(v)) return false
     const { by, unit } = v
     return (
       Number.isInteger(by) && by !== 0 && Math.abs(by as number) <= biggestStep && (unit === 'beats' || unit === '%')

@@ -130,10 +130,42 @@ export const each = (form: RegExp, expected: string, example: string, most: numb
   list: true,
 })
 
+/** How one entry of a list is read, written and known. */
+export interface Entry<T> {
+  readonly read: (text: string) => T | null
+  readonly text: (value: T) => string
+  readonly holds: (value: Readonly<Record<string, unknown>>) => boolean
+}
+
+/** A list of entries that are more than their text. */
+export const entriesOf = <T extends object>(
+  entry: Entry<T>,
+  expected: string,
+  example: string,
+  most: number,
+): Reader<readonly T[]> => ({
+  read: (t) => {
+    const parts = split(t)
+    if (parts.length > most) return refuse(`at most ${most} entries`, 'take some out')
+    const read = parts.map(entry.read)
+    return read.every((v) => v !== null) ? value(read) : refuse(expected, `try ${example}`)
+  },
+  text: (v) => v.map(entry.text).join(','),
+  holds: (v) => Array.isArray(v) && v.length <= most && v.every((each) => isRecord(each) && entry.holds(each)),
+  form: example,
+  expected,
+  hint: `try ${example}`,
+  list: true,
+})
+
+/** Whether a value of a program has fields to look at. */
+export const isRecord = (v: unknown): v is Readonly<Record<string, unknown>> => typeof v === 'object' && v !== null
+
 /** A reader of what has a name of its own: written, it reads back. */
 function named<T>(
   read: (text: string) => T | null,
   text: (value: T) => string,
+  isMadeUp: (value: Readonly<Record<string, unknown>>) => boolean,
   words: Pick<Reader<T>, 'form' | 'expected' | 'hint'>,
 ): Reader<T> {
   return {
@@ -143,27 +175,24 @@ function named<T>(
       return found === null ? refuse(words.expected, words.hint) : value(found)
     },
     text,
-    holds: (v) => isNamed(v) && read(text(v as T)) !== null,
+    holds: (v) => isRecord(v) && isMadeUp(v) && read(text(v as T)) !== null,
   }
 }
 
-/** What a key and a pitch are made of: a letter with its alteration, by itself or as a tonic. */
-function isNamed(v: unknown): boolean {
-  if (typeof v !== 'object' || v === null) return false
-  if ('tonic' in v) return isNamed(v.tonic) && 'mode' in v && (v.mode === 'major' || v.mode === 'minor')
-  if (!('letter' in v && 'alter' in v)) return false
-  return isText(v.letter) && /^[A-G]$/.test(v.letter) && Number.isInteger(v.alter) && Math.abs(Number(v.alter)) <= 2
-}
+const isNoteName = (v: unknown): boolean =>
+  isRecord(v) && isText(v.letter) && /^[A-G]$/.test(v.letter) && [-2, -1, 0, 1, 2].includes(v.alter as number)
 
-export const key: Reader<Key> = named(readKey, nameOfKey, {
-  form: 'KEY',
-  expected: 'a key such as C, Eb, F#m or Bb minor',
-  hint: 'try C',
-})
+export const key: Reader<Key> = named(
+  readKey,
+  nameOfKey,
+  ({ tonic, mode }) => isNoteName(tonic) && (mode === 'major' || mode === 'minor'),
+  { form: 'KEY', expected: 'a key such as C, Eb, F#m or Bb minor', hint: 'try C' },
+)
 
 export const pitch: Reader<Pitch> = named(
   (t) => readPitch(t.charAt(0).toUpperCase() + t.slice(1).replace('♭', 'b').replace('♯', '#')),
   nameOf,
+  (v) => isNoteName(v) && Number.isInteger(v.octave),
   { form: 'D4', expected: 'a written pitch with its octave, such as D4 (C4 is middle C)', hint: 'try D4' },
 )
 

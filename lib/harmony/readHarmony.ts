@@ -1,10 +1,11 @@
 /** From changes as played to harmony as heard: each chord with its local key, function, chord scale and reason. */
 import type { Changes } from '../changes/unrollChart.ts'
+import type { PlacedScale } from '../choices/harmony.ts'
 import type { Chord } from '../theory/chord.ts'
 import type { Key } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
-import { type ChordScale, type ScaleName, scaleDegrees } from '../theory/scale.ts'
+import type { ChordScale, ScaleName } from '../theory/scale.ts'
 import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
 import { type Kind, kindOf } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
@@ -14,8 +15,8 @@ import { type AnalysedEvent, reasonFor } from './reasons.ts'
 
 /** What a person may choose of the harmony: a part of the brief. */
 export interface HarmonyChoices extends ScaleChoices {
-  /** Scales chosen for single chords, each as `BAR.BEAT=scale name`, played bars and quarter notes counted from 1. */
-  readonly scales: readonly string[]
+  /** Scales chosen for single chords, by played bars and quarter notes counted from 1. */
+  readonly scales: readonly PlacedScale[]
 }
 
 const usualChoices: HarmonyChoices = {
@@ -74,17 +75,16 @@ function raisedSixths(events: readonly HeardEvent[]): ReadonlySet<Key> {
 }
 
 /** The scales that the person named, by the index of the chord each falls on; what falls on no chord is left out. */
-function namedScales(changes: Changes, scales: readonly string[]): ReadonlyMap<number, ScaleName> {
+function namedScales(changes: Changes, scales: readonly PlacedScale[]): ReadonlyMap<number, ScaleName> {
   const named = new Map<number, ScaleName>()
-  for (const text of scales) {
-    const match = /^(\d+)\.([\d.]+)=(.+)$/.exec(text)
-    const bar = changes.bars[Number(match?.[1]) - 1]
-    if (!match || !bar || !(match[3]! in scaleDegrees)) continue
-    const at = bar.start + (Number(match[2]) - 1) * ticksPerQuarter
+  for (const { bar: number, beat, scale } of scales) {
+    const bar = changes.bars[number - 1]
+    if (!bar) continue
+    const at = bar.start + (beat - 1) * ticksPerQuarter
     const index = changes.chords.findIndex(
       ({ start, ticks, root }) => root !== null && at >= start && at < start + ticks && at < bar.start + bar.ticks,
     )
-    if (index >= 0) named.set(index, match[3] as ScaleName)
+    if (index >= 0) named.set(index, scale)
   }
   return named
 }
@@ -93,11 +93,14 @@ function namedScales(changes: Changes, scales: readonly string[]): ReadonlyMap<n
  * Which of the scales chosen for single chords fall on no chord: their indexes in the list, for a message to the person.
  *
  * @example
- * strayScales({ bars: [], chords: [] }, ['2.1=altered']) // => [0]
+ * strayScales({ bars: [], chords: [] }, [{ bar: 2, beat: 1, scale: 'altered' }]) // => [0]
  */
-export function strayScales(changes: Pick<Changes, 'bars' | 'chords'>, scales: readonly string[]): readonly number[] {
+export function strayScales(
+  changes: Pick<Changes, 'bars' | 'chords'>,
+  scales: readonly PlacedScale[],
+): readonly number[] {
   const none = { title: null, composer: null, style: null, tempo: null, key: null }
-  return scales.flatMap((text, i) => (namedScales({ ...none, ...changes }, [text]).size === 0 ? [i] : []))
+  return scales.flatMap((scale, i) => (namedScales({ ...none, ...changes }, [scale]).size === 0 ? [i] : []))
 }
 
 /**

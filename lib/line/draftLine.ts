@@ -134,10 +134,9 @@ function redraw(
   draft: Draft,
 ): Draft | { readonly problems: readonly BriefProblem[] } {
   let current = draft
-  for (const text of brief.again) {
-    const [, from = '', to = '', seed = ''] = /^(\d+)-(\d+):(\d+)$/.exec(text) ?? []
-    const keeps = (bar: number) => bar < Number(from) || bar > Number(to)
-    const again = drawTrying(harmony, slots, brief, pins, range, Number(seed), { draft: current, keeps })
+  for (const { from, to, seed } of brief.again) {
+    const keeps = (bar: number) => bar < from || bar > to
+    const again = drawTrying(harmony, slots, brief, pins, range, seed, { draft: current, keeps })
     if ('problems' in again) return again
     current = again
   }

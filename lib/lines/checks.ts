@@ -1,5 +1,5 @@
 /** What of a brief cannot stand beside its chart: ranges, bars and scales, each said with what would do. */
-import { type Brief, type BriefProblem, limits } from '../brief.ts'
+import { type Brief, type BriefProblem, choices, limits } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
 import { unrollChart } from '../changes/unrollChart.ts'
 import { strayScales } from '../harmony/readHarmony.ts'
@@ -53,15 +53,12 @@ export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
         hint: `try 1-${Math.min(played, brief.bars[1] - brief.bars[0] + 1)}`,
       }),
     ]
-  const stray = brief.again.find((text) => {
-    const [from = 0, to = 0] = text.split(/[-:]/).map(Number)
-    return from < 1 || to > played || from > to
-  })
+  const stray = brief.again.find(({ from, to }) => from < 1 || to > played || from > to)
   return stray === undefined
     ? []
     : [
         problem('again', 'no-such-bars', {
-          found: stray,
+          found: choices.again.text([stray]),
           expected: `bars from 1 to ${played}, the first before the last, and a seed`,
           hint: `try 1-${Math.min(played, 4)}:2`,
         }),
@@ -72,8 +69,8 @@ export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
 export function checkScales(chart: Chart, brief: Brief): readonly BriefProblem[] {
   if (brief.scales.length === 0) return []
   return strayScales(unrollChart(chart, brief.choruses), brief.scales).map((stray) => {
-    const start = brief.scales.slice(0, stray).join(',').length + (stray > 0 ? 1 : 0)
-    const found = brief.scales[stray]!
+    const start = choices.scales.text(brief.scales.slice(0, stray)).length + (stray > 0 ? 1 : 0)
+    const found = choices.scales.text(brief.scales.slice(stray, stray + 1))
     return {
       severity: 'error',
       code: 'no-chord-there',
@@ -81,7 +78,7 @@ export function checkScales(chart: Chart, brief: Brief): readonly BriefProblem[]
       span: { start, end: start + found.length },
       found,
       expected: 'a bar and a beat at which a chord starts',
-      hint: `try 1.1=${found.slice(found.indexOf('=') + 1)}`,
+      hint: `try 1.1=${brief.scales[stray]!.scale}`,
     }
   })
 }

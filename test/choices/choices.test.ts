@@ -73,6 +73,30 @@ describe('approaches by their offsets', () => {
   })
 })
 
+test.each([
+  [
+    'again',
+    '5-8:2; 9-9:10',
+    [
+      { from: 5, to: 8, seed: 2 },
+      { from: 9, to: 9, seed: 10 },
+    ],
+    '5-8:2,9-9:10',
+  ],
+  [
+    'scales',
+    '2.1=altered, 3.2.5=locrian natural 2',
+    [
+      { bar: 2, beat: 1, scale: 'altered' },
+      { bar: 3, beat: 2.5, scale: 'locrian natural 2' },
+    ],
+    '2.1=altered,3.2.5=locrian natural 2',
+  ],
+] as const)('%s are read once, and written as typed', (name, text, entries, written) => {
+  expect(choices[name].read(text)).toEqual({ value: entries })
+  expect(choices[name].text(entries as never)).toBe(written)
+})
+
 describe('a brief that a program made', () => {
   const changes = '| Dm7 | G7 | Cmaj7 |'
 
@@ -110,6 +134,10 @@ describe('a brief that a program made', () => {
     ['swing', 4, '4', /^a ratio/],
     ['figures', ['0'], '["0"]', /^approaches of one to four/],
     ['pins', '3.1=F4', '"3.1=F4"', /^pins such as/],
+    ['low', { letter: 'C', alter: 0, octave: 'x' }, '{"letter":"C","alter":0,"octave":"x"}', /^a written pitch/],
+    ['again', ['5-8:2'], '["5-8:2"]', /^bars and a seed/],
+    ['again', [{ from: 1, to: 2 }], '[{"from":1,"to":2}]', /^bars and a seed/],
+    ['scales', [{ bar: 1, beat: 1, scale: 'blue' }], '[{"bar":1,"beat":1,"scale":"blue"}]', /^BAR\.BEAT=scale/],
     ['parts', ['Bb', 'kazoo'], '["Bb","kazoo"]', /^groups/],
   ])('%s: %j is a problem with the choice, said before anything is written', (name, value, found, expected) => {
     const brief = { ...defaultBrief, changes, [name]: value } as Brief

@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { readBrief } from '../../lib/brief.ts'
 import { transposeChart } from '../../lib/changes/transposeChart.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
@@ -196,7 +197,7 @@ describe('choices where books differ', () => {
 
   test('a scale for one chord, by bar and beat, in every chorus its own', () => {
     const changes = changesOf('| Dm7 G7 | Cmaj7 |', undefined, 2)
-    const harmony = readHarmony(changes, { scales: ['1.3=altered', '4.1=lydian'] })
+    const harmony = readHarmony(changes, { scales: readBrief({ scales: '1.3=altered,4.1=lydian' }).brief.scales })
     expect(harmony.chords.map(({ scale }) => scale!.name)).toEqual([
       'dorian',
       'altered',
@@ -209,7 +210,9 @@ describe('choices where books differ', () => {
 
   test('a scale that falls on no chord is found out', () => {
     const changes = changesOf('| Dm7 G7 | Cmaj7 | N.C. |')
-    expect(strayScales(changes, ['1.3=altered', '9.1=lydian', '3.1=lydian', '2.7=lydian'])).toEqual([1, 2, 3])
+    expect(
+      strayScales(changes, readBrief({ scales: '1.3=altered,9.1=lydian,3.1=lydian,2.7=lydian' }).brief.scales),
+    ).toEqual([1, 2, 3])
   })
 })
 

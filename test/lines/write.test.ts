@@ -351,14 +351,10 @@ describe('any text gives a result', () => {
   test('in any other choice, likewise', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'binary', maxLength: 60 }), (noise) => {
-        const result = writeLines({
-          ...defaultBrief,
-          changes: '| Dm7 | G7 |',
-          plan: noise,
-          pins: [noise],
-          again: [noise],
-        })
-        expect(result.lines.length > 0 || result.choiceProblems.length > 0).toBe(true)
+        for (const odd of [{ plan: noise }, { pins: [noise] }, { pins: [`1.1=${noise}`] }]) {
+          const result = writeLines({ ...defaultBrief, changes: '| Dm7 | G7 |', ...odd })
+          expect(result.lines.length > 0 || result.choiceProblems.length > 0).toBe(true)
+        }
       }),
       { seed: 25 },
     )
