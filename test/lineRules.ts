@@ -46,8 +46,8 @@ function unfilled({ notes, harmony }: Line): string[] {
 const chordAt = ({ harmony }: Line, tick: number): HarmonyChord | undefined =>
   harmony.chords.findLast(({ start }) => start <= tick)
 
-/** Targets wait exactly where the brief says: an early one an eighth before its bar. */
-function misplaced(line: Line, { every, on, pins }: Brief): string[] {
+/** Where targets wait in an even line, as the brief says: an early one an eighth before its bar. */
+function placesOf(line: Line, { every, on }: Brief): ReadonlySet<number> {
   const expected = new Set<number>()
   for (const { bar, start, ticks, meter } of line.harmony.bars) {
     const strong = strongTicks(meter)
@@ -66,12 +66,44 @@ function misplaced(line: Line, { every, on, pins }: Brief): string[] {
       expected.add(start + place - (place % 12) - early)
     }
   }
+  return expected
+}
+
+/** Targets wait exactly where the brief says; in phrases, where a note begins there. */
+function misplaced(line: Line, brief: Brief): string[] {
   // A pinned bar may rest or hold a note where a target would wait.
-  if (pins.some((pin) => /^\d+=/.test(pin))) return []
+  if (brief.pins.some((pin) => /^\d+=/.test(pin))) return []
+  const expected = placesOf(line, brief)
   const found = line.targets.map(({ start }) => start)
+  if (brief.rhythm === 'phrased') return misplacedInPhrases(line, expected, new Set(found))
   const names = (ticks: readonly number[]) => ticks.join(' ')
   const [want, have] = [names([...expected].sort((a, b) => a - b)), names(found)]
   return want === have ? [] : [`targets at ${have}; expected at ${want}`]
+}
+
+/**
+ * In phrases a target waits wherever a note begins at its place, or early where a note of at most an eighth before is held into it;
+ * besides them only where a phrase that meets none of these ends, and at the very end. No phrase is without.
+ */
+function misplacedInPhrases({ notes }: Line, expected: ReadonlySet<number>, found: ReadonlySet<number>): string[] {
+  const wrong: string[] = []
+  let met = false
+  notes.forEach(({ bar, start, ticks, pitch }, i) => {
+    if (!pitch) {
+      met = false
+      return
+    }
+    const due = [...expected].some(
+      (place) => place === start || (place > start && place <= start + 12 && place < start + ticks),
+    )
+    const closes = !notes[i + 1]?.pitch
+    const last = notes.slice(i + 1).every((note) => !note.pitch)
+    if (due && !found.has(start)) wrong.push(`bar ${bar}: no target at ${start}`)
+    if (!due && found.has(start) && !(closes && (last || !met))) wrong.push(`bar ${bar}: a target at ${start}`)
+    met ||= found.has(start)
+    if (closes && !met) wrong.push(`bar ${bar}: a phrase without a target ends at ${start}`)
+  })
+  return wrong
 }
 
 /** Every target is an allowed degree of the chord it lands on, and sounds where it says. */

@@ -72,8 +72,12 @@ function landings(harmony: Harmony, [low, high]: readonly [number, number], draf
   const near = (targets[index - 1] ?? now).midi
   const list: Omit<Alternative, 'pin'>[] = []
   for (const { degree, chroma } of choicesOn(chord, everyLanding))
-    for (let midi = Math.max(low, near - 12); midi <= Math.min(high, near + 12); midi++) {
-      if (midi % 12 !== chroma) continue
+    for (
+      let midi = Math.max(low, Math.min(near, now.midi) - 12);
+      midi <= Math.min(high, Math.max(near, now.midi) + 12);
+      midi++
+    ) {
+      if (midi % 12 !== chroma || (Math.abs(midi - near) > 12 && midi !== now.midi)) continue
       const motion = (other: number) => (targets[other] ? motionCost(midi - targets[other].midi) : 0)
       const guide = guideDegrees(chord.chord!).includes(degree) ? 0 : 1
       const pitch = pitchAt(degreeNote(chord.root!, degree), midi)

@@ -244,8 +244,13 @@ type Fitting = Pick<Entry, 'offsets' | 'cost' | 'weight'>
 
 const fittingAt = (offsets: readonly number[], cost: number): Fitting => ({ offsets, cost, weight: Math.exp(-cost) })
 
+/** By the choices of a line, which is drawn phrase by phrase. */
+const fitters = new WeakMap<LineChoices, (setting: Setting) => readonly Fitting[]>()
+
 /** A memo of the approaches that fit a setting: tunes come back to the same few. */
 function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] {
+  const before = fitters.get(choices)
+  if (before) return before
   const allowed = approaches.map((list) =>
     list.filter(
       ({ kind, share, offsets }) =>
@@ -256,13 +261,15 @@ function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] 
     ),
   )
   const known = new Map<string, readonly Fitting[]>()
-  return (setting) => {
+  const fits = (setting: Setting): readonly Fitting[] => {
     const key = `${setting.quality} ${setting.degree} ${setting.landed} ${setting.sounding} ${setting.weights}`
     const found =
       known.get(key) ?? setting.sounding.flatMap((_, i) => allowed[i + 1]!.flatMap(priced(setting, choices)))
     known.set(key, found)
     return found
   }
+  fitters.set(choices, fits)
+  return fits
 }
 
 const priced =

@@ -1,4 +1,4 @@
-/** Whether pins can stand, and whether they stand: what they ask of the rhythm, and which of them a line does not keep. */
+/** Whether pins can stand, and whether they stand: the onsets they ask for, and which of them a line does not keep. */
 import type { Harmony } from '../harmony/harmony.ts'
 import type { Span } from '../problem.ts'
 import { scaleOffset } from './approachFits.ts'
@@ -10,31 +10,10 @@ import { eighth, type Moment } from './planRhythm.ts'
 /** Notes of a cell, the target counted. */
 const cellNotes = 4
 
-/** What pins ask of the rhythm. */
-export interface AskedRhythm {
-  /** Ticks at which a note must begin. */
-  readonly onsets: ReadonlySet<number>
-  /** Stretches of ticks, the end not counted, in which nothing may rest or be held over. */
-  readonly unbroken: readonly (readonly [number, number])[]
-}
-
-export const nothingAsked: AskedRhythm = { onsets: new Set(), unbroken: [] }
-
-/** What pins ask of the rhythm: notes begin where they are pinned, cells and approaches are led through without a breath. */
-export function askedRhythm(pins: Pins, harmony: Harmony): AskedRhythm {
+/** Ticks at which a note must begin: where notes are pinned, and all four of a cell. */
+export function askedOnsets(pins: Pins): ReadonlySet<number> {
   const run = (from: number) => Array.from({ length: cellNotes }, (_, i) => from + i * eighth)
-  return {
-    onsets: new Set([...pins.notes.keys(), ...[...pins.cells.keys()].flatMap(run)]),
-    unbroken: [
-      ...[...pins.notes.keys()].map((at) => [at, at + 1] as const),
-      ...[...pins.cells.keys()].map((at) => [at, at + cellNotes * eighth] as const),
-      ...[...pins.approaches].map(([at, offsets]) => [at - offsets.length * eighth, at] as const),
-      ...[...pins.bars.keys()].map((bar) => {
-        const { start, ticks } = harmony.bars[bar - 1]!
-        return [start, start + ticks] as const
-      }),
-    ],
-  }
+  return new Set([...pins.notes.keys(), ...[...pins.cells.keys()].flatMap(run)])
 }
 
 /** The pitches of a range that may be a target with a pinned cell or approach; null where any may. */

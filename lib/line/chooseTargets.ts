@@ -134,7 +134,7 @@ const sameChordCost = 3
 /** Nats at the edge of the range, falling with the square of the distance to none in the middle. */
 const pullCost = 1
 
-interface Candidate {
+export interface Candidate {
   readonly degree: Degree
   readonly midi: number
   /** How often this pitch has waited just before, at most 2. */
@@ -142,7 +142,7 @@ interface Candidate {
 }
 
 /** The candidates of a slot inside a range, low to high, each with its history of repeats. */
-function candidatesOf(slot: TargetSlot, low: number, high: number): readonly Candidate[] {
+export function candidatesOf(slot: TargetSlot, low: number, high: number): readonly Candidate[] {
   const list: Candidate[] = []
   for (let midi = low; midi <= high; midi++) {
     if (slot.pinned !== null && midi !== slot.pinned) continue

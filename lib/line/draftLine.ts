@@ -5,12 +5,15 @@ import type { Degree } from '../theory/degree.ts'
 import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
 import { choicesOf } from './approachFits.ts'
-import { askedRhythm, lostPin, openPitches } from './checkPins.ts'
+import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
+import { type DrawnPhrases, drawPhrases } from './drawPhrases.ts'
 import { approachName, kindOf } from './figures.ts'
 import { type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
+import { placePhrased } from './placePhrased.ts'
 import { planSlots } from './plan.ts'
+import { seedOf } from './planPhrases.ts'
 import { type Moment, planRhythm } from './planRhythm.ts'
 
 /** A rule that could not be kept, and where. */
@@ -23,6 +26,8 @@ export interface Relaxed {
 /** A line in numbers, at sounding pitch. */
 export interface Draft {
   readonly targets: readonly Target[]
+  /** Of a phrased line: the slots that its targets fill, before pins. */
+  readonly slots?: readonly TargetSlot[]
   readonly moments: readonly Moment[]
   readonly notes: readonly DrawnNote[]
   /** The figures drawn as wholes: approaches, and cells that were asked for. */
@@ -79,6 +84,8 @@ export type DraftBrief = Pick<
   | 'textbook'
   | 'cells'
   | 'rhythm'
+  | 'tempo'
+  | 'targets'
   | 'plan'
   | 'pins'
   | 'again'
@@ -95,7 +102,8 @@ export function draftLine(
   seed: number,
 ): Draft | { readonly problems: readonly BriefProblem[] } {
   const { pins, problems: pinProblems } = readPins(brief.pins, harmony)
-  const planned = planSlots(harmony, placeTargets(harmony, brief), brief.plan)
+  const placed = placeTargets(harmony, brief)
+  const planned = planSlots(harmony, placed, brief.plan)
   const outside = brief.pins.filter((text) =>
     pinnedPitches(readPins([text], harmony).pins).some((midi) => midi < range[0] || midi > range[1]),
   )
@@ -104,7 +112,8 @@ export function draftLine(
   const problems = [...pinProblems, ...planned.problems, ...outsideProblems.slice(0, 1)]
   if (problems.length > 0) return { problems }
 
-  const first = drawTrying(harmony, planned.slots, brief, pins, range, seed, null)
+  const fixed = planned.slots.filter((slot, i) => slot !== placed[i])
+  const first = drawTrying(harmony, planned.slots, fixed, brief, pins, range, seed, null)
   return 'problems' in first ? first : redraw(harmony, planned.slots, brief, pins, range, first)
 }
 
@@ -112,15 +121,16 @@ export function draftLine(
 function drawTrying(
   harmony: Harmony,
   slots: readonly TargetSlot[],
+  fixed: readonly TargetSlot[],
   brief: DraftBrief,
   pins: Pins,
   range: readonly [number, number],
   seed: number,
   kept: Kept | null,
 ): Draft | { readonly problems: readonly BriefProblem[] } {
-  let drawn = drawOnce(harmony, slots, brief, pins, range, seed, kept)
+  let drawn = drawOnce(harmony, slots, fixed, brief, pins, range, seed, kept)
   for (let i = 1; 'problems' in drawn && i < targetTries; i++)
-    drawn = drawOnce(harmony, slots, brief, pins, range, (seed + i * 7919) >>> 0, kept)
+    drawn = drawOnce(harmony, slots, fixed, brief, pins, range, (seed + i * 7919) >>> 0, kept)
   return drawn
 }
 
@@ -136,7 +146,7 @@ function redraw(
   let current = draft
   for (const { from, to, seed } of brief.again) {
     const keeps = (bar: number) => bar < from || bar > to
-    const again = drawTrying(harmony, slots, brief, pins, range, seed, { draft: current, keeps })
+    const again = drawTrying(harmony, slots, [], brief, pins, range, seed, { draft: current, keeps })
     if ('problems' in again) return again
     current = again
   }
@@ -152,15 +162,18 @@ interface Kept {
 function drawOnce(
   harmony: Harmony,
   slots: readonly TargetSlot[],
+  fixed: readonly TargetSlot[],
   brief: DraftBrief,
   pins: Pins,
   range: readonly [number, number],
   seed: number,
   kept: Kept | null,
 ): Draft | { readonly problems: readonly BriefProblem[] } {
+  const phrased = brief.rhythm === 'phrased' && !kept ? placePhrased(harmony, slots, fixed, pins, brief, seed) : null
+  const open = kept?.draft.slots ?? phrased?.slots ?? slots
   const keptBar = new Map([...pins.bars.values()].flat().map(({ start, midi }) => [start, midi]))
   const keptTarget = new Map(kept ? keptTargets(kept).map(({ start, midi }) => [start, midi]) : [])
-  const pinned = slots
+  const pinned = open
     .filter(({ start, bar }) => !pins.bars.has(bar) || (keptBar.get(start) ?? null) !== null)
     .map((slot) => ({
       ...slot,
@@ -172,17 +185,23 @@ function drawOnce(
     const found = `a figure pinned in bar ${closed.bar} that no target there can have`
     return { problems: [pinProblem(brief, found, 'a figure of the chord, inside the range')] }
   }
-  const targets = chooseTargets(harmony, pinned, range, seed)
-  if (!targets) {
-    const byPins = pinned.some((slot) => slot.pinned !== null || slot.open !== null)
-    return { problems: [byPins && brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
-  }
-  const rhythm = { rhythm: brief.rhythm, seed, keptBars: pins.bars, ...askedRhythm(pins, harmony) }
-  const moments = kept?.draft.moments ?? planRhythm(harmony, targets, rhythm)
+  const byPins = pinned.some((slot) => slot.pinned !== null || slot.open !== null)
+  const noWay = { problems: [byPins && brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
+  const { rhythm } = brief
+  const whole = rhythm === 'phrased' ? null : chooseTargets(harmony, pinned, range, seed)
+  if (rhythm !== 'phrased' && !whole) return noWay
+  const moments =
+    kept?.draft.moments ??
+    phrased?.moments ??
+    planRhythm(harmony, whole!, {
+      rhythm: rhythm === 'phrased' ? 'eighths' : rhythm,
+      keptBars: pins.bars,
+      onsets: askedOnsets(pins),
+    })
 
   const pinnedApproaches = new Map<number, readonly number[]>()
   const pinnedCells = new Map<number, readonly number[]>()
-  targets.forEach(({ start }, i) => {
+  pinned.forEach(({ start }, i) => {
     const offsets = pins.approaches.get(start)
     const cell = pins.cells.get(start)
     if (offsets) pinnedApproaches.set(i, offsets)
@@ -195,8 +214,11 @@ function drawOnce(
   })
   if (kept) keepNotes(kept, pinnedNotes, pinnedApproaches)
   const choices = { ...choicesOf(brief), pinnedApproaches, pinnedCells, pinnedNotes }
-  const drawn = drawWhole(harmony, moments, targets, range, choices, seed)
-  if (!drawn) return { problems: [brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
+  const drawn = whole
+    ? drawWhole(harmony, moments, whole, range, choices, seed)
+    : drawPhrases(harmony, moments, pinned, range, choices, brief.targets === 'smooth', seedOf(harmony, seed))
+  if (!drawn) return brief.pins.length > 0 ? { problems: [unjoined(brief)] } : noWay
+  const targets = whole ?? (drawn as DrawnPhrases).targets
   const lost = lostPin(brief.pins, harmony, { ...drawn, targets, moments })
   if (lost) {
     const expected = 'a pin that has room in this rhythm and that no other pin bars'
@@ -205,10 +227,14 @@ function drawOnce(
   const { notes, figures, cost } = drawn
   return {
     targets,
+    ...(phrased || kept?.draft.slots ? { slots: open } : {}),
     moments,
     notes,
     figures,
-    relaxed: relaxedOf(harmony, figures, targets, brief, pinnedApproaches),
+    relaxed: [
+      ...(kept?.draft.relaxed.filter(({ rule }) => rule === 'phrases') ?? phrased?.relaxed ?? []),
+      ...relaxedOf(harmony, figures, targets, brief, pinnedApproaches),
+    ],
     cost,
   }
 }

@@ -26,7 +26,7 @@ export interface DrawnLine {
 /** How much less likely an approach is right after itself, and within the last few. */
 const sameAgain = 0.04
 const sameLately = 0.4
-const lately = 4
+const notLately = 4
 
 /** So many notes are laid out at once; longer lines are drawn stretch by stretch, from target to target, in flat memory. */
 const stretchNotes = 320
@@ -37,23 +37,41 @@ const dearestStep = 7.5
  * Draws a whole line by seed. Up to 320 notes it is drawn exactly under its targets; a longer one is drawn so in stretches, each
  * from the target on which the one before ended. Null where no line keeps the range and the pins.
  */
-export function drawWhole(
+export const drawWhole = (
   harmony: Harmony,
   moments: readonly Moment[],
   targets: readonly Target[],
   range: readonly [number, number],
   choices: LineChoices,
   seed: number,
+): DrawnLine | null =>
+  drawStretches(harmony, moments, targets, range, choices, seed, { from: 0, to: moments.length - 1 })
+
+/**
+ * The same for the notes from one moment to another.
+ *
+ * @param lately - the figures that came last before them, from which they lean away
+ */
+export function drawStretches(
+  harmony: Harmony,
+  moments: readonly Moment[],
+  targets: readonly Target[],
+  range: readonly [number, number],
+  choices: LineChoices,
+  seed: number,
+  bounds: { readonly from: number; readonly to: number },
+  lately: readonly WayFigure[] = [],
 ): DrawnLine | null {
   const notes: DrawnNote[] = []
   const figures: WayFigure[] = []
   let cost = 0
   let bucket = noInterval
-  let from = 0
-  for (const [i, to] of stretchEnds(moments).entries()) {
+  let { from } = bounds
+  for (const [i, to] of stretchEnds(moments, bounds).entries()) {
     const own = (seed + Math.imul(i, 0x9e3779b1)) >>> 0
     const ground = layGround(harmony, moments, targets, range, choices, { from, to, bucket })
-    const drawn = drawLine(ground, own, dearestStep) ?? drawLine(ground, own, Infinity)
+    const before = i === 0 ? lately : []
+    const drawn = drawLine(ground, own, dearestStep, before) ?? drawLine(ground, own, Infinity, before)
     if (!drawn) return null
     const known = figures.length
     // The target between two stretches belongs to both.
@@ -62,35 +80,44 @@ export function drawWhole(
     figures.push(...drawn.figures)
     cost += drawn.cost
     from = to
-    const [before, last] = notes.slice(-2)
-    bucket = before && last && last.moment === before.moment + 1 ? bucketOf(last.midi - before.midi) : noInterval
+    const [earlier, last] = notes.slice(-2)
+    bucket = earlier && last && last.moment === earlier.moment + 1 ? bucketOf(last.midi - earlier.midi) : noInterval
   }
   return { notes, figures, cost }
 }
 
 /** The moments at which stretches end: targets with a note after them, some 320 notes apart, and the last moment. */
-function stretchEnds(moments: readonly Moment[]): readonly number[] {
+function stretchEnds(
+  moments: readonly Moment[],
+  { from, to }: { readonly from: number; readonly to: number },
+): readonly number[] {
   const ends: number[] = []
   let sounding = 0
-  moments.forEach(({ rest, target }, m) => {
+  for (let m = from; m < to; m++) {
+    const { rest, target } = moments[m]!
     if (!rest) sounding += 1
-    const next = moments[m + 1]
-    if (sounding < stretchNotes || target === null || !next || next.rest || next.target !== null) return
+    const next = moments[m + 1]!
+    if (sounding < stretchNotes || target === null || next.rest || next.target !== null) continue
     ends.push(m)
     sounding = 1
-  })
-  return [...ends, moments.length - 1]
+  }
+  return [...ends, to]
 }
 
 /**
  * Draws a line over its ground by seed, exactly under its targets, leaning away from figures just used and from notes that go
  * back and forth; null where no line keeps the range. Single steps dearer than `dearest`, in nats, are left out.
  */
-export function drawLine(ground: LineGround, seed: number, dearest: number): DrawnLine | null {
+export function drawLine(
+  ground: LineGround,
+  seed: number,
+  dearest: number,
+  lately: readonly WayFigure[] = [],
+): DrawnLine | null {
   const random = randomFrom(seed)
   const ways = weighWays(ground, dearest)
   const notes: DrawnNote[] = []
-  const figures: WayFigure[] = []
+  const figures: WayFigure[] = [...lately]
   const last = ground.moments.length - 1
   // The notes on foot that came last, the latest first; null for one that a figure led to.
   let behind: readonly (number | null)[] = []
@@ -112,9 +139,9 @@ export function drawLine(ground: LineGround, seed: number, dearest: number): Dra
     behind = [taken.figure ? null : taken.midi, ...behind.slice(0, 2)]
     at = taken
     if (taken.figure) figures.push(taken.figure)
-    if (!taken.entry) addNotes(notes, ground, taken, figures.length - 1)
+    if (!taken.entry) addNotes(notes, ground, taken, figures.length - 1 - lately.length)
   }
-  return { notes, figures, cost }
+  return { notes, figures: figures.slice(lately.length), cost }
 }
 
 /** How much less likely a way is for what was played just before: a factor. */
@@ -126,7 +153,7 @@ function leaning(
   // A, B, A, B: the second return is what makes it a rut.
   if (figure === null) return first !== null && second === midi && first === third ? 0.1 : 1
   if (figure.offsets.length < 2) return 1
-  for (let back = 1; back <= Math.min(lately, figures.length); back++)
+  for (let back = 1; back <= Math.min(notLately, figures.length); back++)
     if (sameOffsets(figures.at(-back)!.offsets, figure.offsets)) return back === 1 ? sameAgain : sameLately
   return 1
 }

@@ -105,7 +105,7 @@ function randomGround(by: ReturnType<typeof chance>, seed: number, bars = 2): Li
     const range = [low, low + by.whole(11, 14)] as const
     const slots = placeTargets(harmony, { ...defaultBrief, every: by.pick(['bar', 'strong', 'half']) })
     const targets = chooseTargets(harmony, slots, range, seed) ?? []
-    const moments = planRhythm(harmony, targets, { rhythm: by.pick(['eighths', 'phrased', 'triplets']), seed })
+    const moments = planRhythm(harmony, targets, { rhythm: by.pick(['eighths', 'triplets']) })
     const choices = choicesOf({
       approach: kinds.length > 0 ? kinds : ['enclosure'],
       notes: by.whole(1, 4) as Brief['notes'],

@@ -50,7 +50,7 @@ for (let round = 0; round < rounds; round++) {
     for (let s = 0; s < seedsEach; s++) {
       const seed = 1_000 + 100 * round + s
       const targets = chooseTargets(harmony, placeTargets(harmony, brief), range, seed)!
-      const moments = planRhythm(harmony, targets, { rhythm: 'eighths', seed })
+      const moments = planRhythm(harmony, targets, { rhythm: 'eighths' })
       const { notes } = drawLine(layGround(harmony, moments, targets, range, choices), seed, Infinity)!
       for (let i = 2; i < notes.length; i++) {
         if (notes[i]!.moment !== notes[i - 2]!.moment + 2) continue
