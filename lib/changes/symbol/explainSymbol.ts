@@ -4,141 +4,180 @@ import type { Chord } from '../../theory/chord.ts'
 import { nameOf } from '../../theory/pitch.ts'
 import type { Remark } from './chordItems.ts'
 import { nearestSymbol } from './nearestSymbol.ts'
-import { longestSymbol, type ParsedSymbol, parseSymbol, type SymbolHabits } from './parseSymbol.ts'
+import {
+  longestSymbol,
+  type ParsedSymbol,
+  parseSymbol,
+  type SymbolFaultCode,
+  type SymbolHabits,
+} from './parseSymbol.ts'
 
 const capital = (text: string): string => (/^[a-h]/.test(text) ? text[0]!.toUpperCase() + text.slice(1) : text)
 
 /** How far into a symbol its first wrong character may stand for the message to point at the whole symbol. */
 const nearStart = 5
 
-/** The problem of a symbol that does not read, and where a second chord starts when two stand joined. */
-export function explainFault(
-  text: string,
-  parsed: ParsedSymbol,
-  habits: SymbolHabits,
-): { problem: Problem; joint: number | null } {
-  const { core, at, suffixAt, suffixEnd } = parsed
-  const fault = parsed.fault!
-  /** Offsets within the core. */
-  const start = fault.at - at
-  const stop = fault.end - at
-  const reads = (candidate: string): boolean => parseSymbol(candidate, habits).symbol !== null
-  const make = (from: number, to: number, expected: string, hint: string, replacement?: string): Problem => ({
+/** A symbol that does not read, and the means of explaining it; offsets count in its core. */
+interface Faulty {
+  readonly text: string
+  readonly parsed: ParsedSymbol
+  readonly habits: SymbolHabits
+  readonly start: number
+  readonly stop: number
+  readonly rootText: string
+}
+
+/** What is wrong, and where a second chord starts when two stand joined. */
+interface Explained {
+  readonly problem: Problem
+  readonly joint: number | null
+}
+
+const reads = (f: Faulty, candidate: string): boolean => parseSymbol(candidate, f.habits).symbol !== null
+
+function make(f: Faulty, from: number, to: number, expected: string, hint: string, replacement?: string): Problem {
+  const { text, parsed } = f
+  const { at } = parsed
+  return {
     severity: 'error',
-    code: fault.code,
+    code: parsed.fault!.code,
     span: { start: at + from, end: at + to },
     found: text.slice(at + from, at + to) || 'nothing',
     expected,
     hint,
     ...(replacement === undefined ? {} : { replacement }),
+  }
+}
+
+/** Points at the whole symbol, or, where the cause stands far into it, at what follows from there on. */
+function whole(f: Faulty, expected: string, hint: string): Explained {
+  const { start } = f
+  const { core } = f.parsed
+  const problem =
+    start <= nearStart
+      ? make(f, 0, core.length, expected, hint, hint)
+      : hint.startsWith(core.slice(0, start))
+        ? make(f, start, core.length, expected, hint, hint.slice(start))
+        : make(f, start, core.length, expected, hint)
+  return { problem, joint: null }
+}
+
+/** The first chord, then the rest apart from it. */
+function joined(f: Faulty, second: number, before: string, rest: string): Explained {
+  const { core, at } = f.parsed
+  const parts = splitJoined(rest, f.habits)
+  const apart = [capital(before), ...parts].join(' ')
+  const expected = `a space after ${before}`
+  const problem =
+    second <= nearStart
+      ? make(f, 0, core.length, expected, apart, apart)
+      : make(f, second, core.length, expected, apart, ` ${parts.join(' ')}`)
+  return { problem: { ...problem, code: 'joined-chords' }, joint: at + second }
+}
+
+/** The problem of a symbol that does not read, and where a second chord starts when two stand joined. */
+export function explainFault(text: string, parsed: ParsedSymbol, habits: SymbolHabits): Explained {
+  const fault = parsed.fault!
+  const start = fault.at - parsed.at
+  const stop = fault.end - parsed.at
+  return explanations[fault.code]({
+    text,
+    parsed,
+    habits,
+    start,
+    stop,
+    rootText: capital(parsed.core.slice(0, parsed.suffixAt)),
   })
-  const said = (problem: Problem): { problem: Problem; joint: null } => ({ problem, joint: null })
-  const rootText = capital(core.slice(0, suffixAt))
-  /** The longest beginning of the symbol that reads. */
-  const beginning = (): string | null => {
-    for (let cut = start; cut >= Math.max(1, suffixAt); cut--) {
-      const candidate = core.slice(0, cut).replace(/[(,/ ]+$/, '')
-      if (candidate && reads(candidate)) return candidate
-    }
-    return null
-  }
-  /** Points at the whole symbol, or, where the cause stands far into it, at what follows from there on. */
-  const whole = (expected: string, hint: string): Problem => {
-    if (start <= nearStart) return make(0, core.length, expected, hint, hint)
-    return hint.startsWith(core.slice(0, start))
-      ? make(start, core.length, expected, hint, hint.slice(start))
-      : make(start, core.length, expected, hint)
-  }
+}
 
-  switch (fault.code) {
-    case 'unknown-root': {
-      if (core.length > longestSymbol)
-        return said(make(0, core.length, 'a chord symbol, with spaces between chords', 'C7'))
-      const guess = nearestSymbol(core, reads)
-      return said(make(0, core.length, 'a note A to G, N.C. or a bar sign', guess ?? 'C7', guess ?? undefined))
-    }
-    case 'mixed-accidentals': {
-      const rest = core.slice(suffixAt)
-      const altered = `${rootText}(${rest})`
-      const plain = rootText + rest.replace(/^[#b]+/, '')
-      const hint = /^[#b]\d/.test(rest) && reads(altered) ? altered : reads(plain) ? plain : rootText
-      return said(whole('one of # b ## bb after the letter', hint))
-    }
-    case 'missing-bass': {
-      const bare = core.slice(0, start).trimEnd()
-      return said(whole('a bass note after the slash', reads(bare) ? capital(bare) : `${rootText}/C`))
-    }
-    case 'unknown-bass': {
-      const rest = core.slice(start).trim()
-      const before = core.slice(0, start - 1)
-      if (/^[A-H][#b]{0,2}\/[A-H][#b]{0,2}$/.test(rest) && reads(before))
-        return said(whole('one bass note', `${capital(before)}/${rest.split('/')[0]}`))
-      if (
-        !parsed.numeral &&
-        rest.length > 1 &&
-        /^[A-H]/.test(rest) &&
-        reads(before) &&
-        splitJoined(rest, habits).length > 0
-      )
-        return joined(start, before, rest)
-      if (parsed.numeral) return said(whole('a numeral or a note after the slash', before))
-      const root = /^[A-H][#b]?/.exec(rootText)?.[0] ?? 'C'
-      return said(whole('a bass note A to G', reads(before) ? `${capital(before)}/${root}` : rootText))
-    }
-    case 'unmatched-parenthesis': {
-      if (start === 0 && suffixAt === 0) {
-        const rest = core.slice(1).replace(/[()]/g, '')
-        return said(whole('")" after the chord', reads(rest) ? rest : 'C7'))
-      }
-      return said(whole(parenthesisWanted[fault.why] ?? 'parentheses in pairs', parenthesisMended()))
-    }
-    case 'contradiction': {
-      const without = (core.slice(0, start) + core.slice(stop))
-        .replace(/\(\s*,?\s*\)/g, '')
-        .replace(/\(\s*,/, '(')
-        .replace(/,\s*\)/, ')')
-      const hint = reads(without) ? without : (nearestSymbol(core, reads) ?? rootText)
-      return said(whole(`a chord without contradiction: ${fault.why}`, capital(hint)))
-    }
-    case 'numeral-without-key':
-      return said(make(0, core.length, 'a key for the numerals, such as "Key: C"', 'Key: C'))
-    default: {
-      const joint = parsed.numeral ? null : jointAt(core, suffixAt, start, habits)
-      if (joint !== null) {
-        const before = core.slice(0, joint).replace(/[-,/ ]+$/, '')
-        return joined(joint, before, core.slice(joint))
-      }
-      const near = parsed.numeral ? null : nearestSymbol(core, reads)
-      const hint = capital(near ?? beginning() ?? rootText)
-      return said(
-        whole(start > suffixAt ? `a quality or number after ${core.slice(0, start)}` : 'a quality or number', hint),
-      )
-    }
-  }
+/** How each fault is explained. */
+const explanations: Readonly<Record<SymbolFaultCode, (f: Faulty) => Explained>> = {
+  'unknown-root': (f) => {
+    const { core } = f.parsed
+    if (core.length > longestSymbol)
+      return { problem: make(f, 0, core.length, 'a chord symbol, with spaces between chords', 'C7'), joint: null }
+    const guess = nearestSymbol(core, (candidate) => reads(f, candidate))
+    const expected = 'a note A to G, N.C. or a bar sign'
+    return { problem: make(f, 0, core.length, expected, guess ?? 'C7', guess ?? undefined), joint: null }
+  },
+  'mixed-accidentals': (f) => {
+    const rest = f.parsed.core.slice(f.parsed.suffixAt)
+    const altered = `${f.rootText}(${rest})`
+    const plain = f.rootText + rest.replace(/^[#b]+/, '')
+    const hint = /^[#b]\d/.test(rest) && reads(f, altered) ? altered : reads(f, plain) ? plain : f.rootText
+    return whole(f, 'one of # b ## bb after the letter', hint)
+  },
+  'missing-bass': (f) => {
+    const bare = f.parsed.core.slice(0, f.start).trimEnd()
+    return whole(f, 'a bass note after the slash', reads(f, bare) ? capital(bare) : `${f.rootText}/C`)
+  },
+  'unknown-bass': explainBass,
+  'unmatched-parenthesis': (f) => {
+    if (f.start > 0 || f.parsed.suffixAt > 0)
+      return whole(f, parenthesisWanted[f.parsed.fault!.why] ?? 'parentheses in pairs', parenthesisMended(f))
+    const rest = f.parsed.core.slice(1).replace(/[()]/g, '')
+    return whole(f, '")" after the chord', reads(f, rest) ? rest : 'C7')
+  },
+  contradiction: (f) => {
+    const { core, fault } = f.parsed
+    const without = (core.slice(0, f.start) + core.slice(f.stop))
+      .replace(/\(\s*,?\s*\)/g, '')
+      .replace(/\(\s*,/, '(')
+      .replace(/,\s*\)/, ')')
+    const hint = reads(f, without) ? without : (nearestSymbol(core, (each) => reads(f, each)) ?? f.rootText)
+    return whole(f, `a chord without contradiction: ${fault!.why}`, capital(hint))
+  },
+  'numeral-without-key': (f) => ({
+    problem: make(f, 0, f.parsed.core.length, 'a key for the numerals, such as "Key: C"', 'Key: C'),
+    joint: null,
+  }),
+  'unknown-quality': explainQuality,
+}
 
-  /** The symbol with its parentheses put right. */
-  function parenthesisMended(): string {
-    const inside = core.slice(0, suffixEnd).replace(/[(,\s]+$/, '')
-    const candidates = [
-      ...(fault.why === 'not closed' ? [`${inside})${core.slice(suffixEnd)}`, inside + core.slice(suffixEnd)] : []),
-      core.slice(0, start) + core.slice(stop),
-      rootText + unnested(core.slice(suffixAt)),
-      rootText + core.slice(suffixAt).replace(/[()]/g, ''),
-    ]
-    return candidates.find(reads) ?? rootText
-  }
+function explainBass(f: Faulty): Explained {
+  const { parsed, habits, start, rootText } = f
+  const { core } = parsed
+  const rest = core.slice(start).trim()
+  const before = core.slice(0, start - 1)
+  if (/^[A-H][#b]{0,2}\/[A-H][#b]{0,2}$/.test(rest) && reads(f, before))
+    return whole(f, 'one bass note', `${capital(before)}/${rest.split('/')[0]}`)
+  const another = !parsed.numeral && rest.length > 1 && /^[A-H]/.test(rest)
+  if (another && reads(f, before) && splitJoined(rest, habits).length > 0) return joined(f, start, before, rest)
+  if (parsed.numeral) return whole(f, 'a numeral or a note after the slash', before)
+  const root = /^[A-H][#b]?/.exec(rootText)?.[0] ?? 'C'
+  return whole(f, 'a bass note A to G', reads(f, before) ? `${capital(before)}/${root}` : rootText)
+}
 
-  /** The first chord, then the rest apart from it. */
-  function joined(second: number, before: string, rest: string): { problem: Problem; joint: number } {
-    const parts = splitJoined(rest, habits)
-    const apart = [capital(before), ...parts].join(' ')
-    const expected = `a space after ${before}`
-    const problem =
-      second <= nearStart
-        ? make(0, core.length, expected, apart, apart)
-        : make(second, core.length, expected, apart, ` ${parts.join(' ')}`)
-    return { problem: { ...problem, code: 'joined-chords' }, joint: at + second }
+function explainQuality(f: Faulty): Explained {
+  const { parsed, habits, start, rootText } = f
+  const { core, suffixAt, numeral } = parsed
+  const joint = numeral ? null : jointAt(core, suffixAt, start, habits)
+  if (joint !== null) return joined(f, joint, core.slice(0, joint).replace(/[-,/ ]+$/, ''), core.slice(joint))
+  const near = numeral ? null : nearestSymbol(core, (candidate) => reads(f, candidate))
+  const hint = capital(near ?? beginning(f) ?? rootText)
+  return whole(f, start > suffixAt ? `a quality or number after ${core.slice(0, start)}` : 'a quality or number', hint)
+}
+
+/** The longest beginning of the symbol that reads. */
+function beginning(f: Faulty): string | null {
+  for (let cut = f.start; cut >= Math.max(1, f.parsed.suffixAt); cut--) {
+    const candidate = f.parsed.core.slice(0, cut).replace(/[(,/ ]+$/, '')
+    if (candidate && reads(f, candidate)) return candidate
   }
+  return null
+}
+
+/** The symbol with its parentheses put right. */
+function parenthesisMended(f: Faulty): string {
+  const { core, suffixAt, suffixEnd, fault } = f.parsed
+  const inside = core.slice(0, suffixEnd).replace(/[(,\s]+$/, '')
+  const candidates = [
+    ...(fault!.why === 'not closed' ? [`${inside})${core.slice(suffixEnd)}`, inside + core.slice(suffixEnd)] : []),
+    core.slice(0, f.start) + core.slice(f.stop),
+    f.rootText + unnested(core.slice(suffixAt)),
+    f.rootText + core.slice(suffixAt).replace(/[()]/g, ''),
+  ]
+  return candidates.find((candidate) => reads(f, candidate)) ?? f.rootText
 }
 
 /** Groups within a group made one with it. */

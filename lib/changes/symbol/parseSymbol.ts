@@ -108,158 +108,193 @@ function readSuffix(suffix: string, dialect: boolean, minor: boolean): SuffixRea
 /** Empties the memory of suffixes, so that the reader can be measured cold. */
 export const forgetSuffixes = (): void => suffixes.clear()
 
+/** A symbol while it is parsed: what stands in parentheses or before a footnote, and what was remarked on the way. */
+interface Parsing {
+  readonly habits: SymbolHabits
+  core: string
+  at: number
+  optional: boolean
+  remarks: Remark[] | null
+}
+
+function remark(p: Parsing, code: string, start: number, end: number): void {
+  p.remarks ??= []
+  p.remarks.push({ code, at: p.at + start, end: p.at + end })
+}
+
+function keepRemarks(p: Parsing, found: readonly Remark[], offset: number): void {
+  for (const each of found) remark(p, each.code, offset + each.at, offset + each.end)
+}
+
+const finish = (
+  { core, at, optional, remarks }: Parsing,
+  symbol: ChordSymbol | null,
+  fault: SymbolFault | null,
+  suffixAt: number,
+  suffixEnd: number,
+  numeral = false,
+): ParsedSymbol => ({ symbol, optional, numeral, fault, remarks: remarks ?? nothing, core, at, suffixAt, suffixEnd })
+
+/** A fault from and to places in the core. */
+const failed = (
+  p: Parsing,
+  fault: SymbolFault,
+  suffixAt = 0,
+  suffixEnd = p.core.length,
+  numeral = false,
+): ParsedSymbol =>
+  finish(p, null, { ...fault, at: p.at + fault.at, end: p.at + fault.end }, suffixAt, suffixEnd, numeral)
+
 /** Parses a symbol already made plain. */
 export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): ParsedSymbol {
-  let core = text
-  let at = 0
-  if (core[0] === ' ' || core[core.length - 1] === ' ') {
-    core = text.trim()
-    at = text.length - text.trimStart().length
-  }
-  let remarks: Remark[] | null = null
-  const remark = (code: string, start: number, end: number): void => {
-    remarks ??= []
-    remarks.push({ code, at: start, end })
-  }
-  let optional = false
-  const first = core.charCodeAt(0)
-  const last = core.charCodeAt(core.length - 1)
-  // Footnote marks and commas; * and , stand low in ASCII, the daggers high.
-  const tooLong = core.length > longestSymbol
-  if (!tooLong && (last < 48 || last > 122 || last === 59) && !isNoChord(core) && footnote.test(core)) {
-    const cut = core.replace(footnote, '')
-    remark('dropped-mark', at + cut.length, at + core.length)
-    core = cut.trimEnd()
-  }
-  if (first === 40 && core.length > 2 && !tooLong && closesAtEnd(core)) {
-    optional = true
-    const inner = core.slice(1, -1)
-    at += 1 + inner.length - inner.trimStart().length
-    core = inner.trim()
-  }
-  const end = (
-    symbol: ChordSymbol | null,
-    fault: SymbolFault | null,
-    suffixAt: number,
-    suffixEnd: number,
-    numeral = false,
-  ): ParsedSymbol => ({ symbol, optional, numeral, fault, remarks: remarks ?? nothing, core, at, suffixAt, suffixEnd })
-  const fail = (code: SymbolFaultCode, from: number, to: number, why = '', suffixAt = 0): ParsedSymbol =>
-    end(null, { code, at: at + from, end: at + to, why }, suffixAt, core.length)
-
+  const p: Parsing = { habits, core: text, at: 0, optional: false, remarks: null }
+  const tooLong = bare(p, text)
+  const { core } = p
   if ((core[0] === 'N' || core[0] === 'n') && noChordWords.test(core))
-    return end(noChord, null, core.length, core.length)
-  if (tooLong || core === '') return fail('unknown-root', 0, core.length)
-  if (core[0] === '(') return fail('unmatched-parenthesis', 0, 1, 'not closed')
+    return finish(p, noChord, null, core.length, core.length)
+  if (tooLong || core === '') return failed(p, { code: 'unknown-root', at: 0, end: core.length, why: '' })
+  if (core[0] === '(') return failed(p, { code: 'unmatched-parenthesis', at: 0, end: 1, why: 'not closed' })
   const numeral = 'bIViv#'.includes(core[0]!) ? numeralStart.exec(core) : null
-  if (numeral) return readNumeral(numeral)
+  return numeral ? parseNumeral(p, numeral) : parseLettered(p)
+}
 
-  // Root.
+/** Takes spaces, footnote marks and parentheses off a symbol; whether it is too long to be one. */
+function bare(p: Parsing, text: string): boolean {
+  if (text[0] === ' ' || text[text.length - 1] === ' ') {
+    p.core = text.trim()
+    p.at = text.length - text.trimStart().length
+  }
+  const first = p.core.charCodeAt(0)
+  const last = p.core.charCodeAt(p.core.length - 1)
+  if (p.core.length > longestSymbol) return true
+  // Footnote marks and commas; * and , stand low in ASCII, the daggers high.
+  if ((last < 48 || last > 122 || last === 59) && !isNoChord(p.core) && footnote.test(p.core)) {
+    const cut = p.core.replace(footnote, '')
+    remark(p, 'dropped-mark', cut.length, p.core.length)
+    p.core = cut.trimEnd()
+  }
+  if (first === 40 && p.core.length > 2 && closesAtEnd(p.core)) {
+    p.optional = true
+    const inner = p.core.slice(1, -1)
+    p.at += 1 + inner.length - inner.trimStart().length
+    p.core = inner.trim()
+  }
+  return false
+}
+
+/** A symbol whose root is a letter: root, bass at the very end, and the suffix between. */
+function parseLettered(p: Parsing): ParsedSymbol {
+  const { core, habits } = p
+  const opening = rootOf(p)
+  if ('code' in opening) return failed(p, opening, opening.code === 'unknown-root' ? 0 : opening.at)
+  const { root, suffixAt } = opening
+  let suffixEnd = core.length
+  let bass: PitchClass | null = null
+  const slash = core.lastIndexOf('/')
+  const match = slash >= suffixAt ? bassAtEnd.exec(core.slice(slash)) : null
+  if (match) {
+    bass = bassOf(p, match[1]!, match[2] ?? '', slash)
+    suffixEnd = slash
+  }
+  const reading = readSuffix(core.slice(suffixAt, suffixEnd), habits.dialect, false)
+  keepRemarks(p, reading.remarks, suffixAt)
+  if (reading.fault) return failed(p, within(reading.fault, suffixAt), suffixAt, suffixEnd)
+  const chord = reading.chord!
+  return finish(p, { symbol: symbolName(root, chord.named, bass), root, chord, bass }, null, suffixAt, suffixEnd)
+}
+
+const within = ({ code, at, end, why }: SymbolFault, offset: number): SymbolFault => ({
+  code,
+  at: at + offset,
+  end: end + offset,
+  why,
+})
+
+/** The root of a symbol and where its suffix starts, or why there is none. */
+function rootOf(p: Parsing): { readonly root: PitchClass; readonly suffixAt: number } | SymbolFault {
+  const { core, habits } = p
   const letter = core[0]!
   const code = core.charCodeAt(0)
   const small = code >= 97 && code <= 104
-  if (!small && !(code >= 65 && code <= 72)) return fail('unknown-root', 0, core.length)
-  if (small && (!habits.smallRoots || /^b ?(?:5|9|11|13)/.test(core))) return fail('unknown-root', 0, core.length)
+  const none = { code: 'unknown-root', at: 0, end: core.length, why: '' } as const
+  if (!small && !(code >= 65 && code <= 72)) return none
+  if (small && (!habits.smallRoots || /^b ?(?:5|9|11|13)/.test(core))) return none
+  const mixed = (at: number) => ({ code: 'mixed-accidentals', at, end: at + 1, why: '' }) as const
   let suffixAt = 1
   let alter = 0
   const sign = core[1]
   if (sign === '#' || sign === 'b') {
     const fifth = core[2] === sign && fifthRoot.test(core.slice(1, 5))
-    if (fifth) remark('root-and-fifth', at, at + 4)
+    if (fifth) remark(p, 'root-and-fifth', 0, 4)
     const twice = core[2] === sign && !fifth
     alter = (sign === '#' ? 1 : -1) * (twice ? 2 : 1)
     suffixAt = twice ? 3 : 2
     const extra = core[suffixAt]
-    if (!fifth && (extra === '#' || extra === 'b'))
-      return fail('mixed-accidentals', suffixAt, suffixAt + 1, '', suffixAt)
+    if (!fifth && (extra === '#' || extra === 'b')) return mixed(suffixAt)
   } else if (sign === 'x' || (sign === 'n' && core[2] !== 'o')) {
     alter = sign === 'x' ? 2 : 0
     suffixAt = 2
     const extra = core[2]
-    if ((extra === '#' || extra === 'b') && !/\d/.test(core[3] ?? '')) return fail('mixed-accidentals', 2, 3, '', 2)
+    if ((extra === '#' || extra === 'b') && !/\d/.test(core[3] ?? '')) return mixed(2)
   } else if (sign === 'B' && code <= 71 && core === core.toUpperCase()) {
     alter = -1
     suffixAt = 2
-    remark('caps-lock-flat', at, at + 2)
+    remark(p, 'caps-lock-flat', 0, 2)
   }
-  if (small) remark('small-root', at, at + 1)
-  const root = noteOf(small ? letter.toUpperCase() : letter, alter, habits.german)
+  if (small) remark(p, 'small-root', 0, 1)
+  return { root: noteOf(small ? letter.toUpperCase() : letter, alter, habits.german), suffixAt }
+}
 
-  // Bass, then the suffix between.
-  let suffixEnd = core.length
-  let bass: PitchClass | null = null
-  const slash = core.lastIndexOf('/')
-  if (slash >= suffixAt) {
-    const match = bassAtEnd.exec(core.slice(slash))
-    if (match) {
-      bass = bassOf(match[1]!, match[2] ?? '', slash)
-      suffixEnd = slash
-    }
-  }
-  const suffix = core.slice(suffixAt, suffixEnd)
-  const reading = readSuffix(suffix, habits.dialect, false)
-  keepRemarks(reading.remarks, suffixAt)
-  if (reading.fault) {
-    const { code: cause, at: from, end: to, why } = reading.fault
-    return end(null, { code: cause, at: at + suffixAt + from, end: at + suffixAt + to, why }, suffixAt, suffixEnd)
-  }
+function bassOf(p: Parsing, letter: string, signs: string, from: number): PitchClass {
+  const capital = letter.toUpperCase()
+  if (capital !== letter) remark(p, 'small-root', from + 1, from + 2)
+  if (signs === 'B') remark(p, 'caps-lock-flat', from + 1, p.core.length)
+  return noteOf(capital, alterations[signs] ?? 0, p.habits.german)
+}
+
+/** What stands after the last slash of a numeral: the chord it is applied to, its bass, or neither. */
+interface NumeralSlash {
+  readonly stop: number
+  readonly applied: PitchClass | null
+  readonly under: PitchClass | null
+}
+
+function parseNumeral(p: Parsing, match: RegExpExecArray): ParsedSymbol {
+  const { core, habits } = p
+  const [all, accidental = '', figure = ''] = match
+  const { key } = habits
+  const from = all.length
+  const after = numeralSlash(p, from, figure)
+  if ('code' in after) return failed(p, after, from, core.length, true)
+  const { stop, applied, under } = after
+  const reading = readSuffix(core.slice(from, stop), habits.dialect, figure === figure.toLowerCase())
+  keepRemarks(p, reading.remarks, from)
+  if (reading.fault) return failed(p, within(reading.fault, from), from, stop, true)
+  if (!key) return failed(p, { code: 'numeral-without-key', at: 0, end: core.length, why: '' }, from, stop, true)
   const chord = reading.chord!
-  return end({ symbol: symbolName(root, chord.named, bass), root, chord, bass }, null, suffixAt, suffixEnd)
+  const root = plainNote(degreeNote(applied ?? key.tonic, accidental + numberOf(figure)))
+  const bass = under && plainNote(under)
+  return finish(p, { symbol: symbolName(root, chord.named, bass), root, chord, bass }, null, from, stop, true)
+}
 
-  function keepRemarks(found: readonly Remark[], offset: number): void {
-    for (const each of found) remark(each.code, at + offset + each.at, at + offset + each.end)
+function numeralSlash({ core, habits }: Parsing, from: number, figure: string): NumeralSlash | SymbolFault {
+  const { key } = habits
+  const slashAt = core.lastIndexOf('/')
+  const none = { stop: core.length, applied: null, under: null }
+  if (slashAt < from) return none
+  const rest = core.slice(slashAt + 1).trim()
+  const over = numeralStart.exec(rest)
+  const note = /^([A-H])(##|#|bb|b)?$/.exec(rest)
+  if (over && over[0].length === rest.length) {
+    // V, VII and II of a chord are applied to it; any other numeral has it for its bass.
+    const target = key && degreeNote(key.tonic, over[1]! + numberOf(over[2]!))
+    const applies = [2, 5, 7].includes(numberOf(figure))
+    return { stop: slashAt, applied: applies ? target : null, under: applies ? null : target }
   }
-
-  function bassOf(bassLetter: string, signs: string, from: number): PitchClass {
-    const capital = bassLetter.toUpperCase()
-    if (capital !== bassLetter) remark('small-root', at + from + 1, at + from + 2)
-    if (signs === 'B') remark('caps-lock-flat', at + from + 1, at + core.length)
-    return noteOf(capital, alterations[signs] ?? 0, habits.german)
-  }
-
-  function readNumeral(match: RegExpExecArray): ParsedSymbol {
-    const [all, accidental = '', figure = ''] = match
-    const { key } = habits
-    const from = all.length
-    let stop = core.length
-    let applied: PitchClass | null = null
-    let under: PitchClass | null = null
-    const slashAt = core.lastIndexOf('/')
-    if (slashAt >= from) {
-      const rest = core.slice(slashAt + 1).trim()
-      const over = numeralStart.exec(rest)
-      const note = /^([A-H])(##|#|bb|b)?$/.exec(rest)
-      if (over && over[0].length === rest.length) {
-        stop = slashAt
-        // V, VII and II of a chord are applied to it; any other numeral has it for its bass.
-        const target = key && degreeNote(key.tonic, over[1]! + numberOf(over[2]!))
-        if ([2, 5, 7].includes(numberOf(figure))) applied = target
-        else under = target
-      } else if (note) {
-        stop = slashAt
-        under = noteOf(note[1]!, alterations[note[2] ?? ''] ?? 0, habits.german)
-      } else if (/^\d$/.test(rest) && rest !== '9' && rest !== '6')
-        return end(
-          null,
-          { code: 'unknown-bass', at: at + slashAt + 1, end: at + core.length, why: '' },
-          from,
-          core.length,
-          true,
-        )
-    }
-    const reading = readSuffix(core.slice(from, stop), habits.dialect, figure === figure.toLowerCase())
-    keepRemarks(reading.remarks, from)
-    if (reading.fault) {
-      const { code: cause, at: start, end: to, why } = reading.fault
-      return end(null, { code: cause, at: at + from + start, end: at + from + to, why }, from, stop, true)
-    }
-    if (!key) return end(null, { code: 'numeral-without-key', at, end: at + core.length, why: '' }, from, stop, true)
-    const chord = reading.chord!
-    const root = plainNote(degreeNote(applied ?? key.tonic, accidental + numberOf(figure)))
-    const bassNote = under && plainNote(under)
-    const symbol = { symbol: symbolName(root, chord.named, bassNote), root, chord, bass: bassNote }
-    return end(symbol, null, from, stop, true)
-  }
+  if (note) return { ...none, stop: slashAt, under: noteOf(note[1]!, alterations[note[2] ?? ''] ?? 0, habits.german) }
+  if (/^\d$/.test(rest) && rest !== '9' && rest !== '6')
+    return { code: 'unknown-bass', at: slashAt + 1, end: core.length, why: '' }
+  return none
 }
 
 const alterations: Record<string, number> = { '##': 2, x: 2, '#': 1, b: -1, B: -1, bb: -2 }
