@@ -23,93 +23,101 @@ export interface ChordNameParts {
  */
 export function chordNameParts(chord: Pick<Chord, 'degrees' | 'alt'>): ChordNameParts {
   const left = new Set(chord.degrees)
-  const take = (degree: string): boolean => left.delete(degree)
-  take('1')
+  left.delete('1')
   if (chord.alt) {
     const no3 = left.has('3') ? [] : ['no3']
     return { triad: 'altered', figure: '7', majorSeventh: false, sus: '', alterations: no3 }
   }
-  const alterations: string[] = []
-  const omitted: string[] = []
-  const added: string[] = []
+  const naming: Naming = { left, triad: 'major', sus: '', alterations: [], omitted: [], added: [] }
+  nameThird(naming)
+  const sevenths = { flat: left.delete('b7'), diminished: left.delete('bb7'), major: left.delete('7') }
+  nameFifth(naming, sevenths)
+  const figure = nameStack(naming, sevenths)
+  const { triad, sus, alterations, omitted, added } = naming
+  if (sevenths.diminished && sevenths.major) added.push('maj7')
+  for (const degree of left) {
+    if (alterOf(degree) !== 0) alterations.push(degree)
+    else added.push(`add${numberOf(degree)}`)
+  }
+  return {
+    triad,
+    figure,
+    majorSeventh: sevenths.major && !sevenths.diminished,
+    sus,
+    alterations: [...alterations, ...added, ...omitted],
+  }
+}
 
-  // Third, or what stands for it.
-  let triad: ChordNameParts['triad'] = 'major'
-  const two = take('2')
-  const four = take('4')
-  const sus = two && four ? 'sus24' : two ? 'sus2' : four ? 'sus4' : ''
-  let minorThird = false
-  if (sus) {
-    if (take('3')) added.push('add3')
-    if (take('b3')) added.push('addb3')
-  } else if (take('3')) {
-    if (take('b3')) added.push('addb3')
-  } else if (take('b3')) {
-    minorThird = true
-    triad = 'minor'
-  } else triad = 'power'
+/** A name in the making; `left` are the degrees that nothing in it says yet. */
+interface Naming {
+  readonly left: Set<string>
+  triad: ChordNameParts['triad']
+  sus: ChordNameParts['sus']
+  readonly alterations: string[]
+  readonly omitted: string[]
+  readonly added: string[]
+}
 
-  const flatSeven = take('b7')
-  const dimSeven = take('bb7')
-  const majorSeven = take('7')
-  const natural = left.has('5')
-  const flatFive = left.has('b5')
-  const sharpFive = left.has('#5')
-  left.delete('5')
-  left.delete('b5')
-  left.delete('#5')
-  if (minorThird && flatFive && !natural && !sharpFive && !left.has('6') && !(flatSeven && (dimSeven || majorSeven)))
-    triad = flatSeven ? 'half-diminished' : 'diminished'
-  else if (
-    triad === 'major' &&
-    !sus &&
-    sharpFive &&
-    !natural &&
-    !flatFive &&
-    !flatSeven &&
-    !majorSeven &&
-    !left.has('6')
-  )
-    triad = 'augmented'
+interface Sevenths {
+  readonly flat: boolean
+  readonly diminished: boolean
+  readonly major: boolean
+}
+
+/** The third, or what stands for it. */
+function nameThird(naming: Naming): void {
+  const { left, added } = naming
+  const two = left.delete('2')
+  const four = left.delete('4')
+  naming.sus = two && four ? 'sus24' : two ? 'sus2' : four ? 'sus4' : ''
+  if (naming.sus) {
+    if (left.delete('3')) added.push('add3')
+    if (left.delete('b3')) added.push('addb3')
+  } else if (left.delete('3')) {
+    if (left.delete('b3')) added.push('addb3')
+  } else naming.triad = left.delete('b3') ? 'minor' : 'power'
+}
+
+/** The fifth: of a triad of its own, altered, or left out. */
+function nameFifth(naming: Naming, { flat, diminished, major }: Sevenths): void {
+  const { left, sus, alterations, omitted } = naming
+  const natural = left.delete('5')
+  const flatFive = left.delete('b5')
+  const sharpFive = left.delete('#5')
+  const only = (fifth: boolean): boolean => fifth && !natural && !(flatFive && sharpFive) && !left.has('6')
+  if (naming.triad === 'minor' && only(flatFive) && !(flat && (diminished || major)))
+    naming.triad = flat ? 'half-diminished' : 'diminished'
+  else if (naming.triad === 'major' && !sus && only(sharpFive) && !flat && !major) naming.triad = 'augmented'
   else {
     if (flatFive) alterations.push('b5')
     if (sharpFive) alterations.push('#5')
     if (!natural && !flatFive && !sharpFive) omitted.push('no5')
   }
   // A bare fifth is a name of its own; other chords without a third say so.
-  if (triad === 'power' && (flatSeven || majorSeven || dimSeven || left.has('6') || !natural)) {
-    triad = 'major'
+  if (naming.triad === 'power' && (flat || major || diminished || left.has('6') || !natural)) {
+    naming.triad = 'major'
     omitted.unshift('no3')
   }
+}
 
-  // The stack: the highest number whose reading brings exactly what is there.
-  const seventh = flatSeven || dimSeven || majorSeven
-  let figure: ChordNameParts['figure'] = ''
+/** The stack: the highest number whose reading brings exactly what is there. */
+function nameStack({ left, triad, sus }: Naming, { flat, diminished, major }: Sevenths): ChordNameParts['figure'] {
+  if (!flat && !diminished && !major) {
+    if (!left.delete('6')) return ''
+    return left.delete('9') ? '69' : '6'
+  }
+  const minorThird = (triad === 'minor' || triad === 'diminished' || triad === 'half-diminished') && !sus
   const ninth = left.has('9') || left.has('b9') || left.has('#9')
-  if (seventh) {
-    const eleventh = left.has('11') || left.has('#11')
-    if (left.has('13') && ninth && (minorThird && !sus ? eleventh : true)) figure = '13'
-    else if (left.has('11') && ninth && !sus) figure = '11'
-    else if (left.has('9')) figure = '9'
-    else figure = '7'
-    if (figure !== '7') take('9')
-    if (figure === '11' || (figure === '13' && minorThird && !sus)) take('11')
-    if (figure === '13') take('13')
-  } else if (take('6')) figure = take('9') ? '69' : '6'
-  if (dimSeven && majorSeven) added.push('maj7')
-  // A fifth that could be taken for another's stays with its seventh.
-  for (const degree of left) {
-    const alter = alterOf(degree)
-    if (alter !== 0) alterations.push(degree)
-    else added.push(`add${numberOf(degree)}`)
+  const eleventh = left.has('11') || left.has('#11')
+  if (left.has('13') && ninth && (!minorThird || eleventh)) {
+    for (const degree of minorThird ? ['9', '11', '13'] : ['9', '13']) left.delete(degree)
+    return '13'
   }
-  return {
-    triad,
-    figure,
-    majorSeventh: majorSeven && !dimSeven,
-    sus,
-    alterations: [...alterations, ...added, ...omitted],
+  if (left.has('11') && ninth && !sus) {
+    for (const degree of ['9', '11']) left.delete(degree)
+    return '11'
   }
+  return left.delete('9') ? '9' : '7'
 }
 
 /**
