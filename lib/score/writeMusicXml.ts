@@ -1,8 +1,9 @@
 /** A score as MusicXML 4.0, plain or compressed: what other notation programs open. */
+
 import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/symbol/printSymbol.ts'
+import { kindOfChord } from '../changes/xml/musicXmlKinds.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
-import { kindOf } from './musicXmlKinds.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 import { xml } from './xml.ts'
 import { zipFiles } from './zip.ts'
@@ -163,7 +164,7 @@ function harmony(symbol: ScoreHarmony, now: number, style: SymbolStyle): string[
   if (root === null || chord === null) {
     lines.push('  <root><root-step text="">C</root-step></root>', `  <kind text="${xml(symbol.symbol)}">none</kind>`)
   } else {
-    const { kind, degrees } = kindOf(chord)
+    const { kind, degrees } = kindOfChord(chord)
     const usual = style.major === engravedStyle.major && style.minor === engravedStyle.minor
     const named = usual ? chord.named : suffixIn(symbol, style)
     const [head, listed] = headAndList(named)

@@ -6,8 +6,8 @@ import { VerovioToolkit } from 'verovio/esm'
 import createVerovioModule from 'verovio/wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type Brief, defaultBrief } from '../../lib/brief.ts'
+import { kindOfChord } from '../../lib/changes/xml/musicXmlKinds.ts'
 import { layScore } from '../../lib/score/layScore.ts'
-import { kindOf } from '../../lib/score/musicXmlKinds.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { writeMusicXml, writeMxl } from '../../lib/score/writeMusicXml.ts'
 import { type Chord, pitchClassesOf } from '../../lib/theory/chord.ts'
@@ -189,7 +189,7 @@ describe('a chord as a kind and degrees is exactly that chord', () => {
     ['7(no5)', '1 3 b7', 'dominant', 'subtract 5 0'],
   ]
   test.each(rows)('%s', (named, degrees, kind, edits) => {
-    const found = kindOf({ degrees: degrees.split(' '), alt: false, named })
+    const found = kindOfChord({ degrees: degrees.split(' '), alt: false, named })
     expect(found.kind).toBe(kind)
     expect(found.degrees.map(({ type, value, alter }) => `${type} ${value} ${alter}`).join(', ')).toBe(edits)
   })
@@ -200,7 +200,7 @@ describe('every chord of real charts, read by the specification, is that chord a
     kinds: { kind: string; degrees: string[]; pitchClasses: number[] }[]
   }
   /** Pitch classes by the words of the specification: an added degree counts from a dominant chord, an altered one from its own. */
-  const byTheBook = ({ kind, degrees }: ReturnType<typeof kindOf>): number[] => {
+  const byTheBook = ({ kind, degrees }: ReturnType<typeof kindOfChord>): number[] => {
     const notes = new Map(
       facts.kinds.find((each) => each.kind === kind)!.degrees.map((each) => [each, degreeChroma(each)]),
     )
@@ -218,12 +218,12 @@ describe('every chord of real charts, read by the specification, is that chord a
 
   test('there are many', () => expect(chords.size).toBeGreaterThan(20))
   test.each([...chords.values()].map((chord) => [chord.named, chord] as const))('%s', (_, chord) => {
-    expect(byTheBook(kindOf(chord))).toEqual(pitchClassesOf(chord))
+    expect(byTheBook(kindOfChord(chord))).toEqual(pitchClassesOf(chord))
   })
   test('the kinds are those of the specification', () => {
     for (const { kind, degrees, pitchClasses } of facts.kinds.filter((each) => each.kind !== 'Tristan')) {
       expect(degrees.map((each) => (degreeChroma(each) + 12) % 12).sort((a, b) => a - b)).toEqual(pitchClasses)
-      expect(kindOf({ degrees, alt: false, named: '' }).kind).toBe(kind)
+      expect(kindOfChord({ degrees, alt: false, named: '' }).kind).toBe(kind)
     }
   })
 })
