@@ -72,8 +72,7 @@ function nameAdded(value: number, alter: number, seventh: boolean): string {
  */
 export function alterKind(kind: readonly string[], changes: readonly DegreeChange[]): readonly string[] {
   let degrees = [...kind]
-  for (const { value, alter, type } of changes) {
-    const number = value > 7 || value === 7 ? value : value
+  for (const { value: number, alter, type } of changes) {
     const held = degrees.filter((degree) => numberOf(degree) === number)
     if (type === 'subtract') {
       degrees = degrees.filter((degree) => numberOf(degree) !== number)
@@ -86,7 +85,7 @@ export function alterKind(kind: readonly string[], changes: readonly DegreeChang
       continue
     }
     const seventh = degrees.some((degree) => numberOf(degree) === 7)
-    const added = nameAdded(value, alter, seventh)
+    const added = nameAdded(number, alter, seventh)
     // An altered tension takes the natural one's place; an altered fifth the fifth's.
     if (/^[b#]/.test(added)) degrees = degrees.filter((degree) => degree !== added.replace(/^[b#]+/, ''))
     degrees.push(added)
