@@ -1,23 +1,11 @@
 /** Which key every chord of a tune is heard in, and as what: the cheapest path through all keys and functions. */
 import type { Changes } from '../changes/unrollChart.ts'
 import { bestPath } from '../lattice/lattice.ts'
-import { pitchClassesOf } from '../theory/chord.ts'
 import { type Key, keyAt, signatureOf } from '../theory/key.ts'
-import { chromaOf, fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
-import { type Kind, kindOf, motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
-
-/** Neighbouring chords on one root and of one kind, heard as one: Fm Fm(maj7) Fm7 Fm6, or a sus chord and its dominant. */
-export interface Event extends Sound {
-  readonly name: PitchClass
-  /** The symbol of its first chord. */
-  readonly symbol: string
-  /** Indexes into the changes' chords. */
-  readonly chords: readonly number[]
-  /** The key the chart states there. */
-  readonly stated: Key | null
-  /** The pitch classes of its first chord. */
-  readonly sounds: readonly number[]
-}
+import { chromaOf, fifthsOf, noteAtFifths } from '../theory/pitch.ts'
+import { type Event, eventsOf } from './events.ts'
+import { motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
+import { type Place, whatFormSays } from './whatFormSays.ts'
 
 /** An event with the way it is heard; neighbours in one key share the key object. */
 export interface HeardEvent extends Event {
@@ -25,51 +13,7 @@ export interface HeardEvent extends Event {
   readonly key: Key
 }
 
-const groups: readonly (readonly Kind[])[] = [
-  ['maj7', 'triad'],
-  ['aug', 'dominant', 'sus'],
-  ['m7', 'm', 'm6'],
-]
-const alike = (a: Kind, b: Kind) => a === b || groups.some((group) => group.includes(a) && group.includes(b))
-
-/** The events of the first chords of the changes, so many of them; no-chords are passed over. */
-function eventsOf(changes: Changes, count: number): readonly Event[] {
-  const events: { -readonly [K in keyof Event]: Event[K] }[] = []
-  for (let i = 0; i < count; i++) {
-    const { root, chord, bar, ticks, symbol } = changes.chords[i]!
-    if (!root || !chord) continue
-    const played = changes.bars[bar - 1]!
-    const kind = kindOf(chord)
-    const bars = ticks / played.ticks
-    const last = events.at(-1)
-    if (last && last.root === chromaOf(root) && alike(last.kind, kind)) {
-      last.chords = [...last.chords, i]
-      last.bars += bars
-      if (last.kind === 'sus' || last.kind === 'm') last.kind = kind
-      continue
-    }
-    events.push({
-      root: chromaOf(root),
-      name: root,
-      kind,
-      bars,
-      symbol,
-      opens: played.section !== null && changes.chords[i - 1]?.bar !== bar,
-      chords: [i],
-      stated: played.key,
-      sounds: pitchClassesOf(chord).map((up) => (up + chromaOf(root)) % 12),
-    })
-  }
-  return events
-}
-
 const tonicOf = (event: Sound, reading: Reading) => (event.root - reading.above + 12) % 12
-
-/** A key by pitch class, before it has a name. */
-interface Place {
-  readonly tonic: number
-  readonly mode: Key['mode']
-}
 
 const placeOf = (key: Key): Place => ({ tonic: chromaOf(key.tonic), mode: key.mode })
 
@@ -114,15 +58,15 @@ type Layout = ReturnType<typeof layOut>
 
 /**
  * The cheapest way to hear the events, one reading each, where a key is expected: that of the place, or none. It is expected so
- * many times more of the first chord than of the others.
+ * many times more of the first chord than of the others; in a vamp so much that no other is heard.
  */
-function hear(laid: Layout, home: Place | null, atTheStart: number): { cost: number; readings: readonly Reading[] } {
+function hear(laid: Layout, home: Place | null, atTheStart: number, vamp = false) {
   const { layers, readings, layerStart } = laid
   const nodeCost = new Float64Array(layerStart.at(-1)!)
   layers.forEach((event, layer) => {
     const place = event.stated ? placeOf(event.stated) : home
     readings[layer]!.forEach((reading, node) => {
-      const strange = place ? strangeness(event, reading, place) * (layer === 0 ? atTheStart : 1) : 0
+      const strange = place ? strangeness(event, reading, place) * (vamp ? 60 : layer === 0 ? atTheStart : 1) : 0
       nodeCost[layerStart[layer]! + node] = restingCost(event, reading) + strange
     })
   })
@@ -132,46 +76,23 @@ function hear(laid: Layout, home: Place | null, atTheStart: number): { cost: num
   return { cost: path.cost, readings: heard }
 }
 
-/** The key that a chord standing first or last in a tune speaks for as its tonic, and how loudly, in nats. */
-function speaksFor({ kind, root }: Event): Place & { readonly loud: number } {
-  if (kind === 'maj7' || kind === 'triad') return { tonic: root, mode: 'major', loud: 2 }
-  if (kind === 'm' || kind === 'm6') return { tonic: root, mode: 'minor', loud: 2 }
-  if (kind === 'm7') return { tonic: root, mode: 'minor', loud: 0.5 }
-  return { tonic: root, mode: 'major', loud: kind === 'dominant' || kind === 'power' ? 1 : 0 }
-}
-
-/** What the first and last chords of a tune say for a key, in nats: each as its tonic, the last as a V that leads round to it. */
-function saysFor(place: Place, first: Event, last: Event): number {
-  const blues = last.kind !== 'dominant' || (last.root === first.root && first.kind === 'dominant')
-  const round = first.root === last.root && first.kind === last.kind
-  const spoken = [first, ...(blues ? [last] : [])]
-    .map(speaksFor)
-    .reduce((sum, said) => sum + (said.tonic === place.tonic && said.mode === place.mode ? said.loud : 0), 0)
-  const leads = (last.root + 5) % 12 === place.tonic
-  const hanging = last.kind === 'dominant' || last.kind === 'sus' ? 1.5 : last.kind === 'triad' ? 1 : 0
-  return spoken + (round ? spoken : 0) + (leads ? hanging : 0)
-}
-
 /**
  * The key of a tune that states none: of the keys it visits, and those its first and last chords speak for, the one in which
  * the whole is heard most easily. Of a very long tune its beginning and its end are enough.
  */
-function findHome(events: readonly Event[], laid: Layout): Place {
-  const first = events[0]!
-  const last = events.at(-1)!
+function findHome(events: readonly Event[], laid: Layout, says: ReturnType<typeof whatFormSays>): Place {
   const visits = hear(laid, null, 1).readings.map((reading, i) => {
     const bars = Math.min(events[i]!.bars, 8) * (reading.above === 0 ? 3 : 1)
     return { tonic: tonicOf(events[i]!, reading), mode: reading.mode, bars }
   })
   const places: (Place & { bars: number })[] = []
-  const ends = [first, last].map((event) => ({ ...speaksFor(event), bars: Number.POSITIVE_INFINITY }))
-  for (const { tonic, mode, bars } of [...visits, ...ends]) {
+  for (const { tonic, mode, bars } of [...visits, ...says.places.map((place) => ({ ...place, bars: 1000 }))]) {
     const known = places.find((place) => place.tonic === tonic && place.mode === mode)
     if (known) known.bars += bars
     else places.push({ tonic, mode, bars })
   }
   const weight = Math.max(events.length / 12, 1)
-  const costOf = (place: Place) => hear(laid, place, 3).cost - saysFor(place, first, last) * weight
+  const costOf = (place: Place) => hear(laid, place, 3).cost - says.voteFor(place) * weight
   const likely = places.sort((a, b) => b.bars - a.bars).slice(0, 6)
   return likely.map((place) => ({ place, cost: costOf(place) })).reduce((a, b) => (b.cost < a.cost - 1e-9 ? b : a))
     .place
@@ -225,8 +146,9 @@ export function hearKeys(
   if (events.length === 0) return { home: changes.key ?? keyAt(0, 'major'), events: [] }
   const laid = layOut(events)
   const ends = events.length > 192 ? [...events.slice(0, 128), ...events.slice(-64)] : events
-  const place = changes.key ? placeOf(changes.key) : findHome(ends, ends === events ? laid : layOut(ends))
-  const { readings } = hear(laid, place, 8)
+  const says = whatFormSays(ends)
+  const place = changes.key ? placeOf(changes.key) : findHome(ends, ends === events ? laid : layOut(ends), says)
+  const { readings } = hear(laid, place, 8, says.vamp && !changes.key)
   const members = events.map((event, i): Member => ({ event, reading: readings[i]! }))
   const athome = members.filter(
     ({ event, reading }) => tonicOf(event, reading) === place.tonic && reading.mode === place.mode,

@@ -12,6 +12,7 @@ import { type HarmonyChoices, readHarmony, strayScales } from '../../lib/harmony
 import { transposeHarmony } from '../../lib/harmony/transposeHarmony.ts'
 import { nameOfKey, readKey } from '../../lib/theory/key.ts'
 import { chromaOf, fifthsOf, nameOf, noteAtFifths } from '../../lib/theory/pitch.ts'
+import { type HomeChart, judgedBy, keptOut } from './homeCharts.ts'
 import { labelledProgressions } from './labelledProgressions.ts'
 
 function changesOf(text: string, stated?: string, choruses = 1) {
@@ -132,7 +133,7 @@ describe('reasons are a teacher’s', () => {
       '#i° of C major: it leads up a half step to Dm7, as A7(b9) without its root.',
     ],
     ['| Cmaj7 | Dm7b5 G7 | Cmaj7 |', 2, 'V of C minor, though Cmaj7 turns out major.'],
-    ['| Cmaj7 | Cm7 F7 | Bbmaj7 |', 1, 'Now in Bb major: ii of Bb major, making a ii–V with F7.'],
+    ['| Cmaj7 | Cm7 F7 | Bbmaj7 | Dm7 G7 | Cmaj7 |', 1, 'Now in Bb major: ii of Bb major, making a ii–V with F7.'],
     [
       '| Gmaj7 | Bm7b5 E7 | Am7 D7 | Gmaj7 |',
       3,
@@ -162,6 +163,19 @@ describe('the key of a tune', () => {
     ['| C7 | F7 | C7 | C7 | F7 | F7 | C7 | C7 | G7 | F7 | C7 | G7 |', 'C'],
   ])('is named as its chords are: %s', (text, key) => {
     expect(nameOfKey(heard(text).key)).toBe(key)
+  })
+
+  const named = ({ kind, home, bars }: HomeChart) => [kind, home, nameOfKey(heard(bars).key), bars]
+  const asLabelled = ({ kind, home, bars }: HomeChart) => [kind, home, home, bars]
+
+  test('is where its sections come to rest, whatever leads back to the top', () => {
+    expect(judgedBy.map(named)).toEqual(judgedBy.map(asLabelled))
+  })
+
+  test('is found as often on charts that no cost was judged by', () => {
+    const right = keptOut.filter(({ home, bars }) => nameOfKey(heard(bars).key) === home)
+    expect(keptOut.length).toBeGreaterThanOrEqual(80)
+    expect(right.length / keptOut.length).toBeGreaterThanOrEqual(0.94)
   })
 
   test('a tune without chords is in the key it states, else in C', () => {
