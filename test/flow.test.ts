@@ -11,6 +11,7 @@ const rooms = [
   ['theory/'],
   ['choices/'],
   ['brief.ts'],
+  ['fingering/'],
   ['changes/'],
   ['harmony/'],
   ['line/'],
