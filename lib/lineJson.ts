@@ -2,6 +2,7 @@
 import { type Brief, choiceNames, choices, writeBrief } from './brief.ts'
 import { type ProblemJson, problemJson } from './changes/chartJson.ts'
 import { split } from './choices/reader.ts'
+import { markFingerings } from './line/fingerLine.ts'
 import type { Thread } from './line/guideTones.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines/write.ts'
@@ -59,6 +60,10 @@ function lineJson(line: Line, brief: Brief) {
   }
   const figures = line.figures.map((figure, index) => ({ figure, index })).filter(({ figure }) => inside(figure))
   const written = new Map(writtenPitches(line, brief).map((pitch, i) => [line.notes[i]!, pitch]))
+  const fingerings =
+    brief.fingering === 'none'
+      ? null
+      : new Map(markFingerings(line, brief).map((mark, i) => [line.notes[i]!, mark?.text ?? null]))
   const numbers = new Map(figures.map(({ index }, n) => [index, n]))
   return {
     key: keyName(line.key),
@@ -100,6 +105,7 @@ function lineJson(line: Line, brief: Brief) {
       role: note.role,
       degree: note.degree,
       figure: note.figure === null ? null : (numbers.get(note.figure) ?? null),
+      ...(fingerings === null ? {} : { fingering: fingerings.get(note) ?? null }),
     })),
   }
 }

@@ -3,6 +3,7 @@ import type { Brief } from '../brief.ts'
 import { styleWith } from '../changes/symbol/printSymbol.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
+import { type FingeringMark, markFingerings } from '../line/fingerLine.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'
 import { spellPart } from '../line/spellLine.ts'
 import { type Key, signatureOf } from '../theory/key.ts'
@@ -39,7 +40,8 @@ const pageRoom = { normal: 112.5, large: 75 }
  */
 export function layScore(
   line: Line,
-  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling' | 'majorSign' | 'minorSign'>,
+  brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling' | 'majorSign' | 'minorSign'> &
+    Partial<Pick<Brief, 'fingering'>>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
@@ -69,7 +71,11 @@ interface LaidBar extends Omit<ScoreBar, 'systemStart'> {
   readonly opens: boolean
 }
 
-function layBars(line: Line, part: WrittenPart, brief: Pick<Brief, 'show' | 'pitch' | 'spelling'>): readonly LaidBar[] {
+function layBars(
+  line: Line,
+  part: WrittenPart,
+  brief: Pick<Brief, 'show' | 'pitch' | 'spelling' | 'tempo'> & Partial<Pick<Brief, 'fingering'>>,
+): readonly LaidBar[] {
   const { show } = brief
   const up = invert(part.transposition)
   const unmoved = up.steps === 0 && up.semitones === 0
@@ -82,9 +88,10 @@ function layBars(line: Line, part: WrittenPart, brief: Pick<Brief, 'show' | 'pit
   const signatures = signaturesOf(harmony, part.key)
   const chords = chordsByBar(harmony, line.bars, show)
   const pieces = piecesByBar(line)
+  const fingerings = markFingerings(line, brief)
   const laid = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
-    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees: show.includes('degrees') }
+    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees: show.includes('degrees'), fingerings }
     return [{ bar, index, signature: signatures[index]!, events: layEvents(line, pieces[index]!, place) }]
   })
   const accidentals = accidentalsOf(
@@ -199,6 +206,7 @@ interface Place {
   readonly meter: Meter
   readonly written: readonly (Pitch | null)[]
   readonly degrees: boolean
+  readonly fingerings: readonly (FingeringMark | null)[]
 }
 
 function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): readonly Omit<ScoreEvent, 'accidental'>[] {
@@ -225,6 +233,7 @@ function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): read
       degree: first && place.degrees && role === 'target' ? note.degree : null,
       note: piece.note,
       figure: note.figure,
+      fingering: first ? (place.fingerings[piece.note] ?? null) : null,
     }
   })
 }

@@ -67,6 +67,9 @@ function analysis(bar: ScoreBar, harmony: ScoreHarmony): string {
 /** What stands under a note: its degree, ringed on a target, and its name. */
 export function labels(event: ScoreEvent, options: MeiOptions): string {
   if (event.pitch === null || event.tie === 'middle' || event.tie === 'end') return ''
+  const fingering = event.fingering
+    ? `<fing startid="${ref(options, event.id)}" place="above">${xml(event.fingering.text)}</fing>`
+    : ''
   const showing = (mark: Mark) => options.show.includes(mark)
   const at = `startid="${ref(options, event.id)}" place="below"`
   const text = (rend: string, content: string) =>
@@ -78,7 +81,7 @@ export function labels(event: ScoreEvent, options: MeiOptions): string {
     parts.push(`<dir type="target" ${at} vgrp="1"${ink}>${text(` rend="circle"${ink}`, degree ?? '•')}</dir>`)
   } else if (degree !== null) parts.push(`<dir type="degree" ${at} vgrp="1">${text('', degree)}</dir>`)
   if (showing('names')) parts.push(`<dir type="name" ${at} vgrp="2">${text('', noteOnPaper(event.pitch))}</dir>`)
-  return parts.join('')
+  return fingering + parts.join('')
 }
 
 /** Ties from notes of this bar to those they are held into. */

@@ -225,11 +225,20 @@ function note(
   const notations = ties.map((type) => `<tied type="${type}"/>`)
   if (tuplet && before?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="start"/>')
   if (tuplet && after?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="stop"/>')
+  notations.push(...technical(event))
   if (notations.length > 0) put(`<notations>${notations.join('')}</notations>`)
   if (degree !== null)
     put(`<lyric number="1" placement="below"><syllabic>single</syllabic><text>${xml(onPaper(degree))}</text></lyric>`)
   lines.push('</note>')
   return lines
+}
+
+/** How a note is fingered: in words or numbers, and on strings where it is stopped. */
+function technical({ fingering }: ScoreEvent): readonly string[] {
+  if (!fingering) return []
+  const { text, string, fret } = fingering
+  const stopped = string === null ? '' : `<string>${string}</string><fret>${fret}</fret>`
+  return [`<technical><fingering>${xml(text)}</fingering>${stopped}</technical>`]
 }
 
 function pitchElement({ letter, alter, octave }: Pitch): string {
