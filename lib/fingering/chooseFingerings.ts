@@ -73,8 +73,8 @@ export function costOfFingerings(
  * the row begins anew after it. All null where no table serves the instrument.
  *
  * @example
- * const notes = [69, 70, 71].map((written) => ({ written, sounding: written - 9, seconds: 0.2 }))
- * chooseFingerings('alto-sax', notes).map((each) => each.fingering.label) // => ['12', 'side', '1']
+ * chooseFingerings('alto-sax', [69, 70, 71].map((written) => ({ written, sounding: written - 9, seconds: 0.2 }))).map(({ fingering }) => fingering.label)
+ * // => ['12', 'side', '1']
  */
 export function chooseFingerings(
   instrument: string,

@@ -11,7 +11,7 @@ const triggerPositions = [1, 2.2, 3.4, 4.7, 6.1] as const
 
 /** What a position costs by itself: long arms, the flat seventh partial, and the attachment's tone. */
 const far = 0.35
-const seventh = 0.9
+const seventh = 0.5
 const trigger = 0.9
 /** A note on a longer slide and a higher partial than it needs is less steady. */
 const alternate = 0.5

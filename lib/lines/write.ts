@@ -10,6 +10,7 @@ import type { Harmony } from '../harmony/harmony.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
 import { type Alternative, alternativesAt } from '../line/alternatives.ts'
 import { type Draft, draftLine, narrowest, soundingRange } from '../line/draftLine.ts'
+import { unfingered } from '../line/fingerLine.ts'
 import { finishLine } from '../line/finishLine.ts'
 import type { Line } from '../line/line.ts'
 import { readPlan } from '../line/plan.ts'
@@ -78,7 +79,8 @@ export function writeLines(brief: Brief): Lines {
   }
   const reach = brief.keys === null ? range : carriedRange(instrument, brief)
   const lines = goRound(parts, brief, reach, brief.seed).map(({ harmony: here, draft }) => {
-    const line = finishLine(here, instrument, draft, brief.spelling)
+    const finished = finishLine(here, instrument, draft, brief.spelling)
+    const line = { ...finished, relaxed: [...finished.relaxed, ...unfingered(finished, brief)] }
     return brief.bars ? { ...line, bars: brief.bars } : line
   })
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }

@@ -1,6 +1,8 @@
 /** What can be chosen about one note: other landings, other figures, what to keep, another line; each a link to where it leads. */
 import type { Brief } from '../../lib/brief.ts'
+import { choices } from '../../lib/choices/choices.ts'
 import type { Alternative } from '../../lib/line/alternatives.ts'
+import { fingerLine } from '../../lib/line/fingerLine.ts'
 import type { Line, LineNote } from '../../lib/line/line.ts'
 import { alternatives, homeOf } from '../../lib/lines/write.ts'
 import { writtenHarmony } from '../../lib/score/harmonyMarks.ts'
@@ -76,6 +78,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
             ]),
           ]),
       ...scaleGroups(line, brief, given, shown.note, option),
+      ...fingeringGroups(line, brief, given, shown.note, option),
       group('Another line', 'deeds', [
         option(inBars(bars), another(given, rangeName(bars))),
         option('Everywhere', another(given, 'all')),
@@ -102,6 +105,23 @@ const group = (heading: string, kind: string, options: readonly Option[]): Group
   options: options.slice(0, kind === 'deeds' ? options.length : shownAtOnce),
   more: kind === 'deeds' ? [] : options.slice(shownAtOnce),
 })
+
+/** How the note is fingered in its place, why so, and what else would do; nothing where no table tells. */
+function fingeringGroups(line: Line, brief: Brief, given: Given, index: number, option: MakeOption): readonly Group[] {
+  const chosen = fingerLine(line, brief)[index]
+  if (!chosen) return []
+  const others = chosen.others.map(({ label, name }) => `${label} (${name})`)
+  const also = others.length === 0 ? '' : ` Others: ${others.slice(0, shownAtOnce).join('; ')}.`
+  const marks = (['none', 'choices', 'all'] as const).map((value) =>
+    option(fingeringWords[value], { ...given, fingering: value }, '', brief.fingering === value),
+  )
+  return [{ ...group('How to finger it', 'deeds', marks), note: `${capital(chosen.why)}.${also}` }]
+}
+
+const fingeringWords = Object.fromEntries(choices.fingering.page.words ?? []) as Readonly<
+  Record<Brief['fingering'], string>
+>
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** The target that a note is, leads to or leaves; null for a note between figures. */
 function targetOf(line: Line, note: LineNote): { readonly bar: number; readonly start: number } | null {
