@@ -41,11 +41,12 @@ export const isScore = (text: string): boolean =>
   /^\s*</.test(text.slice(0, 200).replace(/^\ufeff/, '')) &&
   /<(?:\w+:)?(?:score-partwise|score-timewise|mei|opus)[\s/>]/.test(text.slice(0, 4_000))
 
+/** A score's text as a tree. The declaration is blanked: it may stand after a byte order mark or spaces, and places must not move. */
+export const readScoreXml = (text: string): ReturnType<typeof readXml> =>
+  readXml(text.replace(/^[\s\ufeff]*(?:<\?xml[^>]{0,500}\?>)?/, (head) => ' '.repeat(head.length)))
+
 function readScore(text: string): Chart {
-  // The declaration is blanked: it may stand after a byte order mark or spaces, and places must not move.
-  const { root, problem } = readXml(
-    text.replace(/^[\s\ufeff]*(?:<\?xml[^>]{0,500}\?>)?/, (head) => ' '.repeat(head.length)),
-  )
+  const { root, problem } = readScoreXml(text)
   if (problem) return { ...emptyChart, problems: [problem] }
   if (root.name === 'mei') return readMei(root)
   if (root.name.startsWith('score-')) return readMusicXml(root, text)
@@ -64,6 +65,12 @@ export function decodeText(bytes: Uint8Array): string {
 }
 
 function readArchive(bytes: Uint8Array): Chart {
+  const score = unpackScore(bytes)
+  return typeof score === 'string' ? readScore(score) : score
+}
+
+/** The text of the score in an archive, or a chart that says what is wrong with it. */
+export function unpackScore(bytes: Uint8Array): string | Chart {
   const { packed, entries, unpacked, ratio } = archiveLimits
   if (bytes.length > packed) return refuse('too-large', `${bytes.length} bytes`, `an archive of at most ${packed}`)
   let count = 0
@@ -90,5 +97,5 @@ function readArchive(bytes: Uint8Array): Chart {
   const name = named ?? Object.keys(files).find((file) => !file.startsWith('META-INF/'))
   const score = name === undefined ? undefined : files[name]
   if (!score) return refuse('unreadable-file', 'an archive without a score', 'compressed MusicXML')
-  return readScore(decodeText(score))
+  return decodeText(score)
 }

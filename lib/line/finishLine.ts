@@ -7,6 +7,7 @@ import type { Draft } from './draftLine.ts'
 import { approachCount, approachName, cellOf } from './figures.ts'
 import type { Line, LineFigure, LineNote, LineTarget, Role } from './line.ts'
 import { eighth } from './planRhythm.ts'
+import { stepsFrom } from './recognise.ts'
 import { leadingOn, noteOfGoal, spellNotes } from './spellLine.ts'
 
 /** A note or rest before it is spelled. */
@@ -62,7 +63,7 @@ export function finishLine(
 }
 
 /** Why a target is what it is: its degree, and its motion from the one before. */
-function reasonFor(motion: number | null, degree: Degree, symbol: string): string {
+export function reasonFor(motion: number | null, degree: Degree, symbol: string): string {
   const what = `the ${degree} of ${symbol}`
   if (motion === null) return `${what}, where the line starts`
   if (motion === 0) return `${what}, a common tone with the last target`
@@ -156,26 +157,21 @@ function cellFrom(
       !each ||
       n === undefined ||
       !note ||
-      (each.ticks !== eighth && !(i === 3 && drawnAs(note.figure, 'cell'))) ||
+      (i < 3 && each.ticks !== eighth) ||
       (i > 0 && (drawnAs(note.figure, 'approach') || each.target !== null))
     )
       return null
     pitches.push(note.midi + shift(n))
   }
-  const scale = harmony.chords[four[0]!.moment!.chord]?.scale
-  if (!scale) return null
-  const places = pitches.map((midi) => scalePlace(scale.notes.map(chromaOf), midi))
-  if (places.some((place) => place === null)) return null
-  const cell = cellOf(places.map((place) => place! - places[0]!))
+  const tones = four.map(({ moment: each }, i) => ({
+    bar: 0,
+    start: each!.start,
+    ticks: each!.ticks,
+    midi: pitches[i]!,
+  }))
+  const steps = stepsFrom(tones, 0, harmony.chords[four[0]!.moment!.chord])
+  const cell = steps && cellOf(steps)
   return cell && { name: cell.name, offsets: pitches.map((midi) => midi - pitches[0]!), count: cell.count }
-}
-
-/** A note's place in a scale, counted in scale steps through all octaves; null outside it. */
-function scalePlace(chromas: readonly number[], midi: number): number | null {
-  const above = chromas.map((chroma) => modulo(chroma - chromas[0]!, 12))
-  const from = midi - chromas[0]!
-  const step = above.indexOf(modulo(from, 12))
-  return step < 0 ? null : Math.floor(from / 12) * chromas.length + step
 }
 
 /** The degree of a note on a chord: under the chord's own name for it, else the scale's, else as it is spelled. */
@@ -191,7 +187,7 @@ export function degreeIn(chord: HarmonyChord | undefined, pitch: Pitch | null): 
 }
 
 /** A degree as a landing is called: over a chord with a seventh, seconds, fourths and sixths are ninths, elevenths and thirteenths. */
-function landingIn(heard: HarmonyChord | undefined, degree: Degree | null): Degree | null {
+export function landingIn(heard: HarmonyChord | undefined, degree: Degree | null): Degree | null {
   const own = heard?.chord?.degrees ?? []
   if (degree === null || own.includes(degree) || !own.some((each) => numberOf(each) === 7)) return degree
   return degree.replace(/[246]$/, (number) => String(Number(number) + 7)) as Degree

@@ -62,6 +62,8 @@ export interface Line {
   readonly notes: readonly LineNote[]
   /** Where its last notes lead: the first target of what comes next, and the chord there; null where the line ends. */
   readonly leadsTo?: { readonly pitch: Pitch; readonly chord: HarmonyChord } | null
+  /** The pitches as they stood on the paper that a line was read from, a note each; the part is spelled anew where there are none. */
+  readonly written?: readonly (Pitch | null)[]
   /** Rules that could not be kept, named, each with where. */
   readonly relaxed: readonly { readonly rule: string; readonly bar: number; readonly why: string }[]
 }

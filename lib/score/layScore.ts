@@ -244,7 +244,9 @@ function tupletOf({ tuplet }: NoteValue, bar: number): ScoreEvent['tuplet'] {
 
 /** What the player reads for each note of a line, null for rests: the very pitches that stand on the part. */
 export function writtenPitches(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): readonly (Pitch | null)[] {
-  const up = invert(writtenPart(line.key, line.instrument, brief.pitch === 'concert').transposition)
+  const { transposition } = writtenPart(line.key, line.instrument, brief.pitch === 'concert')
+  const up = invert(transposition)
+  if (line.written && transposition.semitones === line.instrument.transposition.semitones) return line.written
   // A part at concert pitch, or octaves from it, keeps the line's own letters.
   if (up.steps % 7 === 0) return line.notes.map(({ pitch }) => pitch && transposePitch(pitch, up))
   return spellPart(line, up, brief)

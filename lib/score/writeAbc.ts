@@ -2,6 +2,7 @@
 import { type Key, signOfLetter } from '../theory/key.ts'
 import { ticksPerBar } from '../theory/meter.ts'
 import { nameOf, noteAtFifths, type Pitch } from '../theory/pitch.ts'
+import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 import { onPaper } from './writeMusicXml.ts'
 
@@ -26,6 +27,7 @@ export function writeAbc(score: Score): string {
     'X:1',
     `T:${plain(title)}`,
     ...(composer === null ? [] : [`C:${plain(composer)}`]),
+    `% ${carriedName} ${rolesOfScore(score)}`,
     'L:1/8',
     `Q:"${quoted(score.styleLine.replace(/[,;]?\s*♩.*$/, ''))}" 1/4=${score.tempo}`,
     ...(score.bars[0] ? [`M:${score.bars[0].meter.beats}/${score.bars[0].meter.unit}`] : []),

@@ -1,6 +1,7 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
 import type { Meter } from '../theory/meter.ts'
 import type { Pitch } from '../theory/pitch.ts'
+import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import { approachBrackets, type Brackets, spacesOf, twoFiveBrackets } from './meiBrackets.ts'
 import { chordMarks, id, labels, type MeiOptions, meiDefaults, ref, ties } from './meiMarks.ts'
 import { pageHead } from './pageHead.ts'
@@ -47,6 +48,7 @@ function header(score: Score): string[] {
     '<meiHead><fileDesc>',
     `<titleStmt><title>${xml(score.title)}</title>${composer}</titleStmt>`,
     '<pubStmt/>',
+    `<notesStmt><annot label="${carriedName}">${rolesOfScore(score)}</annot></notesStmt>`,
     '</fileDesc><encodingDesc><appInfo><application><name>Throughline</name></application></appInfo></encodingDesc></meiHead>',
   ]
 }

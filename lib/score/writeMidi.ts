@@ -4,6 +4,7 @@ import type { Line } from '../line/line.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Meter, ticksPerQuarter } from '../theory/meter.ts'
 import { midiOf } from '../theory/pitch.ts'
+import { carriedName, carryRoles } from './carriedRoles.ts'
 import { swingAt, swingNotes } from './swing.ts'
 
 /** A note as played: ticks from the start of the first bar, 24 to the quarter; swung notes may lie between whole ticks. */
@@ -41,6 +42,8 @@ export interface MidiSequence {
   readonly tempos?: readonly { readonly start: number; readonly tempo: number }[]
   readonly ticks: number
   readonly bars: readonly MidiBar[]
+  /** A remark at the start: the roles of the line's notes. */
+  readonly remark?: string
   /** Texts at ticks: the chords, at concert pitch. */
   readonly markers: readonly { readonly start: number; readonly text: string }[]
   readonly tracks: readonly MidiTrack[]
@@ -62,12 +65,12 @@ export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence 
   const last = written.at(-1)
   const end = last ? last.start + last.ticks : zero
   const bars = written.map((bar) => ({ ...midiBar(bar, line), start: bar.start - zero }))
-  const played = line.notes.flatMap(({ start, ticks, pitch }) => {
+  const played = line.notes.flatMap(({ start, ticks, pitch, role }) => {
     // A note held into the first bar or out of the last sounds what is left of it.
     const [from, to] = [Math.max(start, zero), Math.min(start + ticks, end)]
     return pitch === null || to <= from
       ? []
-      : [{ start: from - zero, ticks: to - from, midi: midiOf(pitch), velocity: 90 }]
+      : [{ start: from - zero, ticks: to - from, midi: midiOf(pitch), velocity: 90, role }]
   })
   const notes = swingNotes(played, bars, options.swing ?? swingAt(tempo))
   return {
@@ -75,6 +78,7 @@ export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence 
     tempo,
     ticks: end - zero,
     bars,
+    remark: `${carriedName} ${carryRoles(played)}`,
     markers: harmony.chords
       .filter(({ start }) => start >= zero && start < end)
       .map(({ start, symbol }) => ({ start: start - zero, text: symbol })),
@@ -111,6 +115,7 @@ export function writeMidi(sequence: MidiSequence): Uint8Array {
     if (bar.signature !== before?.signature || bar.mode !== before.mode)
       metas.push({ at: bar.start, bytes: meta(0x59, [bar.signature & 0xff, bar.mode === 'minor' ? 1 : 0]) })
   })
+  if (sequence.remark !== undefined) metas.push({ at: 0, bytes: text(0x01, sequence.remark) })
   for (const { start, text: words } of markers) metas.push({ at: start, bytes: text(0x06, words) })
   const chunks = [metas, ...tracks.map(trackEvents)].map((events) => chunk('MTrk', trackBytes(events, sequence.ticks)))
   const head = [...bigEndian(1, 2), ...bigEndian(chunks.length, 2), ...bigEndian(ticksPerQuarter * scale, 2)]

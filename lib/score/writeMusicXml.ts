@@ -4,18 +4,24 @@ import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/symbol/
 import { kindOfChord } from '../changes/xml/musicXmlKinds.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
+import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 import { xml } from './xml.ts'
 import { zipFiles } from './zip.ts'
+
+export interface MusicXmlOptions {
+  readonly brackets?: boolean
+}
 
 /**
  * Writes a part as a MusicXML 4.0 document: written pitch with its transposition declared, every chord a real harmony element
  * in the part's key, its kind and degrees exactly the chord's. Degrees of notes go in as lyrics, not fingerings: every program
  * keeps a lyric whatever its letters and sets it below the staff, while fingerings are held to digits by some and set above.
  *
+ * @param options - whether brackets stand over approaches; they do unless it says otherwise
  * @returns the text of the file, the same bytes for the same score
  */
-export function writeMusicXml(score: Score): string {
+export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): string {
   const lines: string[] = []
   const put = (depth: number, text: string) => lines.push('  '.repeat(depth) + text)
   put(0, '<?xml version="1.0" encoding="UTF-8"?>')
@@ -33,6 +39,10 @@ export function writeMusicXml(score: Score): string {
   put(3, '<supports element="beam" type="yes"/>')
   put(3, '<supports element="print" attribute="new-system" type="yes" value="yes"/>')
   put(2, '</encoding>')
+  put(
+    2,
+    `<miscellaneous><miscellaneous-field name="${carriedName}">${rolesOfScore(score)}</miscellaneous-field></miscellaneous>`,
+  )
   put(1, '</identification>')
   put(1, '<part-list>')
   put(2, '<score-part id="P1">')
@@ -47,10 +57,11 @@ export function writeMusicXml(score: Score): string {
   put(3, '</midi-instrument>')
   put(2, '</score-part>')
   put(1, '</part-list>')
+  const brackets = options.brackets === false ? noBrackets : bracketsOf(score)
   put(1, '<part id="P1">')
   score.bars.forEach((bar, index) => {
     put(2, `<measure number="${bar.number}">`)
-    for (const line of measure(score, bar, index)) put(3, line)
+    for (const line of measure(score, bar, index, brackets)) put(3, line)
     put(2, '</measure>')
   })
   put(1, '</part>')
@@ -63,18 +74,37 @@ export function writeMusicXml(score: Score): string {
  *
  * @returns the bytes of the file, the same for the same score
  */
-export function writeMxl(score: Score): Uint8Array {
+export function writeMxl(score: Score, options: MusicXmlOptions = {}): Uint8Array {
   const container =
     '<?xml version="1.0" encoding="UTF-8"?>\n<container><rootfiles><rootfile full-path="score.musicxml" ' +
     'media-type="application/vnd.recordare.musicxml+xml"/></rootfiles></container>\n'
   return zipFiles([
     { name: 'mimetype', content: 'application/vnd.recordare.musicxml', stored: true },
     { name: 'META-INF/container.xml', content: container },
-    { name: 'score.musicxml', content: writeMusicXml(score) },
+    { name: 'score.musicxml', content: writeMusicXml(score, options) },
   ])
 }
 
-function measure(score: Score, bar: ScoreBar, index: number): string[] {
+/** The first and the last note of every approach, by their ids: a bracket stands over them. */
+interface Brackets {
+  readonly starts: ReadonlySet<string>
+  readonly stops: ReadonlySet<string>
+}
+
+const noBrackets: Brackets = { starts: new Set(), stops: new Set() }
+
+function bracketsOf({ bars }: Score): Brackets {
+  const events = bars.flatMap((bar) => bar.events)
+  const approach = (event: ScoreEvent | undefined) => (event?.role === 'approach' ? event.figure : null)
+  const edge = (step: number) =>
+    events.filter((event, i) => approach(event) !== null && approach(event) !== approach(events[i + step]))
+  return { starts: new Set(edge(-1).map(({ id }) => id)), stops: new Set(edge(1).map(({ id }) => id)) }
+}
+
+const bracket = (type: 'start' | 'stop'): string =>
+  `<direction placement="above"><direction-type><bracket type="${type}" number="1" line-end="down" line-type="solid"/></direction-type></direction>`
+
+function measure(score: Score, bar: ScoreBar, index: number, brackets: Brackets): string[] {
   const lines: string[] = []
   const before = score.bars[index - 1]
   if (bar.systemStart && index > 0) lines.push('<print new-system="yes"/>')
@@ -90,7 +120,9 @@ function measure(score: Score, bar: ScoreBar, index: number): string[] {
   bar.events.forEach((event, place) => {
     while (waiting[0] && waiting[0].at < event.at + event.ticks)
       lines.push(...harmony(waiting.shift()!, event.at, symbols))
+    if (brackets.starts.has(event.id)) lines.push(bracket('start'))
     lines.push(...note(bar, event, beams[place]!, bar.events[place - 1], bar.events[place + 1]))
+    if (brackets.stops.has(event.id)) lines.push(bracket('stop'))
   })
   const length = ticksPerBar(bar.meter)
   if (bar.events.length === 0) {

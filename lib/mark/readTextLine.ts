@@ -1,0 +1,177 @@
+/** The line in the text that `line --format text` prints: a row a bar, its chords and its notes. */
+import type { ChordSymbol } from '../changes/chart.ts'
+import { readSymbol } from '../changes/symbol/readSymbol.ts'
+import { transposeSymbol } from '../changes/transposeChart.ts'
+import { chartOfMeasures, type ScoreMeasure } from '../changes/xml/scoreBars.ts'
+import type { Problem, Span } from '../problem.ts'
+import { writtenPart } from '../score/writtenPart.ts'
+import { instruments } from '../theory/instrument.ts'
+import { readKey } from '../theory/key.ts'
+import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
+import { readPitch } from '../theory/pitch.ts'
+import { choosePart } from './choosePart.ts'
+import {
+  type HandMark,
+  playMeasures,
+  problem,
+  type Reading,
+  sounding,
+  type WrittenMeasure,
+  type WrittenNote,
+} from './played.ts'
+
+const head =
+  /^(?:(.*), )?([A-G][#b]? (?:major|minor)) concert, ([^,]+(?:, tenor clef|, right hand)?), (written|concert)(?:, (\d+)\/(\d+))?$/
+
+/** Whether a text is what `line --format text` prints. */
+export const isTextLine = (text: string): boolean => text.split('\n', 40).some((row) => head.test(row.trim()))
+
+/** Reads one line of the text: the first, or the one asked for, by number or by its key. */
+export function readTextLine(text: string, part: string | null): Reading {
+  const blocks: { name: string; at: number; rows: { text: string; at: number }[] }[] = []
+  let at = 0
+  for (const row of text.split('\n')) {
+    const found = head.exec(row.trim())
+    if (found) blocks.push({ name: found[2]!, at, rows: [] })
+    else if (row.trim() !== '') blocks.at(-1)?.rows.push({ text: row.replace(/\r$/, ''), at })
+    at += row.length + 1
+  }
+  const chosen = choosePart(blocks, part)
+  if ('problems' in chosen) return { played: null, problems: chosen.problems }
+  const block = chosen.part
+  const row = text.slice(block.at).split('\n', 1)[0]!.trim()
+  const [, title, keyText = '', instrumentName, pitch, beats, unit] = head.exec(row)!
+  const instrument = instruments.find(({ name }) => name === instrumentName)
+  const key = readKey(keyText)
+  if (!instrument || !key) {
+    const what = instrument ? `the key ${keyText}` : `the instrument ${instrumentName}`
+    const problems = [problem('unreadable-file', what, 'one that line prints', 'leave the head as printed', block.at)]
+    return { played: null, problems }
+  }
+  const { transposition } = writtenPart(key, instrument, pitch === 'concert')
+  const problems: Problem[] = []
+  const measures: ScoreMeasure[] = []
+  const written: WrittenMeasure[] = []
+  let meter: Meter = beats ? { beats: Number(beats), unit: Number(unit) } : commonTime
+  /** Ticks that the last note reaches into the bar that follows. */
+  let over = 0
+  for (const { text: line, at: from } of block.rows) {
+    const cells = cellsOf(line, from)
+    const span: Span = { start: from, end: from + line.length }
+    const [number, chords, notes] = cells.length === 2 ? [cells[0], undefined, cells[1]] : cells
+    if (!number || !notes || cells.length > 3 || !/^\d+$/.test(number.text)) {
+      problems.push({
+        ...problem('unreadable-bar', line.trim(), 'a bar, its chords and its notes', '1  Dm7  F4* A4 C5 E5'),
+        span,
+      })
+      continue
+    }
+    const words = wordsOf(chords)
+    const changed = /^(\d+)\/(\d+)$/.exec(words[0]?.text ?? '')
+    if (changed) {
+      meter = { beats: Number(changed[1]), unit: Number(changed[2]) }
+      words.shift()
+    }
+    const size = ticksPerBar(meter)
+    measures.push({ ...emptyMeasure, meter, key: measures.length === 0 ? key : null, chords: placeChords(words), span })
+    const bar = placeNotes(wordsOf(notes))
+    if (bar.end < size)
+      problems.push({
+        ...problem(
+          'short-bar',
+          `${quarters(bar.end)} beats in bar ${number.text}`,
+          `${quarters(size)}`,
+          'fill it with rests, such as -:2',
+        ),
+        span,
+      })
+    over = Math.max(0, bar.end - size)
+    written.push({ notes: bar.notes })
+
+    function placeChords(symbols: readonly Word[]): ScoreMeasure['chords'] {
+      let start = 0
+      return symbols.flatMap(({ text: word, span: place }) => {
+        const [name = '', length] = word.split(':')
+        const ticks = length === undefined ? size / symbols.length : Math.round(Number(length) * ticksPerQuarter)
+        const reading = readSymbol(name)
+        if (!reading.symbol || !(ticks > 0)) {
+          problems.push({ ...problem('unknown-quality', word, 'a chord symbol', 'G7:2'), span: place })
+          return []
+        }
+        const symbol: ChordSymbol = transposeSymbol(reading.symbol, transposition, key)
+        const here = { at: Math.round(start), symbol, span: place }
+        start += ticks
+        return [here]
+      })
+    }
+
+    function placeNotes(list: readonly Word[]): { notes: readonly WrittenNote[]; end: number } {
+      let start = over
+      const found = list.flatMap(({ text: word, span: place }): WrittenNote[] => {
+        const [, name = '', sign = '', length] = /^([A-G][#b]{0,2}-?\d|-)([*.]?)(?::([\d.]+))?$/.exec(word) ?? []
+        const ticks = length === undefined ? ticksPerQuarter / 2 : Math.round(Number(length) * ticksPerQuarter)
+        const read = name === '-' ? null : readPitch(name)
+        if ((name !== '-' && !read) || !(ticks > 0)) {
+          problems.push({
+            ...problem('unknown-note', word, 'a note such as F#4, F4*, F4.:0.333, or - for a rest', 'F4'),
+            span: place,
+          })
+          return []
+        }
+        const note = { at: start, ticks }
+        start += ticks
+        const mark: HandMark = sign === '*' ? 'target' : sign === '.' ? 'approach' : null
+        return read ? [{ ...note, pitch: sounding(read, transposition), tiedBack: false, tiedOn: false, mark }] : []
+      })
+      return { notes: found, end: start }
+    }
+  }
+  if (problems.length > 0) return { played: null, problems }
+  const words = { title: title ?? null, composer: null, style: null, tempo: null }
+  const chart = chartOfMeasures(measures, words, [])
+  return {
+    played: {
+      chart,
+      notes: playMeasures(written, chart, null),
+      name: instrument.name,
+      program: instrument.program,
+      transposition,
+      parts: blocks.map(({ name }) => name),
+      spelled: true,
+      carried: null,
+    },
+    problems: [],
+  }
+}
+
+const emptyMeasure: Omit<ScoreMeasure, 'meter' | 'span'> = {
+  key: null,
+  section: null,
+  ending: null,
+  repeatStart: false,
+  repeatEnd: false,
+  times: null,
+  marks: [],
+  chords: [],
+  repeats: 0,
+}
+
+const quarters = (ticks: number): string => String(Number((ticks / ticksPerQuarter).toFixed(2)))
+
+interface Word {
+  readonly text: string
+  readonly span: Span
+}
+
+/** The columns of a row: two spaces or more lie between them. */
+const cellsOf = (row: string, at: number): readonly Word[] =>
+  [...row.matchAll(/\S+(?: \S+)*/g)].map(({ 0: text, index }) => ({
+    text,
+    span: { start: at + index, end: at + index + text.length },
+  }))
+
+const wordsOf = (cell: Word | undefined): Word[] =>
+  [...(cell?.text.matchAll(/\S+/g) ?? [])].map(({ 0: text, index }) => {
+    const start = cell!.span.start + index
+    return { text, span: { start, end: start + text.length } }
+  })
