@@ -48,7 +48,8 @@ export function linesJson(written: Lines, typed: Readonly<Record<string, string 
   }
 }
 
-function lineJson(line: Line, brief: Brief) {
+/** A line by itself. A pickup's notes have bar 0, their beats those of the bar it would fill. */
+export function lineJson(line: Line, brief: Brief) {
   const { harmony, instrument } = line
   const [from, to] = line.bars
   // A pickup stands in bar 0, whose beats are counted like those of bar 1.

@@ -19,6 +19,7 @@ const rooms = [
   ['lines/'],
   ['score/'],
   ['lineJson.ts', 'lineText.ts'],
+  ['mark/'],
   ['sound/', 'engrave/'],
   ['sampleFiles.ts'],
   ['exports.ts', 'saveFiles.ts'],

@@ -6,10 +6,11 @@ import { type Command, type Outside, readArguments, Usage } from './command.ts'
 import { guideTones } from './guideTones.ts'
 import { commandHelp, help, unknownCommand, usageOf } from './help.ts'
 import { line } from './line.ts'
+import { mark } from './mark.ts'
 import { serve } from './serve.ts'
 
 /** Every command, in the order in which help says them. */
-export const commands: readonly Command[] = [chart, line, guideTones, serve, help]
+export const commands: readonly Command[] = [chart, line, guideTones, mark, serve, help]
 
 async function run([typed = '', ...args]: readonly string[], outside: Outside): Promise<number> {
   if (typed === '--version') {

@@ -1,5 +1,5 @@
 /** Which part of several is read: the one asked for by number or name, else the first that holds notes. */
-import { nearest } from '../choice.ts'
+import { nearest } from '../choices/reader.ts'
 import type { Problem } from '../problem.ts'
 import { problem } from './played.ts'
 

@@ -8,7 +8,7 @@ import type { Problem } from '../problem.ts'
 import { carriedName } from '../score/carriedRoles.ts'
 import { type Key, keyAt, signatureOf, signOfLetter, transposeKey } from '../theory/key.ts'
 import { commonTime, type Meter, ticksPerBar } from '../theory/meter.ts'
-import { chromaOf, type Interval, letters, type Pitch } from '../theory/pitch.ts'
+import { chromaOf, type Interval, letters, noteAtFifths, type Pitch } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
   lettersOf,
@@ -75,7 +75,7 @@ export function readAbcLine(text: string, part: string | null): Reading {
       chart,
       notes: playMeasures(isPickup ? written.slice(1) : written, chart, pickup),
       name: null,
-      program: null,
+      program: programIn(text),
       transposition: head.transposition,
       parts: [...voices.values()].map(({ name }) => name),
       spelled: true,
@@ -83,6 +83,12 @@ export function readAbcLine(text: string, part: string | null): Reading {
     },
     problems: [],
   }
+}
+
+/** The General MIDI program that a tune asks for; null where it asks for none. */
+function programIn(text: string): number | null {
+  const program = Number(/^%%MIDI program (?:\d+ )?(\d+)/m.exec(text)?.[1] ?? Number.NaN)
+  return program >= 0 && program <= 127 ? program : null
 }
 
 interface Head {
@@ -122,7 +128,7 @@ function keyIn({ accidentals = [], mode }: Pick<Parsed, 'accidentals' | 'root' |
   const fifths = accidentals.reduce((sum, { acc }) => sum + (acc === 'sharp' ? 1 : acc === 'flat' ? -1 : 0), 0)
   if (Math.abs(fifths) > 7) return null
   const minor = mode === 'm'
-  return keyAt((((7 * fifths) % 12) + 12 + (minor ? 9 : 0)) % 12, minor ? 'minor' : 'major')
+  return { tonic: noteAtFifths(fifths + (minor ? 3 : 0)), mode: minor ? 'minor' : 'major' }
 }
 
 function meterIn({ type, value }: Pick<Parsed, 'type' | 'value'>): Meter | null {
@@ -165,6 +171,8 @@ function readElements(elements: readonly Parsed[], head: Head) {
       marks: new Set<Mark>(),
       signs: new Map<number, number>(),
       from: null as Parsed | null,
+      /** The note or rest read last. */
+      last: null as { at: number; ticks: number } | null,
     }
   }
   const concert = (): Key => {
@@ -218,13 +226,28 @@ function readElements(elements: readonly Parsed[], head: Head) {
   close(false)
   return { measures, written, lengths, problems }
 
+  /** Where a chord enters. One on a spacer entered while the note before it was held: in the middle of the bar, or on a beat. */
+  function chordPlace({ rest }: Parsed): number {
+    const { last } = bar
+    if (rest?.type !== 'spacer' || !last) return bar.at
+    const size = ticksPerBar(meter)
+    const beats = Array.from({ length: 2 * meter.beats }, (_, i) => (i * size) / (2 * meter.beats))
+    const places = [size / 2, ...beats.filter((_, i) => i % 2 === 0), ...beats]
+    return places.find((place) => place > last.at && place < last.at + last.ticks) ?? bar.at
+  }
+
   function readNote(element: Parsed): void {
     if (element.startTriplet) factor = element.tripletMultiplier ?? 2 / 3
     for (const { name, position } of element.chord ?? []) {
       if (position !== 'default') continue
       const { symbol } = readSymbol(name.replace(/♭/g, 'b').replace(/♯/g, '#'))
       const span = { start: element.startChar ?? 0, end: element.endChar ?? 0 }
-      if (symbol) bar.chords.push({ at: bar.at, symbol: transposeSymbol(symbol, head.transposition, concert()), span })
+      if (symbol)
+        bar.chords.push({
+          at: chordPlace(element),
+          symbol: transposeSymbol(symbol, head.transposition, concert()),
+          span,
+        })
     }
     const spacer = element.rest?.type === 'spacer'
     const many = element.rest?.type === 'multimeasure' ? Number(element.rest.text ?? 1) || 1 : 0
@@ -266,6 +289,7 @@ function readElements(elements: readonly Parsed[], head: Head) {
       const [start, end] = [Math.round(bar.at), Math.round(bar.at + ticks)]
       bar.notes.push({ at: start, ticks: end - start, pitch, tiedBack: tied, tiedOn: note.startTie !== undefined })
     }
+    if (!spacer) bar.last = { at: bar.at, ticks }
     bar.at += ticks
   }
 }

@@ -4,10 +4,10 @@ import { limits } from '../brief.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { chartOfMeasures, type ScoreMeasure } from '../changes/xml/scoreBars.ts'
 import { plainPitch } from '../line/pins.ts'
-import { carriedName } from '../score/carriedRoles.ts'
-import { type Key, keyAt } from '../theory/key.ts'
+import { carriedName, tripletName } from '../score/carriedRoles.ts'
+import type { Key } from '../theory/key.ts'
 import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
-import { modulo } from '../theory/pitch.ts'
+import { noteAtFifths } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import { type PlayedNote, problem, type Reading, refused } from './played.ts'
 import { type Struck, writtenTimes } from './writtenTimes.ts'
@@ -33,6 +33,8 @@ interface Told {
   readonly title: string | null
   readonly tempo: number | null
   readonly carried: string | null
+  /** Beats that are triplets though they sound like swung eighths. */
+  readonly triplets: ReadonlySet<number>
   readonly end: number
 }
 
@@ -79,7 +81,7 @@ export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
       ],
     }
   }
-  const notes = writtenTimes(struck).map(
+  const notes = writtenTimes(struck, told.triplets).map(
     ({ start, ticks, midi }): PlayedNote => ({ start, ticks, pitch: plainPitch(midi), mark: null }),
   )
   const words = { title: told.title, composer: null, style: null, tempo: told.tempo }
@@ -110,6 +112,7 @@ function readTracks(file: MidiData, perQuarter: number): { tracks: readonly Trac
   const keys: { at: number; key: Key }[] = []
   const markers: { at: number; text: string }[] = []
   let [title, carried, tempo, end]: [string | null, string | null, number | null, number] = [null, null, null, 0]
+  const triplets = new Set<number>()
   const tracks: Track[] = []
   for (const [t, events] of file.tracks.entries()) {
     const channels = new Map<number, Channel>()
@@ -135,12 +138,14 @@ function readTracks(file: MidiData, perQuarter: number): { tracks: readonly Trac
         meters.push({ at, meter: { beats: event.numerator, unit: event.denominator } })
       else if (event.type === 'keySignature') {
         const minor = event.scale === 1
-        keys.push({ at, key: keyAt(modulo(7 * event.key + (minor ? 9 : 0), 12), minor ? 'minor' : 'major') })
+        keys.push({ at, key: { tonic: noteAtFifths(event.key + (minor ? 3 : 0)), mode: minor ? 'minor' : 'major' } })
       } else if (event.type === 'setTempo') tempo ??= Math.round(60_000_000 / event.microsecondsPerBeat)
       else if (event.type === 'marker') markers.push({ at, text: utf8(event.text) })
-      else if (event.type === 'text')
-        carried ??= event.text.startsWith(`${carriedName} `) ? event.text.slice(carriedName.length + 1) : null
-      else if (event.type === 'trackName') {
+      else if (event.type === 'text') {
+        const said = (name: string) => (event.text.startsWith(`${name} `) ? event.text.slice(name.length + 1) : null)
+        carried ??= said(carriedName)
+        for (const beat of said(tripletName)?.split(' ') ?? []) triplets.add(Number(beat))
+      } else if (event.type === 'trackName') {
         if (t === 0 && file.tracks.length > 1) title ??= utf8(event.text) || null
         else name ??= utf8(event.text)
       }
@@ -152,7 +157,7 @@ function readTracks(file: MidiData, perQuarter: number): { tracks: readonly Trac
       if (notes.length > 0) tracks.push({ name: told, program, drums: channel === 9, notes })
     }
   }
-  return { tracks, told: { meters, keys, markers, title, tempo, carried, end } }
+  return { tracks, told: { meters, keys, markers, title, tempo, carried, triplets, end } }
 }
 
 /** Texts of MIDI come as bytes; ours are UTF-8. */

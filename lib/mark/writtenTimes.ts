@@ -41,11 +41,12 @@ function offbeatOf(beats: Iterable<readonly number[]>): number {
  * eighth that falls on no grid is touch, not a rest.
  *
  * @param struck - in order of their starts, none at the same time
+ * @param triplets - beats, from 0, that are known to be triplets
  *
  * @example
  * writtenTimes([{ from: 0, to: 0.6, midi: 65 }, { from: 0.66, to: 1, midi: 67 }]) // => [{ start: 0, ticks: 12, midi: 65 }, { start: 12, ticks: 12, midi: 67 }]
  */
-export function writtenTimes(struck: readonly Struck[]): readonly Timed[] {
+export function writtenTimes(struck: readonly Struck[], triplets: ReadonlySet<number> = new Set()): readonly Timed[] {
   const beats = new Map<number, number[]>()
   for (const { from } of struck) {
     const beat = Math.floor(from + tolerance)
@@ -58,7 +59,7 @@ export function writtenTimes(struck: readonly Struck[]): readonly Timed[] {
   const gridOf = new Map(
     [...beats].map(([beat, parts]) => {
       const pair = isPair(parts) && parts.every((part) => part < tolerance || near(part))
-      return [beat, pair ? 'pair' : plainest(parts)] as const
+      return [beat, triplets.has(beat) ? 3 : pair ? 'pair' : plainest(parts)] as const
     }),
   )
   const written = (time: number): number => {

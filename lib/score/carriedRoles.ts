@@ -16,6 +16,9 @@ const roles: Readonly<Record<string, Role>> = { T: 'target', A: 'approach', C: '
 /** What stands before it in a file, so that it is told from other remarks. */
 export const carriedName = 'throughline-roles'
 
+/** What stands before a list of beats that hold the last of a triplet alone, which swung sounds as an eighth does. */
+export const tripletName = 'throughline-triplets'
+
 /**
  * One sign a note (T target, A approach, C cell, - between), then a sum of the notes: where a note was changed since, the two
  * no longer belong together.

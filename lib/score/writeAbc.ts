@@ -28,6 +28,7 @@ export function writeAbc(score: Score): string {
     `T:${plain(title)}`,
     ...(composer === null ? [] : [`C:${plain(composer)}`]),
     `% ${carriedName} ${rolesOfScore(score)}`,
+    `%%MIDI program ${score.instrument.program}`,
     'L:1/8',
     `Q:"${quoted(score.styleLine.replace(/[,;]?\s*♩.*$/, ''))}" 1/4=${score.tempo}`,
     ...(score.bars[0] ? [`M:${score.bars[0].meter.beats}/${score.bars[0].meter.unit}`] : []),

@@ -69,11 +69,12 @@ function opening(score: Score, options: MeiOptions, crowded: boolean): string[] 
   const { steps, semitones } = score.transposition
   const transposes = steps === 0 && semitones === 0 ? '' : ` trans.diat="${steps}" trans.semi="${semitones}"`
   const signs = signature(first?.signature ?? 0)
+  const mode = score.key.mode === 'minor' ? ' key.mode="minor"' : ''
   // A cut of a part that goes on in the same meter does not say it again.
   const unsaid = first && !first.meterShown ? ' meter.visible="false"' : ''
   const time = meterOf(first?.meter ?? { beats: 4, unit: 4 }) + unsaid
   return [
-    `<scoreDef keysig="${signs}" ${time} midi.bpm="${score.tempo}"${crowded ? ` harm.dist="${clear}"` : ''}>`,
+    `<scoreDef keysig="${signs}"${mode} ${time} midi.bpm="${score.tempo}"${crowded ? ` harm.dist="${clear}"` : ''}>`,
     ...(options.head ? pageHead(score) : []),
     '<staffGrp>',
     `<staffDef n="1" lines="5" ${clefs[score.clef]}${transposes}>`,

@@ -4,7 +4,7 @@ import type { Line } from '../line/line.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Meter, ticksPerQuarter } from '../theory/meter.ts'
 import { midiOf } from '../theory/pitch.ts'
-import { carriedName, carryRoles } from './carriedRoles.ts'
+import { carriedName, carryRoles, tripletName } from './carriedRoles.ts'
 import { swingAt, swingNotes } from './swing.ts'
 
 /** A note as played: ticks from the start of the first bar, 24 to the quarter; swung notes may lie between whole ticks. */
@@ -42,8 +42,8 @@ export interface MidiSequence {
   readonly tempos?: readonly { readonly start: number; readonly tempo: number }[]
   readonly ticks: number
   readonly bars: readonly MidiBar[]
-  /** A remark at the start: the roles of the line's notes. */
-  readonly remark?: string
+  /** Remarks at the start: the roles of the line's notes, and which of its beats are triplets though they sound like swung eighths. */
+  readonly remarks?: readonly string[]
   /** Texts at ticks: the chords, at concert pitch. */
   readonly markers: readonly { readonly start: number; readonly text: string }[]
   readonly tracks: readonly MidiTrack[]
@@ -78,12 +78,22 @@ export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence 
     tempo,
     ticks: end - zero,
     bars,
-    remark: `${carriedName} ${carryRoles(played)}`,
+    remarks: [`${carriedName} ${carryRoles(played)}`, ...bareTriplets(played)],
     markers: harmony.chords
       .filter(({ start }) => start >= zero && start < end)
       .map(({ start, symbol }) => ({ start: start - zero, text: symbol })),
     tracks: [{ name: instrument.name, channel: 0, program: instrument.program, notes }],
   }
+}
+
+/** The beats, from 0, on which a triplet's third note is struck and its second is not. */
+function bareTriplets(notes: readonly { readonly start: number }[]): readonly string[] {
+  const third = ticksPerQuarter / 3
+  const starts = new Set(notes.map(({ start }) => start))
+  const beats = [...starts].filter((start) => start % ticksPerQuarter === 2 * third && !starts.has(start - third))
+  return beats.length === 0
+    ? []
+    : [`${tripletName} ${beats.map((start) => Math.floor(start / ticksPerQuarter)).join(' ')}`]
 }
 
 function midiBar({ start, meter, key }: PlayedBar, line: Line): MidiBar {
@@ -115,7 +125,7 @@ export function writeMidi(sequence: MidiSequence): Uint8Array {
     if (bar.signature !== before?.signature || bar.mode !== before.mode)
       metas.push({ at: bar.start, bytes: meta(0x59, [bar.signature & 0xff, bar.mode === 'minor' ? 1 : 0]) })
   })
-  if (sequence.remark !== undefined) metas.push({ at: 0, bytes: text(0x01, sequence.remark) })
+  for (const remark of sequence.remarks ?? []) metas.push({ at: 0, bytes: text(0x01, remark) })
   for (const { start, text: words } of markers) metas.push({ at: start, bytes: text(0x06, words) })
   const chunks = [metas, ...tracks.map(trackEvents)].map((events) => chunk('MTrk', trackBytes(events, sequence.ticks)))
   const head = [...bigEndian(1, 2), ...bigEndian(chunks.length, 2), ...bigEndian(ticksPerQuarter * scale, 2)]

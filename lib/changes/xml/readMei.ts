@@ -17,6 +17,8 @@ const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
 interface Running {
   meter: Meter
   key: Key | null
+  /** The key as the part is written. */
+  written: Key | null
   transpose: Interval
   section: string | null
 }
@@ -26,7 +28,13 @@ export function readMei(root: XmlNode): Chart {
   const problems: Problem[] = []
   const [score] = allOf(root, 'score')
   const measures: ScoreMeasure[] = []
-  const running: Running = { meter: commonTime, key: null, transpose: { steps: 0, semitones: 0 }, section: null }
+  const running: Running = {
+    meter: commonTime,
+    key: null,
+    written: null,
+    transpose: { steps: 0, semitones: 0 },
+    section: null,
+  }
   let tempo: number | null = null
   /** A repeat that opens at the right of the measure before. */
   let pendingStart = false
@@ -192,8 +200,10 @@ function setKey(
     const fifths = Number(found[1] ?? 0) * (found[2] === 'f' ? -1 : 1)
     key = { tonic: noteAtFifths(fifths + (minor ? 3 : 0)), mode: minor ? 'minor' : 'major' }
   }
-  if (!key) return
-  const tonic = transposeClass(key.tonic, running.transpose)
-  const sounding: Key = { tonic, mode: key.mode }
-  running.key = Math.abs(signatureOf(sounding)) > 7 ? keyAt(chromaOf(tonic), key.mode) : sounding
+  if (key) running.written = key
+  // The transposition of a staff stands inside the definition that has the key.
+  if (!running.written) return
+  const tonic = transposeClass(running.written.tonic, running.transpose)
+  const sounding: Key = { tonic, mode: running.written.mode }
+  running.key = Math.abs(signatureOf(sounding)) > 7 ? keyAt(chromaOf(tonic), sounding.mode) : sounding
 }

@@ -1,0 +1,76 @@
+/** A line written in any format and read back: the same notes and chords; where the rules speak alone, how far roles agree, and why not. */
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { readBrief } from '../../lib/brief.ts'
+import type { Line } from '../../lib/line/line.ts'
+import { writeLines } from '../../lib/lines.ts'
+import { isFaulty, type MarkedFile, markFile, usualMarking } from '../../lib/mark/mark.ts'
+import { pitchClassesOf } from '../../lib/theory/chord.ts'
+import { instruments } from '../../lib/theory/instrument.ts'
+import { chromaOf, midiOf } from '../../lib/theory/pitch.ts'
+import { bytesOf, type Format, formats } from './writtenLine.ts'
+
+/** Invented tunes in several meters. */
+const tunes: readonly string[] = [
+  'Key: F\n[A] | Fmaj7 D7 | Gm7 C7 | Am7 D7b9 | Gm7 C7 |\n[B] | Cm7 | F7 | Bbmaj7 | Eb9#11 | F6 | Gm7 C7sus4 |',
+  'Key: Cm\n| Cm7 | Fm7 | Cm6 | C7alt | Fm7 | Ab7 | G7#9 | Dm7b5 G7b9 |',
+  'Time: 3/4\nKey: Eb\n| Ebmaj7 | Abm7 Db7 | Gbmaj7 | F#m7 B7 | Emaj7 | Fm7 | Bb7sus4 Bb7 | Eb6 |',
+  'Time: 6/8\nKey: D\n| Dmaj7 | Em7 A7 | Dmaj7 | B7b9 |',
+  'Time: 5/4\nKey: G\n| Gmaj7 | Am7 D7 | Bm7 E7 | Am7 D7 |',
+  'Key: Bb\n|: Bbmaj7 G7 | Cm7 F7 :| Ebmaj7 | Edim7 | N.C. | Bb6 |',
+]
+
+function drawn(given: Readonly<Record<string, string>>): { line: Line; brief: ReturnType<typeof readBrief>['brief'] } {
+  const { brief, problems } = readBrief(given)
+  expect(problems).toEqual([])
+  const { lines, choiceProblems } = writeLines(brief)
+  expect(choiceProblems).toEqual([])
+  return { line: lines[0]!, brief }
+}
+
+function read(bytes: Uint8Array, name: string, byRules = false): MarkedFile {
+  const marked = markFile({ name, bytes }, { ...usualMarking, byRules })
+  if (isFaulty(marked)) throw new Error(`${name}: ${JSON.stringify(marked.problems)}`)
+  return marked
+}
+
+const soundOf = ({ notes }: Line) =>
+  notes.flatMap(({ bar, start, ticks, pitch }) => (pitch ? [{ bar, start, ticks, midi: midiOf(pitch) }] : []))
+const chordsOf = ({ harmony }: Line) =>
+  harmony.chords.map(({ start, ticks, root, chord, bass }) => {
+    // By sound: a part's D sharp may come back as E flat.
+    const sound = [root && chromaOf(root), chord && pitchClassesOf(chord), bass && chromaOf(bass)]
+    return `${start} ${ticks} ${JSON.stringify(sound)}`
+  })
+const marksOf = ({ targets, figures, harmony }: Line) => ({
+  targets: targets.map(({ start, degree }) => `${start} ${degree}`),
+  figures: figures.map(({ kind, start, offsets }) => `${kind} ${start} ${offsets.join(' ')}`),
+  bars: harmony.bars.length,
+})
+
+const anyBrief = fc.record({
+  changes: fc.constantFrom(...tunes),
+  instrument: fc.constantFrom(...instruments.map(({ id }) => id)),
+  key: fc.constantFrom('C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'),
+  every: fc.constantFrom('half', 'strong', 'bar'),
+  approach: fc.constantFrom('enclosure,chromatic', 'enclosure,chromatic,scale,arpeggio', 'enclosure'),
+  rhythm: fc.constantFrom('eighths', 'phrased', 'triplets'),
+  seed: fc.integer({ min: 1, max: 1000 }).map(String),
+})
+
+describe('written and read back', () => {
+  test.each(formats)('%s: the same notes, chords, targets and figures', (format: Format) => {
+    fc.assert(
+      fc.property(anyBrief, (given) => {
+        const { line, brief } = drawn(given)
+        const marked = read(bytesOf(line, brief, format), format)
+        expect(soundOf(marked.line)).toEqual(soundOf(line))
+        expect(chordsOf(marked.line)).toEqual(chordsOf(line))
+        expect(marksOf(marked.line)).toEqual(marksOf(line))
+        expect(marked.line.instrument.transposition.semitones).toBe(line.instrument.transposition.semitones)
+        if (format !== 'abc') expect(marked.line.instrument.id).toBe(line.instrument.id)
+      }),
+      { numRuns: 40 },
+    )
+  })
+})
