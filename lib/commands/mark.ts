@@ -1,7 +1,7 @@
 /** `mark`: a line already written, read over its changes and marked; many of them counted. */
 import { type Brief, readBrief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
-import { readChanges } from '../changes/readChanges.ts'
+import { decodeText, readChanges } from '../changes/readChanges.ts'
 import { lineText } from '../lineText.ts'
 import { countFigures, countsCsv } from '../mark/countFigures.ts'
 import { countsText, findText } from '../mark/countsText.ts'
@@ -38,7 +38,7 @@ export const mark: Command = {
     const { changes, part = null, tidy, rules, find } = asked.options
     const { brief, problems } = readBrief(asked.given)
     if (reportChoices(outside, asked.given, problems)) return 1
-    const chart = changes === undefined ? null : readChart(changes, outside)
+    const chart = changes === undefined ? null : readChart(changes, asked, outside)
     if (chart === 'wrong') return 1
     const instrument = asked.given.instrument === undefined ? null : instrumentOf(brief.instrument)!
     const choices = { part, changes: chart, instrument, tidy: yes('tidy', tidy), byRules: yes('rules', rules) }
@@ -50,7 +50,7 @@ export const mark: Command = {
       if (isFaulty(read)) faulty.push(read)
       else marked.push(read)
     }
-    for (const { source, text, problems: said } of faulty) reportErrors(outside, source, text, said)
+    for (const { source, text, problems: said } of faulty) reportErrors(outside, { ...asked, file: source }, text, said)
     const wanted = find === undefined ? null : readWanted(find, marked)
     if (find !== undefined && !wanted && faulty.length === 0)
       throw new Usage(
@@ -73,10 +73,10 @@ function yes(name: string, text = 'no'): boolean {
 }
 
 /** The changes of a file; what is wrong with them has been said. */
-function readChart(file: string, outside: Outside): Chart | 'wrong' {
+function readChart(file: string, asked: Asked, outside: Outside): Chart | 'wrong' {
   const bytes = readBytes(outside, file, 'changes')
   const chart = readChanges(bytes)
-  return reportErrors(outside, nameOfInput(file), new TextDecoder().decode(bytes), chart.problems) ? 'wrong' : chart
+  return reportErrors(outside, { ...asked, file }, decodeText(bytes), chart.problems) ? 'wrong' : chart
 }
 
 /** Writes marked lines as files: a PDF holds them all; of other formats there is one a line, numbered where there are several. */

@@ -1,7 +1,7 @@
 /** Marking files in one call: from a file's bytes to its marked line, or what is wrong with it. */
 
 import type { Chart } from '../changes/chart.ts'
-import { decode } from '../changes/readChanges.ts'
+import { decodeText } from '../changes/readChanges.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
 import type { Problem } from '../problem.ts'
 import { fitChanges } from './fitChanges.ts'
@@ -63,4 +63,4 @@ const textOf = (bytes: Uint8Array): string =>
   bytes.subarray(0, 200).some((byte) => byte === 0) ||
   (bytes[0] === 0x50 && bytes[1] === 0x4b)
     ? ''
-    : decode(bytes)
+    : decodeText(bytes)

@@ -1,6 +1,6 @@
 /** A played line in whatever form it comes: MusicXML, compressed or not, MEI, MIDI, ABC, or a line's own text. Told from the content. */
 import { limits } from '../brief.ts'
-import { decode, isScore, readScoreXml, unpackScore } from '../changes/readChanges.ts'
+import { decodeText, isScore, readScoreXml, unpackScore } from '../changes/readChanges.ts'
 import { longestXml } from '../changes/xml/xmlTree.ts'
 import { ticksPerBar } from '../theory/meter.ts'
 import { type Reading, refused } from './played.ts'
@@ -45,7 +45,7 @@ function readForm(bytes: Uint8Array, part: string | null): Reading {
     text = unpacked
   } else if (bytes.length > longestXml)
     return refused('too-large', `${bytes.length} bytes`, `at most ${longestXml}`, 'give one tune a file')
-  else text = decode(bytes)
+  else text = decodeText(bytes)
   if (isScore(text)) {
     const { root, problem } = readScoreXml(text)
     if (problem) return { played: null, problems: [problem] }
