@@ -91,7 +91,10 @@ export const exports: readonly Export[] = [
     nodeOnly: false,
     compressed: false,
     needs: 'score',
-    write: async (score) => [(await import('./score/writeMusicXml.ts')).writeMusicXml(score)],
+    write: async (score, { show }) => {
+      const { writeMusicXml } = await import('./score/writeMusicXml.ts')
+      return [writeMusicXml(score, { brackets: show.includes('brackets') })]
+    },
   },
   {
     id: 'mxl',
@@ -102,7 +105,10 @@ export const exports: readonly Export[] = [
     nodeOnly: false,
     compressed: true,
     needs: 'score',
-    write: async (score) => [(await import('./score/writeMusicXml.ts')).writeMxl(score)],
+    write: async (score, { show }) => {
+      const { writeMxl } = await import('./score/writeMusicXml.ts')
+      return [writeMxl(score, { brackets: show.includes('brackets') })]
+    },
   },
   {
     id: 'midi',

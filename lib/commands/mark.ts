@@ -1,7 +1,8 @@
 /** `mark`: a line already written, read over its changes and marked; many of them counted. */
-import { type Brief, readBrief } from '../brief.ts'
+import { readBrief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
 import { decodeText, readChanges } from '../changes/readChanges.ts'
+import { exportOf } from '../exports.ts'
 import { lineText } from '../lineText.ts'
 import { countFigures, countsCsv } from '../mark/countFigures.ts'
 import { countsText, findText } from '../mark/countsText.ts'
@@ -62,7 +63,11 @@ export const mark: Command = {
       const texts = marked.map((file) => `${file.source}\n${lineText(file.line, brief)}\n${reportText(file)}`)
       const counts = wanted ? findText(wanted, marked) : countsText(countFigures(marked), marked)
       if (marked.length > 0) put(outside, asked, [...texts, counts].join('\n'))
-    } else if (marked.length > 0) await putMarked(outside, asked, marked, brief, format)
+    } else if (marked.length > 0) {
+      const lines = marked.map(({ line }) => line)
+      const written = { brief, chart: marked[0]!.played.chart, lines, problems: [], choiceProblems: [] }
+      await putFiles(outside, asked, written, exportOf(format)!)
+    }
     return faulty.length > 0 ? 1 : 0
   },
 }
@@ -77,24 +82,4 @@ function readChart(file: string, asked: Asked, outside: Outside): Chart | 'wrong
   const bytes = readBytes(outside, file, 'changes')
   const chart = readChanges(bytes)
   return reportErrors(outside, { ...asked, file }, decodeText(bytes), chart.problems) ? 'wrong' : chart
-}
-
-/** Writes marked lines as files: a PDF holds them all; of other formats there is one a line, numbered where there are several. */
-async function putMarked(
-  outside: Outside,
-  asked: Asked,
-  marked: readonly MarkedFile[],
-  brief: Brief,
-  format: string,
-): Promise<void> {
-  const { output } = asked.options
-  const lines = marked.map(({ line }) => line)
-  if (format === 'pdf' || lines.length === 1) return putFiles(outside, asked, lines, brief, format)
-  if (output === undefined)
-    throw new Usage(`found ${lines.length} ${format} files for standard output; expected one; give -o PATH or one file`)
-  const stem = output.replace(/\.[^./]+$/, '')
-  for (const [i, line] of lines.entries()) {
-    const own = `${stem}-${i + 1}${output.slice(stem.length)}`
-    await putFiles(outside, { ...asked, options: { ...asked.options, output: own } }, [line], brief, format)
-  }
 }
