@@ -118,7 +118,7 @@ function linksOf(chords: readonly HarmonyChord[]): Pick<Analysis, 'brackets' | '
     const from = chords[run.last]!
     const to = chords[next.first]!
     const up = (chromaOf(to.root!) - chromaOf(from.root!) + 12) % 12
-    const two = /^ii(?!i)/.exec(from.function ?? '') && sameKey(from.localKey, to.localKey)
+    const two = /^(sub)?ii(?!i)/.exec(from.function ?? '') && sameKey(from.localKey, to.localKey)
     const five = /^(V|subV)($|\/)/.test(to.function ?? '')
     const backdoor = from.function === 'iv' && to.function === 'bVII7' && up === 5
     if ((two && five && (up === 5 || up === 11)) || backdoor)

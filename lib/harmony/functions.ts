@@ -73,6 +73,8 @@ export interface Reading {
   readonly mode: Key['mode']
   readonly above: number
   readonly cost: number
+  /** One of a ii–V that stands in for another a tritone away. */
+  readonly substitute?: true
 }
 
 const readingsByKind = new Map<Kind, readonly Reading[]>()

@@ -5,6 +5,7 @@ import { type Key, keyAt, signatureOf } from '../theory/key.ts'
 import { chromaOf, fifthsOf, noteAtFifths } from '../theory/pitch.ts'
 import { type Event, eventsOf } from './events.ts'
 import { motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
+import { type Member, withSubstitutes } from './substituteReadings.ts'
 import { type Place, whatFormSays } from './whatFormSays.ts'
 
 /** An event with the way it is heard; neighbours in one key share the key object. */
@@ -101,11 +102,6 @@ function findHome(events: readonly Event[], laid: Layout, says: ReturnType<typeo
 /** How far along the line of fifths a root lies above its tonic, by the usual name of its degree. */
 const fifthsAbove = [0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5]
 
-interface Member {
-  readonly event: Event
-  readonly reading: Reading
-}
-
 /** The name of a local key, as the chords that belong to it are spelled; in doubt, its usual name. */
 function nameKey({ tonic, mode }: Place, members: readonly Member[]): Key {
   const usual = keyAt(tonic, mode)
@@ -149,7 +145,10 @@ export function hearKeys(
   const says = whatFormSays(ends)
   const place = changes.key ? placeOf(changes.key) : findHome(ends, ends === events ? laid : layOut(ends), says)
   const { readings } = hear(laid, place, 8, says.vamp && !changes.key)
-  const members = events.map((event, i): Member => ({ event, reading: readings[i]! }))
+  const members = withSubstitutes(
+    events.map((event, i): Member => ({ event, reading: readings[i]! })),
+    place,
+  )
   const athome = members.filter(
     ({ event, reading }) => tonicOf(event, reading) === place.tonic && reading.mode === place.mode,
   )

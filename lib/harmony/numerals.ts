@@ -11,7 +11,13 @@ const lower = (numeral: string) => numeral.replace(/[IV]+/, (letters) => letters
 /** The degrees of a key that a dominant may lead to, as their triads are in the key. */
 const targets: Readonly<Record<Key['mode'], Readonly<Record<number, string>>>> = {
   major: { 0: 'I', 2: 'ii', 4: 'iii', 5: 'IV', 7: 'V', 9: 'vi' },
-  minor: { 0: 'i', 3: 'bIII', 5: 'iv', 7: 'V', 8: 'bVI', 10: 'bVII' },
+  minor: { 0: 'i', 2: 'ii', 3: 'bIII', 5: 'iv', 7: 'V', 8: 'bVI', 10: 'bVII' },
+}
+
+/** What a substitute's own ii leads to, four semitones above it: `subii` for I, `subii/V` for V. */
+function substituteTwo(mode: Key['mode'], above: number): string {
+  const goal = (above + 4) % 12
+  return goal === 0 || !targets[mode][goal] ? 'subii' : `subii/${targets[mode][goal]}`
 }
 
 /** What follows a chord, as far as its function hangs on it. */
@@ -29,14 +35,17 @@ const isDominant = (kind: Kind) => kind === 'dominant' || kind === 'sus' || kind
  * The Roman numeral of a chord's function. The numeral alone where the chord is what the degree has: `ii`, `V`, `I`, `iv`,
  * `bVII`; `V/ii` for a dominant of another degree; `subV`, `subV/ii` for one a semitone above where it leads; a 7 where a
  * dominant seventh leads nowhere, as in a blues: `I7`, `IV7`, `bVI7`, and in the backdoor cadence: `bVII7`; `°` for a
- * diminished chord: `#iv°`, `vii°`.
+ * diminished chord: `#iv°`, `vii°`. `subii` is the ii of a substitute, a half step above the ii it stands in for.
  *
  * @example
  * numeralOf('m7', { mode: 'major', above: 2, cost: 0 }, null) // => 'ii'
  * numeralOf('dominant', { mode: 'major', above: 9, cost: 0 }, { up: 5, kind: 'm7' }) // => 'V/ii'
  * numeralOf('dominant', { mode: 'major', above: 1, cost: 0 }, { up: 11, kind: 'maj7' }) // => 'subV'
+ * numeralOf('m7', { mode: 'major', above: 8, cost: 0, substitute: true }, { up: 5, kind: 'dominant' }) // => 'subii'
  */
-export function numeralOf(kind: Kind, { mode, above }: Reading, following: Following | null): string {
+export function numeralOf(kind: Kind, reading: Reading, following: Following | null): string {
+  const { mode, above, substitute } = reading
+  if (substitute && !isDominant(kind)) return substituteTwo(mode, above)
   if (kind === 'dim') {
     const rising = following?.up === 1 || above === 6 || above === 1
     return `${lower((rising ? sharpened : upper)[above]!)}°`

@@ -39,6 +39,8 @@ function describe(event: AnalysedEvent, previous: Neighbour, next: Neighbour): s
   if (event.kind === 'dim') return describeDiminished(event, previous, next)
   if (isDominant(event)) return describeDominant(event, next)
   const arrives = previous && isDominant(previous) && upTo(previous, event) === 5
+  if (numeral.startsWith('subii') && next)
+    return `${numeral} of ${key}: the ii that belongs to ${next.symbol}, a tritone from the ii–V they stand in for.`
   if (numeral === 'ii' && next && isDominant(next) && samePlace(next.key, event.key)) {
     if (next.reading.above === 7) return describeTwo(event, previous, next)
     if (next.reading.above === 1) return `ii of ${key}; ${next.symbol} stands for the V that would follow.`

@@ -140,7 +140,7 @@ export const labelledProgressions: readonly Labelled[] = [
   {
     name: 'chromatic ii–Vs, none of which goes home',
     home: 'G',
-    bars: 'Gmaj7 G I major | Bm7 A ii dorian ; E7 A V mixolydian | Bbm7 Ab ii dorian ; Eb7 Ab V mixolydian | Am7 G ii dorian ; D7 G V mixolydian | Gmaj7 G I major',
+    bars: 'Gmaj7 G I major | Bm7 A ii dorian ; E7 A V mixolydian | Bbm7 G subii/V dorian ; Eb7 G subV/V lydian dominant | Am7 G ii dorian ; D7 G V mixolydian | Gmaj7 G I major',
   },
   {
     name: 'borrowed major chords in a turnaround',
@@ -427,5 +427,30 @@ export const labelledProgressions: readonly Labelled[] = [
     name: 'flat key, its relative minor and back',
     home: 'Db',
     bars: 'Ebm7 Db ii dorian | Ab7 Db V mixolydian | Dbmaj7 Db I major | Gbmaj7 Db IV lydian | Cm7b5 Bbm ii locrian | F7 Bbm V phrygian dominant | Bbm7 Bbm i aeolian | Ebm7 Db ii dorian ; Ab7 Db V mixolydian | Dbmaj7 Db I major',
+  },
+  {
+    name: 'a ii–V a tritone away, to I',
+    home: 'C',
+    bars: 'Cmaj7 C I major | Cmaj7 C I major | Abm7 C subii dorian | Db7 C subV lydian dominant | Cmaj7 C I major | Cmaj7 C I major',
+  },
+  {
+    name: 'a ii–V a half step above the ii–V it leads to',
+    home: 'F',
+    bars: 'Fmaj7 F I major | Abm7 F subii/V dorian ; Db7 F subV/V lydian dominant | Gm7 F ii dorian ; C7 F V mixolydian | Fmaj7 F I major',
+  },
+  {
+    name: 'a ii–V a half step above ii',
+    home: 'Bb',
+    bars: 'Bbmaj7 Bb I major | Abm7 Bb subii/ii dorian ; Db7 Bb subV/ii lydian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bbmaj7 Bb I major',
+  },
+  {
+    name: 'a substitute for V of ii in minor',
+    home: 'Cm',
+    bars: 'Cm6 Cm i melodic minor | Eb7 Cm subV/ii lydian dominant | Dm7b5 Cm ii locrian | G7 Cm V phrygian dominant | Cm6 Cm i melodic minor | Cm6 Cm i melodic minor',
+  },
+  {
+    name: 'dorian vamp on i and IV7',
+    home: 'Dm',
+    bars: 'Dm7 Dm i dorian | G7 Dm IV7 mixolydian | Dm7 Dm i dorian | G7 Dm IV7 mixolydian | Dm7 Dm i dorian | G7 Dm IV7 mixolydian',
   },
 ]

@@ -125,6 +125,11 @@ describe('reasons are a teacher’s', () => {
       1,
       'subV of C major, a half step above Cmaj7, in place of G7, whose third and seventh it shares.',
     ],
+    [
+      '| Cmaj7 | Abm7 Db7 | Cmaj7 |',
+      1,
+      'subii of C major: the ii that belongs to Db7, a tritone from the ii–V they stand in for.',
+    ],
     ['| Cmaj7 | Fm7 Bb7 | Cmaj7 |', 1, 'iv of C major, borrowed from C minor, opening the backdoor with Bb7.'],
     ['| Cmaj7 | Fm7 Bb7 | Cmaj7 |', 2, 'bVII7 of C major: the backdoor, up a whole step home to Cmaj7.'],
     [
