@@ -3,6 +3,7 @@
  * routes all read. Its writer is loaded when it is asked for. Node-side.
  */
 import type { Brief, BriefProblem } from './brief.ts'
+import { isOnePiece, linesAsPlayed } from './drill/joinLines.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines/write.ts'
 import type { Score } from './score/score.ts'
@@ -267,7 +268,7 @@ export const exports: readonly Export[] = [
         import('./sound/bandMidi.ts'),
         import('./sound/playPasses.ts'),
       ])
-      return writeBandMidi(lines, brief) ?? tooLong(longestRecording)
+      return writeBandMidi(linesAsPlayed(lines, brief), brief) ?? tooLong(longestRecording)
     },
   },
 ]
@@ -340,7 +341,7 @@ async function recorded({ lines, brief }: Lines, { samples }: Asked, format: Sou
   ])
   const notes = brief.sound === 'sampled' ? await samples(lines[0]?.instrument.program ?? 0) : {}
   if (!notes) return refused('sound', 'no-samples', 'no recorded notes here', 'plain sound', 'choose plain sound')
-  const recording = planRecording(lines, brief, notes)
+  const recording = planRecording(linesAsPlayed(lines, brief), brief, notes)
   if (!recording) return tooLong(longestRecording)
   return recordSound(recording, format)
 }
@@ -394,10 +395,13 @@ export async function writeFiles(
     const made = await writePieces(format, lines, asked)
     return 'problems' in made ? made : [{ suffix: '', bytes: await joined(made) }]
   }
-  const several = lines.lines.length > 1
+  const { brief } = lines
+  const whole = format.needs === 'score' && isOnePiece(lines.lines, brief) ? lines.lines : null
+  const played = linesAsPlayed(lines.lines, brief)
+  const several = played.length > 1
   const files: LineFile[] = []
-  for (const line of lines.lines) {
-    const pages = await pagesOf(format, line, lines.brief)
+  for (const line of played) {
+    const pages = await pagesOf(format, whole ?? [line], brief)
     const key = several ? `-${nameOfKey(line.key)}` : ''
     for (const [page, content] of pages.entries())
       files.push({ suffix: pages.length > 1 ? `${key}-${page + 1}` : key, bytes: bytesOf(content) })
@@ -405,10 +409,19 @@ export async function writeFiles(
   return files
 }
 
-async function pagesOf(format: Exclude<Export, { needs: 'lines' }>, line: Line, brief: Brief): Promise<Pages> {
-  if (format.needs === 'line') return format.write(line, brief)
-  const { layScore } = await import('./score/layScore.ts')
-  return format.write(layScore(line, brief), brief)
+/** The pages of one file, of one line or of several that go on from each other. */
+async function pagesOf(
+  format: Exclude<Export, { needs: 'lines' }>,
+  lines: readonly Line[],
+  brief: Brief,
+): Promise<Pages> {
+  if (format.needs === 'line') return format.write(lines[0]!, brief)
+  const [{ layScore }, { joinScores, writtenKeyName }] = await Promise.all([
+    import('./score/layScore.ts'),
+    import('./score/joinScores.ts'),
+  ])
+  const scores = lines.map((line) => layScore(line, brief))
+  return format.write(scores.length > 1 ? joinScores(scores, writtenKeyName) : scores[0]!, brief)
 }
 
 const bytesOf = (content: string | Uint8Array): Uint8Array =>

@@ -37,7 +37,7 @@ export function chartText(chart: Chart): string {
 }
 
 /**
- * A line as the player reads it: a row a bar, its chords and its notes, both as written for the instrument. `*` marks a target,
+ * A line as the player reads it: a row a bar (0 is a pickup), its chords and its notes, both as written for the instrument. `*` marks a target,
  * `.` an approach note, `-` a rest; a length other than an eighth follows in quarters, and so do those of chords that do not
  * share their bar evenly. A meter other than 4/4 ends the head, and stands before a bar that changes it.
  */
@@ -65,6 +65,7 @@ export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): 
     const changed = meterName(meter) === meterName(before) ? [] : [meterName(meter)]
     return [String(bar), [...changed, ...(chords.get(bar) ?? [])].join(' '), (notes.get(bar) ?? []).join(' ')]
   })
+  if (from === 1 && notes.has(0)) rows.unshift(['0', '', (notes.get(0) ?? []).join(' ')])
   const meter = meterName(shown[0]?.meter ?? commonTime)
   const said = [`${keyName(line.key)} concert`, instrument.name, brief.pitch, meter === '4/4' ? null : meter]
   const head = [harmony.title, ...said].filter(Boolean).join(', ')

@@ -1,18 +1,20 @@
 /** Books of lines: a page a key, staves to write on, guide-tone worksheets, class sets. Each is laid out here and bound as PDF. */
 import type { Brief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
+import { isOnePiece } from '../drill/joinLines.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { soundingRange } from '../line/draftLine.ts'
 import { readGuideTones, threadLine } from '../line/guideTones.ts'
 import type { Line } from '../line/line.ts'
 import { homeOf } from '../lines/write.ts'
 import { concertScore, lineFor, type Unfit, usualParts } from '../score/classSet.ts'
+import { joinScores, writtenKeyName } from '../score/joinScores.ts'
 import { layScore } from '../score/layScore.ts'
 import type { Score } from '../score/score.ts'
 import { type ZipEntry, zipFiles } from '../score/zip.ts'
 import { type Instrument, instrumentOf } from '../theory/instrument.ts'
-import { type Key, keyName } from '../theory/key.ts'
-import { coverWords, nameWithSigns } from './briefInWords.ts'
+import type { Key } from '../theory/key.ts'
+import { coverWords } from './briefInWords.ts'
 import { type Piece, timesOnSheet } from './pdf/pdfSheets.ts'
 import { type Binding, type Book, writePdf } from './pdf/writePdf.ts'
 
@@ -28,7 +30,8 @@ const usualChoices: BookChoices = { link: null, ownStaves: false }
 /** A book of lines, each on a sheet of its own (short ones share), one a key. */
 export function lineBook(lines: readonly Line[], brief: Brief, choices: Partial<BookChoices> = {}): Book {
   const { link, ownStaves } = { ...usualChoices, ...choices }
-  const scores = lines.map((line) => layScore(line, brief))
+  const each = lines.map((line) => layScore(line, brief))
+  const scores = isOnePiece(lines, brief) ? [joinScores(each, writtenKeyName)] : each
   return {
     ...layoutOf(scores[0]?.title ?? '', brief),
     cover: { words: coverWords(brief), link },
@@ -58,12 +61,6 @@ function keyPieces(score: Score, several: boolean, group: string | null, own: nu
 /** How often empty staves follow a line: once, or as often as fills the sheet where it has the sheet to itself. */
 const ownStavesFor = (score: Score, several: boolean, large: boolean): number =>
   several ? 1 : Math.max(1, timesOnSheet(score, large) - 1)
-
-/** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
-export function writtenKeyName({ key, concertKey, transposition }: Score): string {
-  const [read, sounds] = [key, concertKey].map((each) => nameWithSigns(keyName(each))) as [string, string]
-  return transposition.semitones % 12 === 0 ? read : `${read} (concert ${sounds.split(' ')[0]!})`
-}
 
 /** The same bars and chords with nothing on the staves. */
 export const emptyStaves = (score: Score): Score => ({

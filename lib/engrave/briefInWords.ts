@@ -1,6 +1,6 @@
 /** The brief in a line or two of words, for the foot of a printed sheet. */
 import type { Brief } from '../brief.ts'
-import { nameOfKey } from '../theory/key.ts'
+import { nameOfKey, nameWithSigns } from '../theory/key.ts'
 import { nameOf } from '../theory/pitch.ts'
 
 const landingNames: Readonly<Record<Brief['land'][number], string>> = {
@@ -32,9 +32,6 @@ const rhythms: Readonly<Record<Brief['rhythm'], string>> = {
 }
 const counts = ['', 'one note', 'two notes', 'three notes', 'four notes']
 
-/** The name of a key or a note with signs for flat and sharp: `Eb major` is `E♭ major`. */
-export const nameWithSigns = (name: string): string => name.replace(/^([A-G])b/, '$1♭').replace(/^([A-G])#/, '$1♯')
-
 /**
  * Says what a brief asks for: the landings, the approaches, the rhythm, the keys and the number of the line.
  *
@@ -45,8 +42,11 @@ export const nameWithSigns = (name: string): string => name.replace(/^([A-G])b/,
 export function coverWords(brief: Brief): string {
   const landings = brief.plan !== '' ? 'landings as planned' : listed(brief.land.map((each) => landingNames[each]))
   const approach = brief.approach.length === 0 ? '' : `: ${listed(brief.approach.map((each) => kinds[each]))}`
+  const many = brief.exact ? 'exactly' : 'up to'
+  const led = brief.figures.length > 0 ? `: ${brief.figures.join('; ')}` : ` ${many} ${counts[brief.notes]}${approach}`
   const sentences = [
-    `${landings} ${often[brief.every]}${places[brief.on]}, led into by up to ${counts[brief.notes]}${approach}`,
+    `${landings} ${often[brief.every]}${places[brief.on]}, led into by${led}${brief.different ? ', none twice before its turn' : ''}`,
+    ...(brief.heard > 0 ? [`nothing heard fewer than ${brief.heard} times`] : []),
     rhythms[brief.rhythm],
     ...(brief.level === null ? [] : [`level ${brief.level}`]),
     ...(brief.low === null && brief.high === null ? [] : [`written range ${range(brief)}`]),

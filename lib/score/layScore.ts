@@ -1,6 +1,7 @@
 /** From a line to a written part: its key, its bars and systems, note values, ties, beams, accidentals and chord symbols. */
 import type { Brief } from '../brief.ts'
 import { styleWith } from '../changes/symbol/printSymbol.ts'
+import type { PlayedBar } from '../changes/unrollChart.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import { type FingeringMark, markFingerings } from '../line/fingerLine.ts'
@@ -41,7 +42,7 @@ const pageRoom = { normal: 112.5, large: 75 }
 export function layScore(
   line: Line,
   brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling' | 'majorSign' | 'minorSign'> &
-    Partial<Pick<Brief, 'fingering'>>,
+    Partial<Pick<Brief, 'fingering' | 'changes'>>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
@@ -49,6 +50,7 @@ export function layScore(
   const part = writtenPart(line.key, instrument, brief.pitch === 'concert')
   const tempo = brief.tempo ?? harmony.tempo ?? 120
   const meter = harmony.bars[0]?.meter ?? commonTime
+  const laid = layBars(line, part, brief)
   return {
     title: brief.title ?? harmony.title ?? '',
     composer: harmony.composer,
@@ -60,7 +62,7 @@ export function layScore(
     transposition: part.transposition,
     key: part.key,
     concertKey: line.key,
-    bars: breakIntoLines(layBars(line, part, brief), barsPerLine, room),
+    bars: breakIntoLines(brief.changes === '' ? sayOnce(laid) : laid, barsPerLine, room),
     figures: line.figures,
     symbols: styleWith(brief.majorSign, brief.minorSign),
   }
@@ -87,20 +89,29 @@ function layBars(
   const written = writtenPitches(line, brief)
   const signatures = signaturesOf(harmony, part.key)
   const chords = chordsByBar(harmony, line.bars, show)
-  const pieces = piecesByBar(line)
+  const degrees = show.includes('degrees')
   const fingerings = markFingerings(line, brief)
-  const laid = line.harmony.bars.flatMap((bar, index) => {
+  const inside = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
-    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees: show.includes('degrees'), fingerings }
-    return [{ bar, index, signature: signatures[index]!, events: layEvents(line, pieces[index]!, place) }]
+    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees, fingerings }
+    return [{ bar, index, signature: signatures[index]!, events: layEvents(line, piecesOf(line, bar), place) }]
   })
+  const pickup = pickupBar(line)
+  const laid = pickup
+    ? [
+        { bar: pickup, index: -1, signature: signatures[0]!, events: layPickup(line, pickup, written, fingerings) },
+        ...inside,
+      ]
+    : inside
   const accidentals = accidentalsOf(
     laid.map(({ signature, events }) => ({
       signature,
       notes: events.map(({ pitch, tie }) => ({ pitch, held: tie === 'middle' || tie === 'end' })),
     })),
   )
-  const opens = laid.map(({ bar }, at) => bar.section !== null || bar.chorus !== laid[at - 1]?.bar.chorus)
+  const opens = laid.map(
+    ({ bar }, at) => bar.bar > 0 && (bar.section !== null || bar.chorus !== laid[at - 1]?.bar.chorus),
+  )
   return laid.map(({ bar, index, signature, events }, at): LaidBar => {
     const before = laid[at - 1]?.bar.meter
     const { meter } = bar
@@ -112,13 +123,29 @@ function layBars(
       section: bar.section,
       opens: opens[at]!,
       barline: at === laid.length - 1 ? 'final' : opens[at + 1] ? 'double' : 'single',
-      harmony: chords[index]!,
+      harmony: chords[index] ?? [],
       events: events.map((event, place) => ({ ...event, accidental: accidentals[at]![place]! })),
     }
   })
 }
 
+/** A drill without changes of its own says its chord once. */
+const sayOnce = (bars: readonly LaidBar[]): readonly LaidBar[] => {
+  let said: string | null = null
+  return bars.map((bar) => {
+    const harmony = bar.harmony.filter(({ symbol }) => symbol !== said)
+    said = bar.harmony.at(-1)?.symbol ?? said
+    return { ...bar, harmony }
+  })
+}
+
 function breakIntoLines(bars: readonly LaidBar[], most: number, room: number): readonly ScoreBar[] {
+  if (bars[0]?.number === 0) {
+    // A pickup stands on the line of the bar that it leads into.
+    const { opens: _, ...pickup } = bars[0]
+    const [first, ...rest] = breakIntoLines(bars.slice(1), most, room)
+    return [{ ...pickup, systemStart: true }, ...(first ? [{ ...first, systemStart: false }] : []), ...rest]
+  }
   const opening = bars.map(({ opens }) => opens)
   const starts = new Set(breakLines(opening, bars.map(barWidth), most, room))
   return bars.map(({ opens, ...bar }, at) => ({ ...bar, systemStart: starts.has(at) }))
@@ -161,33 +188,48 @@ interface NotePiece extends Piece {
   readonly closes: boolean
 }
 
-function piecesByBar(line: Line): readonly (readonly NotePiece[])[] {
+function piecesOf(line: Line, bar: Pick<PlayedBar, 'bar' | 'start' | 'ticks'>): readonly NotePiece[] {
   const { notes } = line
-  return line.harmony.bars.map((bar) => {
-    const end = bar.start + bar.ticks
-    const pieces: NotePiece[] = []
-    for (let index = firstAfter(notes, bar.start); index < notes.length && notes[index]!.start < end; index++) {
-      const note = notes[index]!
-      const rest = note.pitch === null
-      const [from, to] = [
-        Math.max(note.start, bar.start) - bar.start,
-        Math.min(note.start + note.ticks, end) - bar.start,
-      ]
-      const before = pieces.at(-1)
-      if (rest && before?.rest) pieces[pieces.length - 1] = { ...before, to }
-      else
-        pieces.push({
-          from,
-          to,
-          rest,
-          note: index,
-          // A note cut off by the first or last bar written out stands there untied.
-          opens: note.start >= bar.start || bar.bar === line.bars[0],
-          closes: note.start + note.ticks <= end || bar.bar === line.bars[1],
-        })
-    }
-    return pieces
-  })
+  const end = bar.start + bar.ticks
+  const pieces: NotePiece[] = []
+  for (let index = firstAfter(notes, bar.start); index < notes.length && notes[index]!.start < end; index++) {
+    const note = notes[index]!
+    const rest = note.pitch === null
+    const [from, to] = [Math.max(note.start, bar.start) - bar.start, Math.min(note.start + note.ticks, end) - bar.start]
+    const before = pieces.at(-1)
+    if (rest && before?.rest) pieces[pieces.length - 1] = { ...before, to }
+    else
+      pieces.push({
+        from,
+        to,
+        rest,
+        note: index,
+        // A note cut off by the first or last bar written out stands there untied.
+        opens: note.start >= bar.start || bar.bar === line.bars[0],
+        closes: note.start + note.ticks <= end || bar.bar === line.bars[1],
+      })
+  }
+  return pieces
+}
+
+/** The bar before the first, where a pickup stands in it and bar 1 is written out; null for none. */
+function pickupBar({ notes, harmony, bars }: Line): PlayedBar | null {
+  const first = harmony.bars[0]
+  if (notes[0]?.bar !== 0 || !first || bars[0] !== 1) return null
+  return { ...first, bar: 0, start: first.start - first.ticks, section: null }
+}
+
+/** A pickup's notes, beamed as at the end of a full bar; its bar begins with the first of them. */
+function layPickup(
+  line: Line,
+  bar: PlayedBar,
+  written: Place['written'],
+  fingerings: Place['fingerings'],
+): readonly Omit<ScoreEvent, 'accidental'>[] {
+  const place: Place = { bar: 0, meter: bar.meter, written, degrees: false, fingerings }
+  const events = layEvents(line, piecesOf(line, bar), place)
+  const from = events[0]?.at ?? 0
+  return events.map((event) => ({ ...event, at: event.at - from, id: event.id.replace(/\d+$/, `${event.at - from}`) }))
 }
 
 /** The first note that ends after a tick; notes stand in order without gap. */

@@ -54,6 +54,7 @@ export interface ScoreEvent {
 }
 
 export interface ScoreBar {
+  /** From 1; 0 for a pickup, which is as long as its notes. */
   readonly number: number
   readonly meter: Meter
   readonly meterShown: boolean

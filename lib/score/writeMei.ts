@@ -107,7 +107,8 @@ function measure(score: Score, index: number, over: readonly Brackets[], options
   const bar = score.bars[index]!
   const right = { single: '', double: ' right="dbl"', final: ' right="end"' }[bar.barline]
   return [
-    `<measure${id(options, `measure-${bar.number}`)} n="${bar.number}"${right}>`,
+    // A pickup's measure is not full, and does not claim to be.
+    `<measure${id(options, `measure-${bar.number}`)} n="${bar.number}"${bar.number === 0 ? ' metcon="false"' : ''}${right}>`,
     `<staff n="1"><layer n="1">${layer(bar, options)}</layer></staff>`,
     ...(bar.section === null ? [] : [`<reh tstamp="1"><rend rend="box">${xml(bar.section)}</rend></reh>`]),
     ...bar.harmony.map((harmony) => chordMarks(bar, harmony, score.symbols)),

@@ -61,6 +61,9 @@ export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence 
   const { harmony, instrument } = line
   const tempo = options.tempo ?? harmony.tempo ?? 120
   const written = harmony.bars.filter(({ bar }) => bar >= line.bars[0] && bar <= line.bars[1])
+  // A pickup stands at the end of a bar of its own, whose beginning rests.
+  const pickup = line.notes[0]?.bar === 0 && line.bars[0] === 1 ? written[0] : undefined
+  if (pickup) written.unshift({ ...pickup, start: pickup.start - pickup.ticks, section: null })
   const zero = written[0]?.start ?? 0
   const last = written.at(-1)
   const end = last ? last.start + last.ticks : zero

@@ -60,7 +60,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
   const brackets = options.brackets === false ? noBrackets : bracketsOf(score)
   put(1, '<part id="P1">')
   score.bars.forEach((bar, index) => {
-    put(2, `<measure number="${bar.number}">`)
+    put(2, `<measure ${bar.number === 0 ? 'implicit="yes" ' : ''}number="${bar.number}">`)
     for (const line of measure(score, bar, index, brackets)) put(3, line)
     put(2, '</measure>')
   })

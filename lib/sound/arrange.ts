@@ -101,7 +101,12 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     bars: [...before, ...bars],
     chords: passage.chords.map(({ start, symbol }) => ({ start: start + lead, symbol })),
     tracks: [
-      track('line', instrument.name, instrument.program, options.lineOut ? [] : cutLine(line, from, to)),
+      track(
+        'line',
+        instrument.name,
+        instrument.program,
+        options.lineOut ? [] : cutLine(line, from, to, lead >= length && lead > 0),
+      ),
       track('bass', 'Bass', 32, writeBass(passage, feel, seed)),
       track('chords', 'Chords', 4, voiceChords(passage, feel, seed)),
       track('drums', 'Drums', null, playDrums(passage.bars, feel, seed)),

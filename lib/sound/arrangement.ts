@@ -4,7 +4,7 @@ import type { PlayedBar } from '../changes/unrollChart.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import type { Line } from '../line/line.ts'
 import type { Key } from '../theory/key.ts'
-import { midiOf } from '../theory/pitch.ts'
+import { midiOf, modulo } from '../theory/pitch.ts'
 
 /** `click` goes on through the tune, `count` only before it. */
 export const parts = ['line', 'bass', 'chords', 'drums', 'click', 'count'] as const
@@ -85,8 +85,14 @@ export function cutPassage(line: Line, from: number, to: number, round: boolean)
   }
 }
 
-/** The notes of the line in the same stretch; one held over from before it sounds what is left of it. */
-export function cutLine(line: Line, from: number, to: number): readonly SoundNote[] {
+/** Whether a passage that begins with bar 1 has notes before it. */
+export const hasPickup = (line: Line, from: number): boolean => from === 1 && line.notes[0]?.bar === 0
+
+/**
+ * The notes of the line in the same stretch; one held over from before it sounds what is left of it. A pickup sounds before
+ * it, at ticks below 0, where it is asked for.
+ */
+export function cutLine(line: Line, from: number, to: number, pickup = false): readonly SoundNote[] {
   const bars = line.harmony.bars.filter(({ bar }) => bar >= from && bar <= to)
   const first = bars[0]
   const last = bars.at(-1)
@@ -94,6 +100,7 @@ export function cutLine(line: Line, from: number, to: number): readonly SoundNot
   const zero = first.start
   const end = last.start + last.ticks
   return line.notes.flatMap((note) => {
+    if (note.bar === 0 && note.pitch && pickup) return [lineNote(line, note, note.start - zero, note.ticks)]
     if (!note.pitch || note.start >= end || note.start + note.ticks <= zero) return []
     const start = Math.max(note.start, zero)
     const stop = Math.min(note.start + note.ticks, end)
@@ -102,9 +109,10 @@ export function cutLine(line: Line, from: number, to: number): readonly SoundNot
 }
 
 function lineNote(line: Line, note: Line['notes'][number], start: number, ticks: number): SoundNote {
-  const bar = line.harmony.bars[note.bar - 1]!
-  const at = note.start - bar.start
-  const offBeat = at % 24 === 12
+  const first = line.harmony.bars[0]!
+  const opens = note.bar === 0 ? line.notes[0]!.start : line.harmony.bars[note.bar - 1]!.start
+  const at = note.start - opens
+  const offBeat = modulo(note.start - (note.bar === 0 ? first.start : opens), 24) === 12
   // Off the beat a little louder, landings louder still: how players lean on a line (common practice).
   const velocity = note.role === 'target' ? 0.86 : offBeat ? 0.8 : 0.72
   return { start, ticks, midi: midiOf(note.pitch!), velocity, id: `n-${note.bar}-${at}` }

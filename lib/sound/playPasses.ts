@@ -3,7 +3,7 @@ import type { Brief } from '../brief.ts'
 import type { Line } from '../line/line.ts'
 import { ticksPerBar } from '../theory/meter.ts'
 import { arrange } from './arrange.ts'
-import type { Arrangement } from './arrangement.ts'
+import { type Arrangement, hasPickup } from './arrangement.ts'
 import { type Performance, playTime, secondsOf } from './playTime.ts'
 import { type Pass, type Practice, passAt } from './practise.ts'
 
@@ -49,6 +49,7 @@ export function practiceOf(lines: readonly Line[], brief: Playing): Practice {
     build: brief.build,
     rest: brief.rest,
     countIn: brief.countIn,
+    pickup: hasPickup(line, loop[0]),
   }
 }
 

@@ -24,6 +24,8 @@ export interface Practice {
   readonly rest: number
   /** Bars counted in: before the first pass, and at the end of each rest that is long enough. */
   readonly countIn: number
+  /** Whether notes stand before the first bar, which need a bar to sound in. */
+  readonly pickup?: boolean
 }
 
 export interface Pass {
@@ -97,7 +99,7 @@ export function passAt(practice: Practice, index: number): Pass | null {
   const n = practice.build ? inRound % times : index
   const keyIndex = keyAfter > 0 ? Math.floor(round / keyAfter) % keys.length : 0
   const place = stretches[Math.floor(inRound / times)]!
-  const lead = index === 0 ? practice.countIn : practice.rest
+  const lead = index === 0 ? Math.max(practice.countIn, practice.pickup ? 1 : 0) : practice.rest
   const isLast = !endless && index === most - 1
   const staysPut = !practice.build || n < times - 1
   const sameKey = keyAfter === 0 || (index + 1) % (perRound * keyAfter) !== 0

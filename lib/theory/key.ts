@@ -28,6 +28,9 @@ export const signatureOf = (key: Key): number => fifthsOf(key.tonic) - (key.mode
 /** @example keyName({ tonic: { letter: 'E', alter: -1 }, mode: 'major' }) // => 'Eb major' */
 export const keyName = (key: Key): string => `${nameOf(key.tonic)} ${key.mode}`
 
+/** The name of a key or a note with signs for flat and sharp: `Eb major` is `E♭ major`. */
+export const nameWithSigns = (name: string): string => name.replace(/^([A-G])b/, '$1♭').replace(/^([A-G])#/, '$1♯')
+
 /** The short name: `Eb`, `F#m`. */
 export const nameOfKey = (key: Key): string => nameOf(key.tonic) + (key.mode === 'minor' ? 'm' : '')
 

@@ -1,5 +1,6 @@
 /** A session of playing, pass after pass, rendered chunk by chunk: the worker's own work, without anything of a browser. */
 import { type Brief, readBrief } from '../../lib/brief.ts'
+import { isOnePiece, linesAsPlayed } from '../../lib/drill/joinLines.ts'
 import type { Line } from '../../lib/line/line.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { type Arrangement, type Part, parts } from '../../lib/sound/arrangement.ts'
@@ -8,7 +9,7 @@ import { playTime, secondsOf, type TimedNote } from '../../lib/sound/playTime.ts
 import { type Pass, type Practice, passAt } from '../../lib/sound/practise.ts'
 import type { BandSamples } from '../../lib/sound/sampledTones.ts'
 import { renderChunk, tail } from '../../lib/sound/synth.ts'
-import { nameOfKey } from '../../lib/theory/key.ts'
+import { type Key, nameOfKey } from '../../lib/theory/key.ts'
 import type { BarMark, ChunkNews, FailNews, LitNote, LoadOrder, ReadyNews } from './soundTalk.ts'
 
 export interface Session {
@@ -38,7 +39,7 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
   const shown = writeLines(brief)
   const [first] = shown.lines
   if (!first) return { message: 'There is no line to play: put right what is marked first.' }
-  const lines = linesToPlay(brief, shown.lines)
+  const lines = linesAsPlayed(linesToPlay(brief, shown.lines), brief)
   const practice = practiceOf(lines, brief)
   const opening = passAt(practice, order.pass) ? order.pass : 0
   const firstPass = passAt(practice, opening)!
@@ -102,7 +103,7 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
       frames: to - from,
       parts: sounding(chunk),
       notes: litNotes(placed, shown.lines, from, to, rate),
-      marks: barMarks(placed, from, to, rate),
+      marks: barMarks(placed, isOnePiece(shown.lines, brief) ? lines[0]! : null, from, to, rate),
       last: done,
     }
   }
@@ -112,6 +113,8 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
 
 /** Lines in all the keys that are gone through; by fourths where none are chosen. */
 function linesToPlay(brief: Brief, shown: readonly Line[]): readonly Line[] {
+  // Joined keys are one piece, which is played whole.
+  if (isOnePiece(shown, brief)) return shown
   if (brief.keyAfter === 0) return shown.slice(0, 1)
   return brief.keys === null ? writeLines({ ...brief, keys: 'fourths' }).lines : shown
 }
@@ -121,7 +124,8 @@ function startAt(pass: Pass, { from, goOn }: LoadOrder, practice: Practice): Pas
   const [low, high] = pass.bars
   const count = goOn ? 0 : practice.countIn
   const bars: Pass['bars'] = from === null || from < low || from > high ? pass.bars : [from, high]
-  return { ...pass, bars, lead: count, countIn: count }
+  const lead = practice.pickup && bars[0] === 1 && !goOn ? Math.max(1, count) : count
+  return { ...pass, bars, lead, countIn: count }
 }
 
 function twoBars(arrangement: Arrangement | null, practice: Practice): number {
@@ -156,12 +160,22 @@ function litNotes(
     })
 }
 
-function barMarks(placed: readonly PlacedPass[], from: number, to: number, rate: number): readonly BarMark[] {
+/** The key of a bar of a line that goes through several. */
+const keyOfBar = ({ harmony, key }: Line, bar: number): Key =>
+  harmony.bars.slice(0, bar).findLast((each) => each.key)?.key ?? key
+
+function barMarks(
+  placed: readonly PlacedPass[],
+  joined: Line | null,
+  from: number,
+  to: number,
+  rate: number,
+): readonly BarMark[] {
   return placed.flatMap(({ pass, start, arrangement }) =>
     arrangement.bars.flatMap((bar) => {
       const at = Math.round((start + secondsOf(bar.start, arrangement.tempo)) * rate)
       if (at < from || at >= to) return []
-      const key = nameOfKey(pass.key)
+      const key = nameOfKey(joined ? keyOfBar(joined, bar.bar) : pass.key)
       return [{ at, bar: bar.bar, pass: pass.index + 1, tempo: pass.tempo, key, lineOut: pass.lineOut }]
     }),
   )

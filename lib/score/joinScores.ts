@@ -1,0 +1,51 @@
+/** Written parts in several keys as one part that flows on, each key under its name. */
+import { keyName, nameWithSigns } from '../theory/key.ts'
+import type { Score, ScoreBar } from './score.ts'
+
+/**
+ * One part of several, in the order given: bars numbered on, a double bar line and a new line of music where a key begins, its name
+ * over it and its signature stated. Clef, instrument and head are those of the first.
+ *
+ * @param nameOf - what stands over the first bar of a part
+ */
+export function joinScores(scores: readonly Score[], nameOf: (score: Score) => string): Score {
+  const first = scores[0]!
+  const bars: ScoreBar[] = []
+  let [note, figure, figures] = [0, 0, [] as Score['figures']]
+  scores.forEach((score, s) => {
+    const before = bars.filter(({ number }) => number > 0).length
+    const opens = score.bars.findIndex(({ number }) => number > 0)
+    score.bars.forEach((bar, b) => {
+      const number = bar.number === 0 ? 0 : bar.number + before
+      const last = b === score.bars.length - 1
+      const barline = last && s < scores.length - 1 ? 'double' : bar.barline
+      bars.push({
+        ...bar,
+        number,
+        section: b === opens ? nameOf(score) : bar.section,
+        meterShown: bar.meterShown && (s === 0 || b > 0 || differs(bar, bars.at(-1))),
+        barline,
+        events: bar.events.map((event) => ({
+          ...event,
+          id: event.id.replace(/^([nr])-\d+/, `$1-${number}`),
+          tuplet: event.tuplet && { ...event.tuplet, id: event.tuplet.id.replace(/^t-\d+/, `t-${number}`) },
+          note: event.note + note,
+          figure: event.figure === null ? null : event.figure + figure,
+        })),
+      })
+    })
+    note = Math.max(note, ...score.bars.flatMap(({ events }) => events.map((event) => event.note + note + 1)))
+    figure += score.figures.length
+    figures = [...figures, ...score.figures]
+  })
+  return { ...first, bars, figures }
+}
+
+/** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
+export function writtenKeyName({ key, concertKey, transposition }: Score): string {
+  const [read, sounds] = [key, concertKey].map((each) => nameWithSigns(keyName(each))) as [string, string]
+  return transposition.semitones % 12 === 0 ? read : `${read} (concert ${sounds.split(' ')[0]!})`
+}
+
+const differs = ({ meter }: ScoreBar, before: ScoreBar | undefined): boolean =>
+  before?.meter.beats !== meter.beats || before.meter.unit !== meter.unit
