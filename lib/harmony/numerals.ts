@@ -53,7 +53,7 @@ export function numeralOf(kind: Kind, reading: Reading, following: Following | n
   if (isDominant(kind)) return dominantNumeral(kind, mode, above, following)
   if ((kind === 'm7' || kind === 'half-dim') && following && isDominant(following.kind)) {
     const target = targets[mode][(above + 10) % 12]
-    if (following.up === 5 && target && above !== 2) return `ii/${target}`
+    if (following.up === 5 && target && above !== 2 && !(mode === 'minor' && above === 0)) return `ii/${target}`
   }
   return minorKinds.includes(kind) ? lower(upper[above]!) : upper[above]!
 }
