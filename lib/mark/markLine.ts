@@ -4,10 +4,19 @@ import { chordIndexAt } from '../line/chooseTargets.ts'
 import { approachCount, approachName, cellOf } from '../line/figures.ts'
 import { degreeIn, landingIn, reasonFor } from '../line/finishLine.ts'
 import type { Line, LineFigure, LineNote, LineTarget, Role } from '../line/line.ts'
-import { type FoundFigure, type FoundTarget, isInScale, recognise, stepsFrom, type Tone } from '../line/recognise.ts'
+import {
+  type FoundFigure,
+  type FoundTarget,
+  isChordTone,
+  isInScale,
+  recognise,
+  stepsFrom,
+  type Tone,
+} from '../line/recognise.ts'
 import { spellNotes } from '../line/spellLine.ts'
-import { readCarried } from '../score/carriedRoles.ts'
+import { type Carried, readCarried } from '../score/carriedRoles.ts'
 import { type Instrument, instruments } from '../theory/instrument.ts'
+import { ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, invert, midiOf, type Pitch, readPitch, transposePitch } from '../theory/pitch.ts'
 import type { PlayedLine } from './played.ts'
 
@@ -80,26 +89,26 @@ function barAt({ bars }: Pick<Harmony, 'bars'>, tick: number): number {
 }
 
 /** What the roles of the notes make: each tone's role. */
-type Roles = readonly Role[]
+type Roles = readonly (Carried & { readonly sure: boolean })[]
 
 function fromRoles(tones: readonly Tone[], carried: string | null): Roles | null {
   const sounding = tones.flatMap(({ start, midi }) => (midi === null ? [] : [{ start, midi }]))
   const roles = readCarried(carried, sounding)
   if (!roles) return null
   let next = 0
-  return tones.map(({ midi }): Role => (midi === null ? 'rest' : roles[next++]!))
+  return tones.map(({ midi }) => ({ ...(midi === null ? { role: 'rest' as const } : roles[next++]!), sure: true }))
 }
 
 /** The marks of a text, which says targets and approaches; its cells are those that the rules find beside them. */
 function fromHand(tones: readonly Tone[], marks: readonly (string | null)[]): Roles | null {
   if (!marks.includes('target')) return null
-  return tones.map(({ midi }, i): Role => {
+  return tones.map(({ midi }, i) => {
     const mark = marks[i]
-    return midi === null ? 'rest' : mark === 'target' || mark === 'approach' ? mark : 'connect'
+    return { role: midi === null ? 'rest' : mark === 'target' || mark === 'approach' ? mark : 'connect', sure: false }
   })
 }
 
-/** Targets and figures from roles, where every target is a note of its chord or scale; null where somebody has changed them. */
+/** Targets and figures from roles, where every target that a person marked is a note of its chord or scale; null where somebody has changed them. */
 function believed(
   tones: readonly Tone[],
   harmony: Harmony,
@@ -107,21 +116,34 @@ function believed(
 ): { readonly targets: readonly FoundTarget[]; readonly figures: readonly FoundFigure[] } | null {
   const targets: FoundTarget[] = []
   const figures: FoundFigure[] = []
-  for (const [tone, role] of roles.entries()) {
+  const roleAt = (tone: number) => roles[tone]?.role
+  for (const [tone, { role, early = false, sure }] of roles.entries()) {
     if (role !== 'target') continue
-    const chord = chordIndexAt(harmony, tones[tone]!.start)
+    const sounds = chordIndexAt(harmony, tones[tone]!.start)
+    const chord = sure ? sounds + (early ? 1 : 0) : landedOn(tones[tone]!, harmony)
     const heard = harmony.chords[chord]
-    if (!heard || !isInScale(heard, tones[tone]!.midi!)) return null
+    if (!heard) return null
     const target = targets.push({ tone, chord, by: 'strong' }) - 1
     let from = tone
-    while (roles[from - 1] === 'approach') from--
+    while (roleAt(from - 1) === 'approach') from--
     if (from < tone) figures.push({ kind: 'approach', target, from, notes: tone - from })
-    const free = [1, 2, 3].every((n) => roles[tone + n] === 'cell' || roles[tone + n] === 'connect')
+    const free = [1, 2, 3].every((n) => roleAt(tone + n) === 'cell' || roleAt(tone + n) === 'connect')
     const steps = free ? stepsFrom(tones, tone, heard) : null
     const cell = steps && cellOf(steps)
     if (cell) figures.push({ kind: 'cell', target, from: tone, notes: 4, cell })
   }
   return { targets, figures }
+}
+
+/** The chord that a target belongs to: the one that it comes early for, where it lasts until that enters, else the one that sounds; -1 for none. */
+function landedOn({ start, ticks, midi }: Tone, harmony: Harmony): number {
+  const { chords } = harmony
+  const chord = chordIndexAt(harmony, start)
+  const next = chords[chord + 1]
+  const near = next !== undefined && next.start - start <= ticksPerQuarter
+  if (near && start + ticks >= next.start && isChordTone(next, midi!)) return chord + 1
+  if (chords[chord] && isInScale(chords[chord], midi!)) return chord
+  return near && isInScale(next, midi!) ? chord + 1 : -1
 }
 
 function finish(
@@ -141,8 +163,11 @@ function finish(
       figureOf[i] = f
     }
   const targetOf = new Map(found.map(({ tone }, t) => [tone, t]))
-  for (const { tone } of found) roles[tone] = 'target'
   const chordOf = tones.map(({ start }) => Math.max(0, chordIndexAt(harmony, start)))
+  for (const { tone, chord } of found) {
+    roles[tone] = 'target'
+    chordOf[tone] = chord
+  }
   const spelled =
     kept ??
     spellNotes(

@@ -232,7 +232,7 @@ function readElements(elements: readonly Parsed[], head: Head) {
     if (rest?.type !== 'spacer' || !last) return bar.at
     const size = ticksPerBar(meter)
     const beats = Array.from({ length: 2 * meter.beats }, (_, i) => (i * size) / (2 * meter.beats))
-    const places = [size / 2, ...beats.filter((_, i) => i % 2 === 0), ...beats]
+    const places = [beats[2 * Math.ceil(meter.beats / 2)] ?? 0, ...beats.filter((_, i) => i % 2 === 0), ...beats]
     return places.find((place) => place > last.at && place < last.at + last.ticks) ?? bar.at
   }
 

@@ -9,7 +9,7 @@ import type { Key } from '../theory/key.ts'
 import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { noteAtFifths } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
-import { type PlayedNote, problem, type Reading, refused } from './played.ts'
+import { type PlayedNote, problem, type Reading, refused, withoutPickup } from './played.ts'
 import { type Struck, writtenTimes } from './writtenTimes.ts'
 
 /** The largest MIDI file that is read, in bytes. */
@@ -81,13 +81,18 @@ export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
       ],
     }
   }
+  // A first bar whose chords begin with the second, and whose notes begin late, is a pickup.
+  const [first, second] = measures
+  const isPickup = first?.chords.length === 0 && second?.chords[0]?.at === 0 && struck[0]!.from > 0.25
+  const before = isPickup && first ? ticksPerBar(first.meter) : 0
   const notes = writtenTimes(struck, told.triplets).map(
-    ({ start, ticks, midi }): PlayedNote => ({ start, ticks, pitch: plainPitch(midi), mark: null }),
+    ({ start, ticks, midi }): PlayedNote => ({ start: start - before, ticks, pitch: plainPitch(midi), mark: null }),
   )
   const words = { title: told.title, composer: null, style: null, tempo: told.tempo }
+  const whole = chartOfMeasures(measures, words, [])
   return {
     played: {
-      chart: chartOfMeasures(measures, words, []),
+      chart: isPickup ? withoutPickup(whole) : whole,
       notes,
       name,
       program,

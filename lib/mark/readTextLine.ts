@@ -18,6 +18,7 @@ import {
   sounding,
   type WrittenMeasure,
   type WrittenNote,
+  withoutPickup,
 } from './played.ts'
 
 const head =
@@ -55,6 +56,8 @@ export function readTextLine(text: string, part: string | null): Reading {
   let meter: Meter = beats ? { beats: Number(beats), unit: Number(unit) } : commonTime
   /** Ticks that the last note reaches into the bar that follows. */
   let over = 0
+  /** How long a pickup lasts; 0 for none. */
+  let lead = 0
   for (const { text: line, at: from } of block.rows) {
     const cells = cellsOf(line, from)
     const span: Span = { start: from, end: from + line.length }
@@ -75,7 +78,7 @@ export function readTextLine(text: string, part: string | null): Reading {
     const size = ticksPerBar(meter)
     measures.push({ ...emptyMeasure, meter, key: measures.length === 0 ? key : null, chords: placeChords(words), span })
     const bar = placeNotes(wordsOf(notes))
-    if (bar.end < size)
+    if (bar.end < size && number.text !== '0')
       problems.push({
         ...problem(
           'short-bar',
@@ -85,6 +88,7 @@ export function readTextLine(text: string, part: string | null): Reading {
         ),
         span,
       })
+    if (number.text === '0' && bar.end < size) lead = bar.end
     over = Math.max(0, bar.end - size)
     written.push({ notes: bar.notes })
 
@@ -128,11 +132,13 @@ export function readTextLine(text: string, part: string | null): Reading {
   }
   if (problems.length > 0) return { played: null, problems }
   const words = { title: title ?? null, composer: null, style: null, tempo: null }
-  const chart = chartOfMeasures(measures, words, [])
+  const whole = chartOfMeasures(measures, words, [])
+  const chart = lead > 0 ? withoutPickup(whole) : whole
+  const pickup = lead > 0 ? { measure: written[0]!, ticks: lead } : null
   return {
     played: {
       chart,
-      notes: playMeasures(written, chart, null),
+      notes: playMeasures(pickup ? written.slice(1) : written, chart, pickup),
       name: instrument.name,
       program: instrument.program,
       transposition,

@@ -11,6 +11,7 @@ import { type Key, signatureOf } from '../theory/key.ts'
 import { commonTime, type Meter } from '../theory/meter.ts'
 import { invert, type Pitch, transposePitch } from '../theory/pitch.ts'
 import { accidentalsOf } from './accidentals.ts'
+import { earlyTargets } from './carriedRoles.ts'
 import { marksOf, noMarks, writtenHarmony } from './harmonyMarks.ts'
 import { barWidth } from './lineWidth.ts'
 import { beamValues, type NoteValue, type Piece, writeValues } from './noteValues.ts'
@@ -90,10 +91,11 @@ function layBars(
   const signatures = signaturesOf(harmony, part.key)
   const chords = chordsByBar(harmony, line.bars, show)
   const degrees = show.includes('degrees')
+  const early = earlyTargets(line)
   const fingerings = markFingerings(line, brief)
   const inside = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
-    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees, fingerings }
+    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees, early, fingerings }
     return [{ bar, index, signature: signatures[index]!, events: layEvents(line, piecesOf(line, bar), place) }]
   })
   const pickup = pickupBar(line)
@@ -226,7 +228,7 @@ function layPickup(
   written: Place['written'],
   fingerings: Place['fingerings'],
 ): readonly Omit<ScoreEvent, 'accidental'>[] {
-  const place: Place = { bar: 0, meter: bar.meter, written, degrees: false, fingerings }
+  const place: Place = { bar: 0, meter: bar.meter, written, degrees: false, early: new Set(), fingerings }
   const events = layEvents(line, piecesOf(line, bar), place)
   const from = events[0]?.at ?? 0
   return events.map((event) => ({ ...event, at: event.at - from, id: event.id.replace(/\d+$/, `${event.at - from}`) }))
@@ -248,6 +250,8 @@ interface Place {
   readonly meter: Meter
   readonly written: readonly (Pitch | null)[]
   readonly degrees: boolean
+  /** Where targets stand that belong to the chord to come. */
+  readonly early: ReadonlySet<number>
   readonly fingerings: readonly (FingeringMark | null)[]
 }
 
@@ -272,6 +276,7 @@ function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): read
       sounding: note.pitch,
       tie: note.pitch === null || (first && last) ? null : first ? 'start' : last ? 'end' : 'middle',
       role,
+      ...(role === 'target' && place.early.has(note.start) ? { early: true as const } : {}),
       degree: first && place.degrees && role === 'target' ? note.degree : null,
       note: piece.note,
       figure: note.figure,

@@ -44,6 +44,8 @@ export interface ScoreEvent {
   readonly accidental: 'shown' | 'cautionary' | null
   readonly tie: 'start' | 'middle' | 'end' | null
   readonly role: Role
+  /** A target that comes before the chord it lands on. */
+  readonly early?: true
   /** The degree, on targets and wherever a label is asked for; only on the first of tied notes. */
   readonly degree: string | null
   /** Index into the line's notes and figures. */

@@ -4,7 +4,7 @@ import type { Line } from '../line/line.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Meter, ticksPerQuarter } from '../theory/meter.ts'
 import { midiOf } from '../theory/pitch.ts'
-import { carriedName, carryRoles, tripletName } from './carriedRoles.ts'
+import { carriedName, carryRoles, earlyTargets, tripletName } from './carriedRoles.ts'
 import { swingAt, swingNotes } from './swing.ts'
 
 /** A note as played: ticks from the start of the first bar, 24 to the quarter; swung notes may lie between whole ticks. */
@@ -68,12 +68,13 @@ export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence 
   const last = written.at(-1)
   const end = last ? last.start + last.ticks : zero
   const bars = written.map((bar) => ({ ...midiBar(bar, line), start: bar.start - zero }))
+  const early = earlyTargets(line)
   const played = line.notes.flatMap(({ start, ticks, pitch, role }) => {
     // A note held into the first bar or out of the last sounds what is left of it.
     const [from, to] = [Math.max(start, zero), Math.min(start + ticks, end)]
     return pitch === null || to <= from
       ? []
-      : [{ start: from - zero, ticks: to - from, midi: midiOf(pitch), velocity: 90, role }]
+      : [{ start: from - zero, ticks: to - from, midi: midiOf(pitch), velocity: 90, role, early: early.has(start) }]
   })
   const notes = swingNotes(played, bars, options.swing ?? swingAt(tempo))
   return {

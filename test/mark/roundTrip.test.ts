@@ -42,8 +42,8 @@ const chordsOf = ({ harmony }: Line) =>
     const sound = [root && chromaOf(root), chord && pitchClassesOf(chord), bass && chromaOf(bass)]
     return `${start} ${ticks} ${JSON.stringify(sound)}`
   })
-const marksOf = ({ targets, figures, harmony }: Line) => ({
-  targets: targets.map(({ start, degree }) => `${start} ${degree}`),
+const marksOf = ({ targets, figures, harmony }: Line, degrees: boolean) => ({
+  targets: targets.map(({ start, degree }) => `${start} ${degrees ? degree : ''}`),
   figures: figures.map(({ kind, start, offsets }) => `${kind} ${start} ${offsets.join(' ')}`),
   bars: harmony.bars.length,
 })
@@ -55,6 +55,8 @@ const anyBrief = fc.record({
   every: fc.constantFrom('half', 'strong', 'bar'),
   approach: fc.constantFrom('enclosure,chromatic', 'enclosure,chromatic,scale,arpeggio', 'enclosure'),
   rhythm: fc.constantFrom('eighths', 'phrased', 'triplets'),
+  on: fc.constantFrom('1', '1', '3', '4&'),
+  pickup: fc.constantFrom('no', 'no', 'yes'),
   seed: fc.integer({ min: 1, max: 1000 }).map(String),
 })
 
@@ -66,7 +68,9 @@ describe('written and read back', () => {
         const marked = read(bytesOf(line, brief, format), format)
         expect(soundOf(marked.line)).toEqual(soundOf(line))
         expect(chordsOf(marked.line)).toEqual(chordsOf(line))
-        expect(marksOf(marked.line)).toEqual(marksOf(line))
+        // A text does not say for which chord a target comes early.
+        const degrees = format !== 'text'
+        expect(marksOf(marked.line, degrees)).toEqual(marksOf(line, degrees))
         expect(marked.line.instrument.transposition.semitones).toBe(line.instrument.transposition.semitones)
         if (format !== 'abc') expect(marked.line.instrument.id).toBe(line.instrument.id)
       }),
