@@ -49,10 +49,10 @@ function expectPlaces(what: string, files: readonly string[]): void {
     ).toBe(true)
 }
 
-/** Where a choice could be wired: what reads, writes, explains and shows it. What it does is elsewhere. */
+/** Where a choice could be wired: what reads, writes, explains and shows it. What it does is elsewhere, and so is which command takes it. */
 const wiring = [
   ...filesUnder('lib/choices'),
-  ...filesUnder('lib/commands'),
+  ...['command', 'commands', 'help', 'input', 'output'].map((file) => `lib/commands/${file}.ts`),
   ...['brief.ts', 'lineJson.ts', 'cli.ts'].map((file) => `lib/${file}`),
   ...filesUnder('web'),
   ...filesUnder('templates'),

@@ -10,20 +10,25 @@ export type Mark = (typeof marks)[number]
 
 const partNames: readonly string[] = [...partGroups, ...instruments.map(({ id }) => id)]
 
-/** Groups of a class and single instruments, by any usual spelling of the groups. */
+/** A part by any usual spelling of its name: `bass`, `B♭`, `Alto sax`; null for none. */
+function partNamed(typed: string): string | null {
+  const plain = typed
+    .toLowerCase()
+    .replace('♭', 'b')
+    .replaceAll('-', ' ')
+    .replace(/^bass$/, 'bass clef')
+  return partNames.find((name) => name.toLowerCase().replaceAll('-', ' ') === plain) ?? null
+}
+
+/** Groups of a class and single instruments. */
 const classParts: Reader<readonly string[]> = {
   read: (t) => {
-    const plain = (part: string) =>
-      part
-        .toLowerCase()
-        .replace('♭', 'b')
-        .replace(/^bass$/, 'bass clef')
-    const found = split(t).map((part) => partNames.find((name) => name.toLowerCase() === plain(part)) ?? `?${part}`)
-    const odd = found.find((part) => part.startsWith('?'))
-    if (odd !== undefined) return refuse(classParts.expected, `try ${nearest(odd.slice(1), partNames)}`)
-    return found.length > limits.parts
+    const typed = split(t)
+    const odd = typed.find((part) => partNamed(part) === null)
+    if (odd !== undefined) return refuse(classParts.expected, `try ${nearest(odd, partNames)}`)
+    return typed.length > limits.parts
       ? refuse(`at most ${limits.parts} parts`, 'take some out')
-      : value([...new Set(found)])
+      : value([...new Set(typed.flatMap((part) => partNamed(part) ?? []))])
   },
   text: (v) => v.join(','),
   holds: (v) => Array.isArray(v) && v.length <= limits.parts && v.every((part) => partNames.includes(part)),

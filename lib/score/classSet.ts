@@ -3,14 +3,7 @@
 import type { Brief, BriefProblem } from '../brief.ts'
 import { bestPath, type Edge } from '../lattice/lattice.ts'
 import type { Line } from '../line/line.ts'
-import {
-  type Instrument,
-  instrumentOf,
-  instruments,
-  type PartGroup,
-  partGroups,
-  soundingPitch,
-} from '../theory/instrument.ts'
+import { type Instrument, instrumentOf, type PartGroup, partGroups, soundingPitch } from '../theory/instrument.ts'
 import { keyName } from '../theory/key.ts'
 import { midiOf, nameOf, type Pitch, readPitch } from '../theory/pitch.ts'
 
@@ -48,38 +41,17 @@ export const usualParts: readonly Instrument[] = (['C', 'Bb', 'Eb', 'bass clef']
   (each) => groupParts[each],
 )
 
+const isGroup = (name: string): name is PartGroup => (partGroups as readonly string[]).includes(name)
+
 /**
- * Reads the parts of a set from a list of groups and instruments, such as `C, Bb, Eb, bass` or `trumpet, alto-sax, guitar`.
- *
- * @returns the parts, or what was found that is none and what would be one
+ * The parts of a class set by their names, groups and instruments; the usual ones where none are named.
  *
  * @example
- * readParts('Bb, alto-sax').parts.map((part) => part.name) // => ['B♭ instruments', 'Alto saxophone']
- * readParts('Bb, kazoo').found // => 'kazoo'
+ * askedParts({ parts: ['Bb', 'alto-sax'] }).map((part) => part.name) // => ['B♭ instruments', 'Alto saxophone']
+ * askedParts({ parts: [] }).length // => 4
  */
-export function readParts(
-  text: string,
-): { readonly parts: readonly Instrument[] } | { readonly found: string; readonly expected: string } {
-  const parts: Instrument[] = []
-  for (const name of text.split(/[,;]/).map((each) => each.trim())) {
-    if (name === '') continue
-    const plain = name.toLowerCase().replace(/♭/g, 'b').replace(/-/g, ' ')
-    const group = partGroups.find((each) => each.toLowerCase() === plain || (each === 'bass clef' && plain === 'bass'))
-    const part = group ? groupParts[group] : instrumentOf(name.toLowerCase().replace(/ /g, '-'))
-    if (!part) {
-      const known = [...partGroups, ...instruments.map((each) => each.id)]
-      return { found: name, expected: `any of ${known.join(', ')}` }
-    }
-    if (!parts.includes(part)) parts.push(part)
-  }
-  return parts.length > 0 ? { parts } : { found: 'no parts', expected: 'a list such as C, Bb, Eb, bass' }
-}
-
-/** The parts of a class set; the usual ones where none are named. */
-export function askedParts(brief: Pick<Brief, 'parts'>): readonly Instrument[] {
-  const read = readParts(brief.parts.join(','))
-  return 'parts' in read && read.parts.length > 0 ? read.parts : usualParts
-}
+export const askedParts = ({ parts }: Pick<Brief, 'parts'>): readonly Instrument[] =>
+  parts.length === 0 ? usualParts : parts.map((name) => (isGroup(name) ? groupParts[name] : instrumentOf(name)!))
 
 /** The parts of a class set that no octave fits: which bars, what they need and what the instrument has. */
 export function unfitParts(lines: readonly Line[], brief: Pick<Brief, 'parts'>): readonly BriefProblem[] {

@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { defaultBrief } from '../../lib/brief.ts'
+import { defaultBrief, readBrief } from '../../lib/brief.ts'
 import type { Line } from '../../lib/line/line.ts'
-import { concertScore, groupParts, lineFor, readParts, usualParts } from '../../lib/score/classSet.ts'
+import { askedParts, concertScore, groupParts, lineFor, usualParts } from '../../lib/score/classSet.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import { type Instrument, instrumentOf, instruments, soundingPitch, writtenPitch } from '../../lib/theory/instrument.ts'
 import { midiOf, nameOf } from '../../lib/theory/pitch.ts'
@@ -137,16 +137,17 @@ describe('parts by name', () => {
     ['trumpet; Alto sax, guitar', ['Trumpet in B♭', 'Alto saxophone', 'Guitar']],
     ['horn, horn', ['Horn in F']],
   ])('%s', (text, names) => {
-    const read = readParts(text)
-    expect('parts' in read && read.parts.map((part) => part.name)).toEqual(names)
+    const { brief, problems } = readBrief({ parts: text })
+    expect(problems).toEqual([])
+    expect(askedParts(brief).map((part) => part.name)).toEqual(names)
   })
-  test.each([
-    ['Bb, kazoo', 'kazoo'],
-    ['', 'no parts'],
-    [' , ', 'no parts'],
-  ])('refuses %s', (text, found) => {
-    const read = readParts(text)
-    expect('found' in read && read.found).toBe(found)
+  test('what is none is refused, and what is nearest said', () => {
+    const [problem] = readBrief({ parts: 'Bb, trumpit' }).problems
+    expect(problem).toMatchObject({ choice: 'parts', found: 'Bb, trumpit', hint: 'try trumpet' })
+  })
+  test.each(['', ' , '])('none named, %j, are the usual ones', (text) => {
+    const { brief, problems } = readBrief({ parts: text })
+    expect([problems, askedParts(brief)]).toEqual([[], usualParts])
   })
   test('each group part is in the range of every instrument that reads it, but for voices', () => {
     for (const part of Object.values(groupParts))

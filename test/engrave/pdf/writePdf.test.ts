@@ -14,7 +14,7 @@ import { evenPages } from '../../../lib/engrave/pdf/pdfSheets.ts'
 import { type Book, writePdf } from '../../../lib/engrave/pdf/writePdf.ts'
 import { writePng } from '../../../lib/engrave/png.ts'
 import { homeOf, writeLines } from '../../../lib/lines/write.ts'
-import { readParts } from '../../../lib/score/classSet.ts'
+import { askedParts } from '../../../lib/score/classSet.ts'
 import { writtenKeyName } from '../../../lib/score/joinScores.ts'
 import { layScore } from '../../../lib/score/layScore.ts'
 import { writeMei } from '../../../lib/score/writeMei.ts'
@@ -215,8 +215,7 @@ describe.skipIf(noPoppler)(`a class set${why}`, () => {
   test('a zip: a PDF for each instrument named, the same every time', async () => {
     const brief = briefOf({ changes: `Title: Set\n${eight}`, keys: 'C,F' })
     const { lines } = writeLines(brief)
-    const read = readParts('trumpet, tenor-sax, double-bass')
-    const set = classSet(lines, brief, 'parts' in read ? read.parts : [])
+    const set = classSet(lines, brief, askedParts({ parts: ['trumpet', 'tenor-sax', 'double-bass'] }))
     const zip = await zipClassSet(set)
     const files = unzipSync(zip)
     expect(Object.keys(files)).toEqual([
