@@ -73,10 +73,15 @@ export interface AskedBrief {
   readonly failed: boolean
 }
 
-/** Reads the changes from a command's file and the rest of the brief from its options. */
-export function readAskedBrief(asked: Asked, outside: Outside): AskedBrief {
-  const { text: changes, score } = readInput(asked.file, outside)
-  const given = withFiles(asked.given, outside)
+/**
+ * Reads the changes from a command's file and the rest of the brief from its options.
+ *
+ * @param usual - choices that stand where no option says another; changes among them stand in place of the file
+ */
+export function readAskedBrief(asked: Asked, outside: Outside, usual: Asked['given'] = {}): AskedBrief {
+  const { text: changes, score } =
+    usual.changes === undefined ? readInput(asked.file, outside) : { text: usual.changes, score: null }
+  const given = { ...usual, ...withFiles(asked.given, outside) }
   const { brief, problems } = readBrief({ ...given, changes })
   const ofChanges = problems.filter(({ choice }) => choice === 'changes')
   const own = problems.filter(({ choice }) => choice !== 'changes')

@@ -43,7 +43,7 @@ const pageRoom = { normal: 112.5, large: 75 }
 export function layScore(
   line: Line,
   brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling' | 'majorSign' | 'minorSign'> &
-    Partial<Pick<Brief, 'fingering' | 'changes'>>,
+    Partial<Pick<Brief, 'fingering' | 'changes' | 'plan'>>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
@@ -63,7 +63,7 @@ export function layScore(
     transposition: part.transposition,
     key: part.key,
     concertKey: line.key,
-    bars: breakIntoLines(brief.changes === '' ? sayOnce(laid) : laid, barsPerLine, room),
+    bars: breakIntoLines(brief.changes === '' && brief.plan ? sayOnce(laid) : laid, barsPerLine, room),
     figures: line.figures,
     symbols: styleWith(brief.majorSign, brief.minorSign),
   }

@@ -2,6 +2,7 @@
 import { LRUCache } from 'lru-cache'
 import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, readBrief, writeBrief } from '../../lib/brief.ts'
+import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { type Lines, writeLines } from '../../lib/lines/write.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
@@ -94,6 +95,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     problems: shown,
     problemHeading: errors > 0 ? `${errors} ${errors === 1 ? 'thing' : 'things'} to put right` : 'Read like this',
     unshown: Math.max(0, written.problems.length - shown.length),
+    drills: namedDrills.map((drill) => ({ name: drill.title, says: drill.says, href: drillLink(given, drill) })),
     shelf: examples.map((example) => ({ name: example.name, href: shelfLink(given, example.changes) })),
     music,
   })
@@ -117,6 +119,18 @@ function standingOf(given: Given): { readonly words: string; readonly href: stri
 function shelfLink(given: Given, changes: string): string {
   const { pins: _p, again: _a, scales: _s, bars: _b, title: _t, key: _k, plan: _l, ...rest } = given
   return linksOf({ ...rest, changes })('/') ?? '/'
+}
+
+/** What stays when a drill is begun: who reads it, and how it is read and printed. */
+const staying: readonly string[] = [
+  ...['instrument', 'pitch', 'compass', 'low', 'high', 'spelling', 'majorSign', 'minorSign', 'tempo', 'sound', 'hear'],
+  ...['paper', 'print', 'tone', 'ink', 'across'],
+]
+
+/** A drill to start from, for the same reader. */
+function drillLink(given: Given, { title, choices: { changes = '', ...choices } }: NamedDrill): string {
+  const kept = Object.fromEntries(Object.entries(given).filter(([name]) => staying.includes(name)))
+  return linksOf({ ...kept, title, ...choices, changes })('/') ?? '/'
 }
 
 /** The key that the changes stand in by themselves. */
