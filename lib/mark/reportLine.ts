@@ -7,6 +7,7 @@ import {
   approachName,
   countedQuality,
   hardlyPlayed,
+  kindOf,
   leaningTo,
   type Verdict,
   verdictOf,
@@ -133,8 +134,13 @@ function onChromatics(marked: MarkedLine): readonly Remark[] {
   const { line, tones } = marked
   const strong = strongPlaces(line.harmony)
   const sounding = tones.map(({ midi }) => midi)
+  // Notes of an enclosure or of a chromatic approach resolve together, into their target.
+  const closing = (figure: number | null) =>
+    figure !== null &&
+    line.figures[figure]!.kind === 'approach' &&
+    /^(enclosure|chromatic)$/.test(kindOf(line.figures[figure]!.offsets))
   return tones.flatMap(({ midi, start, bar }, i): Remark[] => {
-    if (midi === null || line.notes[i]!.role === 'approach' || strong.has(start)) return []
+    if (midi === null || closing(line.notes[i]!.figure) || strong.has(start)) return []
     const heard = line.harmony.chords[chordIndexAt(line.harmony, start)]
     if (!heard?.root || isInScale(heard, midi)) return []
     const [next, after] = [sounding[i + 1] ?? null, sounding[i + 2] ?? null]
