@@ -3,6 +3,7 @@ import { type Chord, familyOf, has } from '../theory/chord.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { chromaOf, nameOf } from '../theory/pitch.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
+import { nameScale, soundOver } from './overBass.ts'
 
 /** What may be written over or under a chord; every text has its accidentals as ♭ and ♯. */
 export interface ChordAnalysis {
@@ -75,20 +76,27 @@ export function analyseHarmony(harmony: Pick<Harmony, 'chords'>): Analysis {
   const { chords } = harmony
   let key: Key | null = null
   const marks = chords.map((each, chord): ChordAnalysis => {
-    const { root, function: numeral, localKey, scale } = each
+    const { root, chord: quality, bass, function: numeral, localKey, scale } = each
+    const named = root && quality && scale && nameScale(root, quality, bass, scale)
     const before = chords[chord - 1]
-    const shown = numeral && each.chord && !(before && same(before, each)) ? numeralText(numeral, each.chord) : null
+    const shown =
+      numeral && each.chord && !(before && same(before, each))
+        ? numeralText(numeral, soundOver(root!, each.chord, bass).chord)
+        : null
     const turned = localKey !== null && !sameKey(localKey, key)
     if (localKey) key = localKey
     return {
       chord,
       numeral: shown,
       key: turned ? withSigns(keyName(localKey)) : null,
-      scale: root && scale ? `${withSigns(nameOf(root))} ${scale.name}` : null,
+      scale: named ? `${withSigns(nameOf(named.root))} ${named.name}` : null,
     }
   })
   return { chords: marks, ...linksOf(chords) }
 }
+
+/** The pitch class of the root that a chord with one sounds over. */
+const rootOf = ({ root, chord, bass }: HarmonyChord) => chromaOf(soundOver(root!, chord!, bass).root)
 
 /** Chords on one root with one function, next to each other, no-chords passed over: a run of indexes. */
 function runsOf(chords: readonly HarmonyChord[]): readonly { readonly first: number; readonly last: number }[] {
@@ -99,7 +107,7 @@ function runsOf(chords: readonly HarmonyChord[]): readonly { readonly first: num
     const before = run && chords[run.last]!
     const goesOn =
       before?.root &&
-      chromaOf(before.root) === chromaOf(each.root) &&
+      rootOf(before) === rootOf(each) &&
       before.function === each.function &&
       sameKey(before.localKey, each.localKey)
     if (run && goesOn) run.last = i
@@ -117,7 +125,7 @@ function linksOf(chords: readonly HarmonyChord[]): Pick<Analysis, 'brackets' | '
     if (!next) return
     const from = chords[run.last]!
     const to = chords[next.first]!
-    const up = (chromaOf(to.root!) - chromaOf(from.root!) + 12) % 12
+    const up = (rootOf(to) - rootOf(from) + 12) % 12
     const two = /^(sub)?ii(?!i)/.exec(from.function ?? '') && sameKey(from.localKey, to.localKey)
     const five = /^(V|subV)($|\/)/.test(to.function ?? '')
     const backdoor = from.function === 'iv' && to.function === 'bVII7' && up === 5

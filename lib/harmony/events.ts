@@ -4,6 +4,7 @@ import { pitchClassesOf } from '../theory/chord.ts'
 import type { Key } from '../theory/key.ts'
 import { chromaOf, type PitchClass } from '../theory/pitch.ts'
 import { type Kind, kindOf, type Sound } from './functions.ts'
+import { soundOver } from './overBass.ts'
 
 /** Neighbouring chords on one root and of one kind, heard as one: Fm Fm(maj7) Fm7 Fm6, or a sus chord and its dominant. */
 export interface Event extends Sound {
@@ -31,8 +32,9 @@ const alike = (a: Kind, b: Kind) => a === b || groups.some((group) => group.incl
 export function eventsOf(changes: Changes, count: number): readonly Event[] {
   const events: { -readonly [K in keyof Event]: Event[K] }[] = []
   for (let i = 0; i < count; i++) {
-    const { root, chord, bar, start, ticks, symbol } = changes.chords[i]!
-    if (!root || !chord) continue
+    const { root: written, chord: quality, bass, bar, start, ticks, symbol } = changes.chords[i]!
+    if (!written || !quality) continue
+    const { root, chord } = soundOver(written, quality, bass)
     const played = changes.bars[bar - 1]!
     const kind = kindOf(chord)
     const bars = ticks / played.ticks

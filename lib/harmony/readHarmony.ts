@@ -2,15 +2,17 @@
 import type { Changes } from '../changes/unrollChart.ts'
 import type { PlacedScale } from '../choices/harmony.ts'
 import type { Chord } from '../theory/chord.ts'
+import { degreeChroma } from '../theory/degree.ts'
 import type { Key } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
-import type { ChordScale, ScaleName } from '../theory/scale.ts'
+import { type ChordScale, type ScaleName, scaleChromas } from '../theory/scale.ts'
 import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
 import { type Kind, kindOf } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { type HeardEvent, hearKeys } from './hearKeys.ts'
 import { numeralOf } from './numerals.ts'
+import { scaleFrom, soundOver } from './overBass.ts'
 import { type AnalysedEvent, reasonFor } from './reasons.ts'
 
 /** What a person may choose of the harmony: a part of the brief. */
@@ -103,6 +105,23 @@ export function strayScales(
   return scales.flatMap((scale, i) => (namedScales({ ...none, ...changes }, [scale]).size === 0 ? [i] : []))
 }
 
+/** A chord as written, with a root. */
+interface Rooted {
+  readonly root: PitchClass
+  readonly chord: Chord
+  readonly bass: PitchClass | null
+}
+
+/** The scale of a chord as it sounds over its bass, its degrees counted from the chord's own root. */
+function scaleOverBass({ root, chord, bass }: Rooted, context: Omit<Heard, 'kind'>, wanted: ScaleChoices): ChordScale {
+  const sounding = soundOver(root, chord, bass)
+  const scale = chooseScale(sounding.root, sounding.chord, { ...context, kind: kindOf(sounding.chord) }, wanted)
+  if (sounding.root === root) return scale
+  const name = scaleFrom(root, scale)
+  const holds = name && chord.degrees.every((degree) => scaleChromas(name).includes(degreeChroma(degree)))
+  return holds ? spellScale(root, name) : chooseScale(root, chord, { ...context, kind: kindOf(chord) }, wanted)
+}
+
 /**
  * Hears changes as a player would: each chord with its local key, its function there, its chord scale and a reason in words,
  * and the key of the tune, stated or heard. Later choruses are heard as the first. Never fails: a tune without chords is in
@@ -139,10 +158,12 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
   })
   const named = namedScales(changes, wanted.scales)
   const scales = new Map<string, ChordScale>()
-  const usualScale = (root: PitchClass, chord: Chord, context: Omit<Heard, 'kind'>): ChordScale => {
+  const usualScale = (played: Rooted, context: Omit<Heard, 'kind'>): ChordScale => {
+    const { root, chord, bass } = played
     const { mode, above, leads } = context
-    const name = [nameOf(root), ...chord.degrees, chord.alt, mode, above, leads, context.dorian].join(' ')
-    const scale = scales.get(name) ?? chooseScale(root, chord, { ...context, kind: kindOf(chord) }, wanted)
+    const under = bass && nameOf(bass)
+    const name = [nameOf(root), ...chord.degrees, chord.alt, under, mode, above, leads, context.dorian].join(' ')
+    const scale = scales.get(name) ?? scaleOverBass(played, context, wanted)
     scales.set(name, scale)
     return scale
   }
@@ -151,7 +172,7 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     const { root, chord } = played
     if (!at || !root || !chord) return { ...played, localKey: null, function: null, scale: null, reason: 'No chord.' }
     const own = named.get(i)
-    const scale = own ? spellScale(root, own) : usualScale(root, chord, at.context)
+    const scale = own ? spellScale(root, own) : usualScale({ root, chord, bass: played.bass }, at.context)
     return { ...played, localKey: at.event.key, function: at.event.numeral, scale, reason: at.reason }
   })
   const { title, composer, style, tempo, bars } = changes
