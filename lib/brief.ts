@@ -51,10 +51,16 @@ export function readBrief(given: Readonly<Record<string, string | undefined>>): 
   readonly problems: readonly BriefProblem[]
 } {
   const problems: BriefProblem[] = []
-  const usual = usualBrief(given.level)
+  // A program may hand over anything.
+  const fields: Readonly<Record<string, unknown>> = typeof given === 'object' && given !== null ? given : {}
+  const usual = usualBrief(isText(fields.level) ? fields.level : undefined)
   const read = <K extends ChoiceName>(name: K): Brief[K] => {
-    const raw = given[name]
+    const raw = fields[name]
     if (raw === undefined) return usual[name]
+    if (!isText(raw)) {
+      problems.push(misfitProblem(name, raw))
+      return usual[name]
+    }
     const typed = name === 'changes' ? raw : raw.trim()
     const reading = choices[name].read(typed)
     if ('value' in reading) return reading.value
@@ -63,22 +69,24 @@ export function readBrief(given: Readonly<Record<string, string | undefined>>): 
     return usual[name]
   }
   const brief = Object.fromEntries(choiceNames.map((name) => [name, read(name)])) as unknown as Brief
-  const named = Object.keys(given).filter((name) => given[name] !== undefined)
+  const named = Object.keys(fields).filter((name) => fields[name] !== undefined)
   return { brief, problems: [...problems, ...unknownChoices(named)] }
 }
 
 /**
- * Writes a brief as named texts, leaving out what is as by default, so that reading them gives the brief again.
+ * Writes a brief as named texts, leaving out what is as by default, so that reading them gives the brief again. What no brief
+ * can hold is left out, too; `checkBrief` says what that is.
  *
  * @example
  * writeBrief({ ...defaultBrief, seed: 7 }) // => { seed: '7' }
  */
 export function writeBrief(brief: Brief): Readonly<Record<string, string>> {
-  const base = usualBrief(brief.level === null ? undefined : String(brief.level))
+  const holds = choiceNames.filter((name) => choices[name].holds(brief?.[name]))
+  const base = usualBrief(holds.includes('level') && brief.level !== null ? String(brief.level) : undefined)
   const said = <K extends ChoiceName>(name: K): [string, string] => [name, choices[name].text(brief[name])]
   const usual = <K extends ChoiceName>(name: K): string =>
     choices[name].text(name === 'level' ? defaultBrief[name] : base[name])
-  return Object.fromEntries(choiceNames.filter((name) => said(name)[1] !== usual(name)).map(said))
+  return Object.fromEntries(holds.filter((name) => said(name)[1] !== usual(name)).map(said))
 }
 
 /**
@@ -94,21 +102,17 @@ export function checkBrief(brief: unknown): readonly BriefProblem[] {
   const made: Readonly<Record<string, unknown>> =
     typeof brief === 'object' && brief !== null ? (brief as Record<string, unknown>) : {}
   const wrong = choiceNames.filter((name) => !choices[name].holds(made[name]))
-  const problems = wrong.map((name): BriefProblem => {
-    const value = made[name]
-    const { expected, hint } = misfit(name, value)
-    const found = short(value === undefined ? 'nothing' : sayValue(value))
-    return {
-      severity: 'error',
-      code: `bad-${name}`,
-      choice: name,
-      span: { start: 0, end: found.length },
-      found,
-      expected,
-      hint,
-    }
-  })
-  return [...problems, ...unknownChoices(Object.keys(made))]
+  return [...wrong.map((name) => misfitProblem(name, made[name])), ...unknownChoices(Object.keys(made))]
+}
+
+const isText = (value: unknown): value is string => typeof value === 'string'
+
+/** That a program gave a choice a value that it cannot have. */
+function misfitProblem(name: ChoiceName, value: unknown): BriefProblem {
+  const { expected, hint } = misfit(name, value)
+  const found = short(value === undefined ? 'nothing' : sayValue(value))
+  const span = { start: 0, end: found.length }
+  return { severity: 'error', code: `bad-${name}`, choice: name, span, found, expected, hint }
 }
 
 /** What is expected instead of a value: what reading it as text would say, else what the choice takes. */

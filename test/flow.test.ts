@@ -23,11 +23,11 @@ const rooms = [
   ['sound/', 'engrave/'],
   ['sampleFiles.ts'],
   ['exports.ts', 'saveFiles.ts'],
-  ['index.ts', 'commands/'],
+  ['doors/', 'commands/'],
   ['cli.ts'],
 ]
 /** Where Node may be used: the engraver, and the files that read and write files. */
-const nodeSide = ['engrave/', 'sampleFiles.ts', 'exports.ts', 'saveFiles.ts', 'commands/', 'cli.ts']
+const nodeSide = ['engrave/', 'sampleFiles.ts', 'exports.ts', 'saveFiles.ts', 'doors/engrave.ts', 'commands/', 'cli.ts']
 /** What only one file may import. */
 const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts' }
 

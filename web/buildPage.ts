@@ -4,6 +4,7 @@ import { createRequire } from 'node:module'
 import { dirname, join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
+import { facesToKeep } from '../lib/engrave/pdf/pdfFonts.ts'
 import { buildSamples } from './buildSamples.ts'
 
 /** The licences of the faces that were bundled, beside them: each asks that it goes where its face goes. */
@@ -44,6 +45,15 @@ export async function buildPage(from: string, to: string): Promise<void> {
   copyLicences(to)
 }
 
+/** Copies what print takes of large packages of faces beside its writer, so that who only runs the program needs no more. */
+function keepFaces(to: string): void {
+  const { resolve: find } = createRequire(import.meta.url)
+  for (const face of facesToKeep) {
+    const name = face.endsWith('LICENSE') ? 'DejaVuSans-licence.txt' : face.split('/').at(-1)!
+    copyFileSync(find(face), join(to, name))
+  }
+}
+
 if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(import.meta.url)) {
   // Built, this file is dist/web/buildPage.js: the sources lie two folders up.
   const from = fileURLToPath(new URL('../../web/browser/', import.meta.url))
@@ -51,4 +61,5 @@ if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(
   const to = fileURLToPath(new URL('./browser/', import.meta.url))
   await buildPage(from, to)
   await buildSamples(to)
+  keepFaces(fileURLToPath(new URL('../lib/engrave/pdf/', import.meta.url)))
 }

@@ -43,7 +43,7 @@ export const guideTones: Command = {
     else if (format === 'text') put(outside, asked, guideTonesText(threads, harmony.chords))
     else if (format === 'pdf') await putFiles(outside, asked, none, exportOf('worksheet')!)
     else {
-      const instrument = instrumentOf(brief.instrument)!
+      const instrument = instrumentOf(brief.instrument)
       const range = soundingRange(instrument, brief)
       const lines = threads.map((thread) => threadLine(harmony, thread, instrument, range))
       await putFiles(outside, asked, { ...none, lines }, exportOf(format)!)

@@ -100,7 +100,7 @@ export function worksheetBook(
 /** The worksheet of a chart in the key that the brief puts it in, with answers unless they are left out. */
 export function homeWorksheet(chart: Chart, brief: Brief, link: string | null): Book {
   const { harmony } = homeOf(chart, brief)
-  const instrument = instrumentOf(brief.instrument)!
+  const instrument = instrumentOf(brief.instrument)
   return worksheetBook(harmony, instrument, soundingRange(instrument, brief), brief, { answers: brief.answers, link })
 }
 

@@ -1,5 +1,5 @@
 /** The whole job in one call: from a brief to its chart and its finished lines, one a key. */
-import { type Brief, type BriefProblem, checkBrief } from '../brief.ts'
+import { type Brief, type BriefProblem, checkBrief, defaultBrief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
 import { transposeChart } from '../changes/transposeChart.ts'
 import { readChart } from '../changes/typed/readChart.ts'
@@ -41,7 +41,10 @@ export interface Lines {
  */
 export function writeLines(brief: Brief): Lines {
   const misfit = checkBrief(brief)
-  if (misfit.length > 0) return { brief, chart: readChart(''), lines: [], problems: [], choiceProblems: misfit }
+  if (misfit.length > 0) {
+    const none = { chart: readChart(''), lines: [], problems: [], choiceProblems: misfit }
+    return { brief: typeof brief === 'object' && brief !== null ? brief : defaultBrief, ...none }
+  }
   const read = readAsked(brief)
   const nothing = (choiceProblems: readonly BriefProblem[] = []): Lines => ({
     brief,
@@ -51,7 +54,7 @@ export function writeLines(brief: Brief): Lines {
     choiceProblems,
   })
   if (read.problems.some(({ severity }) => severity === 'error')) return nothing()
-  const instrument = instrumentOf(brief.instrument)!
+  const instrument = instrumentOf(brief.instrument)
   const range = soundingRange(instrument, brief)
   const checked = [...checkRange(brief, instrument), ...checkBars(read, brief), ...checkScales(read, brief)]
   if (checked.length > 0) return nothing(checked)
@@ -133,9 +136,10 @@ export function draftHome(brief: Brief): {
   readonly range: readonly [number, number]
   readonly draft: Draft
 } | null {
+  if (checkBrief(brief).length > 0) return null
   const read = readAsked(brief)
   if (read.problems.some(({ severity }) => severity === 'error')) return null
-  const instrument = instrumentOf(brief.instrument)!
+  const instrument = instrumentOf(brief.instrument)
   const full = soundingRange(instrument, brief)
   if ([...checkRange(brief, instrument), ...checkBars(read, brief)].length > 0) return null
   const { harmony } = homeOf(read, brief)
@@ -160,15 +164,22 @@ export function alternatives(brief: Brief, bar: number, beat: number): readonly 
   return alternativesAt(home.harmony, brief, home.range, home.draft, start + Math.round((beat - 1) * ticksPerQuarter))
 }
 
+/** So many different lines are looked for at most. */
+const mostDifferent = 100
+
 /**
- * Seeds of so many lines that differ in at least two notes of five, likeliest first, the brief's own seed first of all.
+ * Seeds of so many lines that differ in at least two notes of five, likeliest first, the brief's own seed first of all; at
+ * most a hundred.
  * Fewer where the brief leaves so little room that lines come out alike.
  */
 export function differentLines(brief: Brief, count: number): readonly number[] {
   const own = draftHome(brief)
-  if (!own) return []
+  if (!own || !(count >= 1)) return []
   const kept: { seed: number; draft: Draft }[] = [{ seed: brief.seed, draft: own.draft }]
-  const tried = Array.from({ length: 4 * count }, (_, i) => (brief.seed + i + 1) >>> 0).flatMap((seed) => {
+  const tried = Array.from(
+    { length: 4 * Math.min(count, mostDifferent) },
+    (_, i) => (brief.seed + i + 1) >>> 0,
+  ).flatMap((seed) => {
     const draft = draftLine(own.harmony, brief, own.range, seed)
     return 'problems' in draft ? [] : [{ seed, draft }]
   })

@@ -55,7 +55,10 @@ const pair = (text: string): readonly [Pitch, Pitch] => {
   return [readPitch(low)!, readPitch(high)!]
 }
 
-const family = (name: InstrumentFamily, rows: readonly Row[]): readonly Instrument[] =>
+const family = <const R extends readonly Row[]>(
+  name: InstrumentFamily,
+  rows: R,
+): readonly (Instrument & { readonly id: R[number][0] })[] =>
   rows.map(([id, called, group, clef, transposition, range, comfortable, program]) => {
     const [steps, semitones] = transpositions[transposition]
     return {
@@ -72,7 +75,7 @@ const family = (name: InstrumentFamily, rows: readonly Row[]): readonly Instrume
   })
 
 /** Every instrument, by family, high before low. Programs are those of General MIDI level 1, from memory. */
-export const instruments: readonly Instrument[] = [
+const known = [
   ...family('saxophones', [
     ['sopranino-sax', 'Sopranino saxophone', 'Eb', 'treble', 'minor third up', 'Bb3 F6', 'D4 C6', 64],
     ['soprano-sax', 'Soprano saxophone', 'Bb', 'treble', 'tone down', 'Bb3 F6', 'D4 D6', 64],
@@ -118,13 +121,24 @@ export const instruments: readonly Instrument[] = [
   ]),
 ]
 
+/** The names by which instruments are asked for. */
+export type InstrumentId = (typeof known)[number]['id']
+
+/** Every instrument, by family, high before low. */
+export const instruments: readonly (Instrument & { readonly id: InstrumentId })[] = known
+
 /**
- * The instrument of an id, or undefined.
+ * The instrument of an id; undefined where there is none of that name.
  *
  * @example
  * instrumentOf('horn').transposition // => { steps: -4, semitones: -7 }
+ * instrumentOf('kazoo') // => undefined
  */
-export const instrumentOf = (id: string): Instrument | undefined => instruments.find((each) => each.id === id)
+export function instrumentOf(id: InstrumentId): Instrument
+export function instrumentOf(id: string): Instrument | undefined
+export function instrumentOf(id: string): Instrument | undefined {
+  return instruments.find((each) => each.id === id)
+}
 
 /**
  * What a player reads for a sounding pitch.

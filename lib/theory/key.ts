@@ -44,6 +44,7 @@ export const nameOfKey = (key: Key): string => nameOf(key.tonic) + (key.mode ===
  * readKey('H dur') // => null
  */
 export function readKey(text: string): Key | null {
+  if (typeof text !== 'string') return null
   const plain = text
     .trim()
     .replace(/♭/g, 'b')

@@ -34,7 +34,7 @@ async function begin(order: LoadOrder): Promise<void> {
   load = order.load
   session = null
   const { brief } = readBrief(order.fields)
-  const samples = brief.sound === 'sampled' ? await fetchSamples(instrumentOf(brief.instrument)!.program) : {}
+  const samples = brief.sound === 'sampled' ? await fetchSamples(instrumentOf(brief.instrument).program) : {}
   const started = startSession(order, samples ?? {})
   if ('message' in started) {
     port.postMessage({ kind: 'fail', load, message: started.message })

@@ -27,6 +27,7 @@ const longestMended = 2_000
  * readChart('| Cmja7 |').problems.map((problem) => problem.hint) // => ['Cmaj7']
  */
 export function readChart(typed: string): Chart {
+  if (typeof typed !== 'string') return readChart('')
   const whole = plainText(typed)
   const { plain, first: markup } = withoutMarkup(whole)
   const problems = gatherProblems(typed, plain)

@@ -1,5 +1,5 @@
 /** The faces of print: a Times-like serif for words, one for flats, sharps and notes among them, one for what else there is. */
-import { readFileSync } from 'node:fs'
+import { existsSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 
 const require = createRequire(import.meta.url)
@@ -28,10 +28,17 @@ const files = new Map<string, Buffer>()
 function file(path: string): Buffer {
   const known = files.get(path)
   if (known) return known
-  const bytes = readFileSync(require.resolve(path))
+  const built = new URL(path.split('/').at(-1)!, import.meta.url)
+  const bytes = readFileSync(existsSync(built) ? built : require.resolve(path))
   files.set(path, bytes)
   return bytes
 }
+
+/** The last face, which has almost every character: of its large package the build keeps these two beside this file. */
+const widest = { regular: 'dejavu-fonts-ttf/ttf/DejaVuSans.ttf', bold: 'dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf' }
+
+/** The files of faces that the build copies, their licence with them. */
+export const facesToKeep: readonly string[] = [...Object.values(widest), 'dejavu-fonts-ttf/LICENSE']
 
 /** Noto Music's flats and sharps are drawn for a staff, small beside letters: they are set so much larger. */
 export const musicScale = 1.3
@@ -57,7 +64,8 @@ export function facesOf(style: Style): readonly Face[] {
     bytes: () => file('@fontsource/noto-music/files/noto-music-music-400-normal.woff'),
     scale: musicScale,
   }
-  const sans = style.startsWith('bold') ? 'DejaVuSans-Bold' : 'DejaVuSans'
-  const rest = { name: sans, bytes: () => file(`dejavu-fonts-ttf/ttf/${sans}.ttf`), scale: 1 }
+  const bold = style.startsWith('bold')
+  const path = bold ? widest.bold : widest.regular
+  const rest = { name: bold ? 'DejaVuSans-Bold' : 'DejaVuSans', bytes: () => file(path), scale: 1 }
   return [...own, music, rest]
 }
