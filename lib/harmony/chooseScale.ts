@@ -41,7 +41,8 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
       if (above === 7) return ['mixolydian']
       return mode === 'minor' ? ['aeolian'] : ['major']
     case 'aug':
-      return ['whole tone']
+      if (leads === 'minor') return ['altered', 'whole tone']
+      return above === 0 && leads === 'elsewhere' ? ['lydian augmented', 'whole tone'] : ['whole tone']
     case 'm7':
     case 'm':
       if (mode === 'minor') return above === 0 && !dorian ? ['aeolian'] : above === 7 ? ['phrygian'] : ['dorian']
@@ -51,9 +52,10 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
     case 'half-dim':
       return [choices.halfDiminished, 'locrian', 'locrian natural 2']
     case 'dim':
-      return ['whole-half diminished']
+      // Under a minor chord a half step above, the whole-half scale would hold that chord's major third.
+      return leads === 'minor' ? ['ultralocrian', 'whole-half diminished'] : ['whole-half diminished']
     case 'sus':
-      return ['mixolydian', 'phrygian']
+      return leads === 'minor' ? ['phrygian', 'aeolian', 'mixolydian'] : ['mixolydian', 'phrygian']
     case 'dominant':
       return dominantChoices(chord, leads, choices)
   }
@@ -65,7 +67,12 @@ function dominantChoices(chord: Chord, leads: Heard['leads'], choices: ScaleChoi
   if (chord.alt || (raisedOrLoweredFifth && alteredNinth)) return ['altered']
   if (has(chord, '#5') && !has(chord, '5')) return ['whole tone']
   if (has(chord, '#11') && !alteredNinth) return ['lydian dominant']
-  if (has(chord, '#9')) return [choices.sharpNine, 'half-whole diminished', 'altered']
+  if (has(chord, '#9')) {
+    // Where it goes to minor, half-whole would hold the major third of the chord to come.
+    const minor = leads === 'minor' && choices.sharpNine === 'half-whole diminished'
+    const first = minor ? 'phrygian dominant with sharp 9' : choices.sharpNine
+    return [first, 'half-whole diminished', 'altered']
+  }
   if (leads === 'minor') return [choices.minorDominant, 'phrygian dominant', 'mixolydian b6', 'half-whole diminished']
   if (has(chord, 'b9')) return ['half-whole diminished', 'phrygian dominant']
   return leads === 'semitone' || leads === 'backdoor'

@@ -46,6 +46,7 @@ function ledTo(event: HeardEvent, next: HeardEvent | null, after: HeardEvent | n
 function leadsTo(event: HeardEvent, led: HeardEvent | null): Heard['leads'] {
   const { above, mode } = event.reading
   const up = led ? upTo(event, led) : -1
+  if (event.kind === 'dim') return up === 1 && minorKinds.includes(led!.kind) ? 'minor' : 'elsewhere'
   if (above === 7 && mode === 'minor') return 'minor'
   if (above === 1) return 'semitone'
   if (led && up === 5) return minorKinds.includes(led.kind) ? 'minor' : 'major'

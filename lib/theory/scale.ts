@@ -23,6 +23,9 @@ export const scaleDegrees = {
   altered: ['1', 'b2', 'b3', '3', 'b5', 'b6', 'b7'],
   'harmonic minor': ['1', '2', 'b3', '4', '5', 'b6', '7'],
   'phrygian dominant': ['1', 'b2', '3', '4', '5', 'b6', 'b7'],
+  // Modes of harmonic minor: the fifth with both ninths (common practice), and the seventh.
+  'phrygian dominant with sharp 9': ['1', 'b2', 'b3', '3', '4', '5', 'b6', 'b7'],
+  ultralocrian: ['1', 'b2', 'b3', 'b4', 'b5', 'b6', 'bb7'],
   'harmonic major': ['1', '2', '3', '4', '5', 'b6', '7'],
   'half-whole diminished': ['1', 'b2', 'b3', '3', '#4', '5', '6', 'b7'],
   'whole-half diminished': ['1', '2', 'b3', '4', 'b5', 'b6', 'bb7', '7'],

@@ -2,8 +2,11 @@
 import { Scale } from 'tonal'
 import { describe, expect, test } from 'vitest'
 import { readSymbol } from '../../lib/changes/symbol/readSymbol.ts'
+import { readChart } from '../../lib/changes/typed/readChart.ts'
+import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { chooseScale, type Heard, spellScale } from '../../lib/harmony/chooseScale.ts'
 import { kindOf } from '../../lib/harmony/functions.ts'
+import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { degreeChroma } from '../../lib/theory/degree.ts'
 import { chromaOf, nameOf } from '../../lib/theory/pitch.ts'
 import { type ScaleName, scaleChromas, scaleDegrees } from '../../lib/theory/scale.ts'
@@ -69,6 +72,7 @@ describe('every named scale has the notes that tonal gives it', () => {
     'locrian natural 2': 'locrian #2',
     'bebop dominant': 'bebop',
     'bebop dorian with natural 3': 'bebop minor',
+    'phrygian dominant with sharp 9': 'spanish heptatonic',
   }
   /** A scale that tonal does not name: dorian with the major seventh put in. */
   const own: ScaleName = 'bebop dorian with natural 7'
@@ -142,4 +146,12 @@ describe('a scale holds every note of its chord', () => {
       ).name,
     ).toBe('altered')
   })
+})
+
+test('on the way to minor no chosen scale holds the major third of the chord to come', () => {
+  for (const before of ['E7', 'E7(#9)', 'E7(b9)', 'E7sus4', 'E9sus4', 'E7(#5)', 'E7alt', 'Eaug', 'G#dim7', 'E7(#5#9)'])
+    for (const minor of ['Am6', 'Am7', 'Am', 'Am(maj7)']) {
+      const { chords } = readHarmony(unrollChart(readChart(`| ${minor} | ${minor} | ${before} | ${minor} |`)))
+      expect(chords[2]!.scale!.notes.map(chromaOf), `${before} ${minor}`).not.toContain(1)
+    }
 })

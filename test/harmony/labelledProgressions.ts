@@ -79,7 +79,7 @@ export const labelledProgressions: readonly Labelled[] = [
   {
     name: 'diminished chords passing up',
     home: 'C',
-    bars: 'Cmaj7 C I major ; C#dim7 C #i° whole-half diminished | Dm7 C ii dorian ; D#dim7 C #ii° whole-half diminished | Em7 C iii phrygian ; Am7 C vi aeolian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major',
+    bars: 'Cmaj7 C I major ; C#dim7 C #i° ultralocrian | Dm7 C ii dorian ; D#dim7 C #ii° ultralocrian | Em7 C iii phrygian ; Am7 C vi aeolian | Dm7 C ii dorian ; G7 C V mixolydian | Cmaj7 C I major',
   },
   {
     name: 'diminished chord passing down',
@@ -296,12 +296,12 @@ export const labelledProgressions: readonly Labelled[] = [
   {
     name: 'rising diminished chord to ii',
     home: 'Eb',
-    bars: 'Ebmaj7 Eb I major | Edim7 Eb #i° whole-half diminished | Fm7 Eb ii dorian | Bb7 Eb V mixolydian',
+    bars: 'Ebmaj7 Eb I major | Edim7 Eb #i° ultralocrian | Fm7 Eb ii dorian | Bb7 Eb V mixolydian',
   },
   {
     name: 'rising diminished chord and a iii–VI',
     home: 'Bb',
-    bars: 'Bbmaj7 Bb I major | Bdim7 Bb #i° whole-half diminished | Cm7 Bb ii dorian | F7 Bb V mixolydian | Dm7 Cm ii dorian | G7 Cm V phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bbmaj7 Bb I major',
+    bars: 'Bbmaj7 Bb I major | Bdim7 Bb #i° ultralocrian | Cm7 Bb ii dorian | F7 Bb V mixolydian | Dm7 Cm ii dorian | G7 Cm V phrygian dominant | Cm7 Bb ii dorian ; F7 Bb V mixolydian | Bbmaj7 Bb I major',
   },
   {
     name: 'ii of ii, half-diminished',
@@ -391,7 +391,7 @@ export const labelledProgressions: readonly Labelled[] = [
   {
     name: 'rising bass and a minor iv',
     home: 'G',
-    bars: 'G6 G I major ; G#dim7 G #i° whole-half diminished | Am7 G ii dorian ; D7 G V mixolydian | G6 G I major ; G7 G V/IV mixolydian | C6 G IV lydian ; Cm6 G iv melodic minor | G6 G I major | D7 G V mixolydian',
+    bars: 'G6 G I major ; G#dim7 G #i° ultralocrian | Am7 G ii dorian ; D7 G V mixolydian | G6 G I major ; G7 G V/IV mixolydian | C6 G IV lydian ; Cm6 G iv melodic minor | G6 G I major | D7 G V mixolydian',
   },
   {
     name: 'blues with two ii–Vs',
@@ -452,5 +452,20 @@ export const labelledProgressions: readonly Labelled[] = [
     name: 'dorian vamp on i and IV7',
     home: 'Dm',
     bars: 'Dm7 Dm i dorian | G7 Dm IV7 mixolydian | Dm7 Dm i dorian | G7 Dm IV7 mixolydian | Dm7 Dm i dorian | G7 Dm IV7 mixolydian',
+  },
+  {
+    name: 'a sharp ninth on the way to minor',
+    home: 'Am',
+    bars: 'Am6 Am i melodic minor | Bm7b5 Am ii locrian | E7(#9) Am V phrygian dominant with sharp 9 | Am6 Am i melodic minor',
+  },
+  {
+    name: 'a sharp ninth on the way to major',
+    home: 'A',
+    bars: 'Amaj7 A I major | Bm7 A ii dorian | E7(#9) A V half-whole diminished | Amaj7 A I major',
+  },
+  {
+    name: 'suspended V on the way to minor',
+    home: 'Dm',
+    bars: 'Dm6 Dm i melodic minor | Gm7 Dm iv dorian | A7sus4 Dm V phrygian | Dm6 Dm i melodic minor',
   },
 ]

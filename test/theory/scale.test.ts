@@ -14,6 +14,7 @@ const called: Partial<Record<ScaleName, string>> = {
   'whole-half diminished': 'diminished',
   'bebop dominant': 'bebop',
   'bebop dorian with natural 3': 'bebop minor',
+  'phrygian dominant with sharp 9': 'spanish heptatonic',
 }
 describe('sound as tonal has them', () => {
   // Books differ on the bebop dorian scale; tonal knows the one with a natural 3.
