@@ -6,7 +6,7 @@ import { emptyChart } from './transposeChart.ts'
 import { readChart } from './typed/readChart.ts'
 import { readMei } from './xml/readMei.ts'
 import { readMusicXml } from './xml/readMusicXml.ts'
-import { longestXml, readXml } from './xml/xmlTree.ts'
+import { allOf, longestXml, readXml } from './xml/xmlTree.ts'
 
 /** Limits on an archive: bytes packed, entries, bytes unpacked in all, and how many times larger that may be. */
 export const archiveLimits = { packed: 4_000_000, entries: 64, unpacked: 16_000_000, ratio: 200 } as const
@@ -48,29 +48,42 @@ export const readScoreXml = (text: string): ReturnType<typeof readXml> =>
 function readScore(text: string): Chart {
   const { root, problem } = readScoreXml(text)
   if (problem) return { ...emptyChart, problems: [problem] }
-  if (root.name === 'mei') return readMei(root)
-  if (root.name.startsWith('score-')) return readMusicXml(root, text)
+  if (root.name === 'mei') return readMei(root, 'counted')
+  if (root.name.startsWith('score-')) return readMusicXml(root, 'counted')
   return refuse('unreadable-file', `<${root.name}>`, 'a MusicXML or MEI score')
 }
 
-/** Bytes to text: UTF-8 or UTF-16 by their mark, else UTF-8, else the Western code page of old files. */
+/** Code pages that a file may say it is written in, besides those that their bytes tell. */
+const declared =
+  /^<\?xml[^>]{0,200}encoding\s*=\s*["']((?:iso-8859|windows-125|latin|us-ascii|macintosh|koi8)[\w-]{0,12})["']/i
+
+/** Bytes to text: UTF-8 or UTF-16 by their mark or their shape, a code page that the file names, else the Western one of old files. */
 export function decodeText(bytes: Uint8Array): string {
-  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes)
-  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes)
+  const [first, second] = bytes
+  if ((first === 0xff && second === 0xfe) || (first === 0x3c && second === 0)) return decodeAs('utf-16le', bytes)
+  if ((first === 0xfe && second === 0xff) || (first === 0 && second === 0x3c)) return decodeAs('utf-16be', bytes)
+  const head = String.fromCharCode(...bytes.subarray(0, 240))
+  const named = declared.exec(head)?.[1]
+  if (named) return decodeAs(/^latin-?1$/i.test(named) ? 'iso-8859-1' : named, bytes)
   try {
     return new TextDecoder('utf-8', { fatal: true }).decode(bytes)
+  } catch {
+    return decodeAs('windows-1252', bytes)
+  }
+}
+
+function decodeAs(label: string, bytes: Uint8Array): string {
+  try {
+    return new TextDecoder(label).decode(bytes)
   } catch {
     return new TextDecoder('windows-1252').decode(bytes)
   }
 }
 
-function readArchive(bytes: Uint8Array): Chart {
-  const score = unpackScore(bytes)
-  return typeof score === 'string' ? readScore(score) : score
-}
+const containerPath = 'META-INF/container.xml'
 
-/** The text of the score in an archive, or a chart that says what is wrong with it. */
-export function unpackScore(bytes: Uint8Array): string | Chart {
+/** An archive's files that could be its score or its container, by their paths; or why it is refused. */
+function unpack(bytes: Uint8Array): ReadonlyMap<string, Uint8Array> | Chart {
   const { packed, entries, unpacked, ratio } = archiveLimits
   if (bytes.length > packed) return refuse('too-large', `${bytes.length} bytes`, `an archive of at most ${packed}`)
   let count = 0
@@ -82,20 +95,48 @@ export function unpackScore(bytes: Uint8Array): string | Chart {
     if (count > entries) over ||= `more than ${entries} files`
     if (total > unpacked) over ||= `more than ${unpacked} bytes unpacked`
     if (file.originalSize > ratio * Math.max(file.size, 1)) over ||= `a file packed more than ${ratio} times over`
-    return over === '' && /\.(?:xml|musicxml|mei)$/i.test(file.name)
+    return over === '' && !/\/$|\.(?:png|jpe?g|gif|svg|pdf|midi?|mp3|ogg|wav|json|css)$/i.test(file.name)
   }
-  let files: Record<string, Uint8Array>
   try {
-    files = unzipSync(bytes, { filter: wanted })
+    const files = new Map(Object.entries(unzipSync(bytes, { filter: wanted })))
+    return over ? refuse('too-large', over, 'a score of ordinary size') : files
   } catch {
     return refuse('unreadable-file', 'an archive that does not unpack', 'compressed MusicXML')
   }
-  if (over) return refuse('too-large', over, 'a score of ordinary size')
-  const container = files['META-INF/container.xml']
-  const named =
-    container && /<rootfile[^>]{0,500}full-path\s*=\s*["']([^"']{1,300})["']/.exec(decodeText(container))?.[1]
-  const name = named ?? Object.keys(files).find((file) => !file.startsWith('META-INF/'))
-  const score = name === undefined ? undefined : files[name]
-  if (!score) return refuse('unreadable-file', 'an archive without a score', 'compressed MusicXML')
-  return decodeText(score)
+}
+
+const bare = (path: string): string => path.replace(/\\/g, '/').replace(/^(?:\.?\/)+/, '')
+
+/** The paths under which a container's own path may stand in the archive: as written, and with its percent signs read. */
+function pathsOf(path: string): readonly string[] {
+  try {
+    return [path, bare(path), bare(decodeURIComponent(path))]
+  } catch {
+    return [path, bare(path)]
+  }
+}
+
+/** The scores that an archive's container names, the first first. */
+function namedScores(container: Uint8Array | undefined): readonly string[] {
+  const root = container && readScoreXml(decodeText(container)).root
+  if (!root) return []
+  return allOf(root, 'rootfile').flatMap(({ attributes }) => pathsOf(attributes['full-path'] ?? ''))
+}
+
+function readArchive(bytes: Uint8Array): Chart {
+  const score = unpackScore(bytes)
+  return typeof score === 'string' ? readScore(score) : score
+}
+
+/** The text of the score in an archive: the one that its container names, else the first that is one; or a chart that says what is wrong. */
+export function unpackScore(bytes: Uint8Array): string | Chart {
+  const files = unpack(bytes)
+  if (!('get' in files)) return files
+  const named = namedScores(files.get(containerPath)).find((path) => files.has(path))
+  const others = [...files.keys()].filter((path) => !/^(?:META-INF|__MACOSX)\//.test(path))
+  for (const path of named === undefined ? others : [named, ...others]) {
+    const text = decodeText(files.get(path)!)
+    if (isScore(text)) return text
+  }
+  return refuse('unreadable-file', 'an archive without a score', 'compressed MusicXML')
 }

@@ -50,7 +50,7 @@ function readForm(bytes: Uint8Array, part: string | null): Reading {
     const { root, problem } = readScoreXml(text)
     if (problem) return { played: null, problems: [problem] }
     if (root.name === 'mei') return readMeiLine(root, part)
-    if (root.name.startsWith('score-')) return readMusicXmlLine(root, text, part)
+    if (root.name.startsWith('score-')) return readMusicXmlLine(root, part)
   }
   if (isTextLine(text)) return readTextLine(text, part)
   if (isAbc(text)) return readAbcLine(text, part)

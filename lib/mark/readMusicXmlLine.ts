@@ -26,14 +26,14 @@ interface Part {
 }
 
 /** Reads the line of a MusicXML score from its root; `part` by number or name, else the first with notes. */
-export function readMusicXmlLine(root: XmlNode, source: string, part: string | null): Reading {
+export function readMusicXmlLine(root: XmlNode, part: string | null): Reading {
   const parts = partsOf(root).filter(({ measures }) => measures.some((each) => allOf(each, 'pitch').length > 0))
   const chosen = choosePart(parts, part)
   if ('problems' in chosen) return { played: null, problems: chosen.problems }
   const { name, program, measures } = chosen.part
   const read = readNotes(measures)
   if (read.problems.length > 0) return { played: null, problems: read.problems }
-  const whole = readMusicXml(root, source)
+  const whole = readMusicXml(root)
   const first = measures[0]
   const isPickup = first !== undefined && measures.length > 1 && implicitFirst(first, read.lengths[0]!, whole)
   // The changes leave out a pickup without chords of their own accord.

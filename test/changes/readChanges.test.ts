@@ -135,11 +135,13 @@ describe('MusicXML', () => {
   test('a harmony that names nothing is said, at its place, and the rest is read', () => {
     const xml = partwise([attributes() + harmony('C', 'major') + rest(8), `${harmony('D', 'unheard-of')}${rest(8)}`])
     const chart = readChanges(xml)
-    expect(chart.problems).toMatchObject([{ severity: 'error', code: 'unknown-quality' }])
+    expect(chart.problems).toMatchObject([
+      { severity: 'warning', code: 'unknown-quality', found: 'D unheard-of in measure 2' },
+    ])
     expect(xml.slice(chart.problems[0]!.span.start, chart.problems[0]!.span.end)).toMatch(
       /^<harmony>.*unheard-of.*<\/harmony>$/,
     )
-    expect(barsText(chart)).toBe('C:4 | C:4')
+    expect(barsText(chart)).toBe('C:4 | N.C.:4')
   })
 })
 
@@ -155,7 +157,10 @@ describe('MEI', () => {
     )
     expect(chart).toMatchObject({ title: 'Study', composer: 'N. N.', tempo: 120 })
     expect(barsText(chart)).toBe('Fm7:2 Bb7(b9):1 | Ebmaj7:3 | Eb6:3')
-    expect(signsText(chart)).toBe('[A] 3/4 |: / 1. :| / 2. D.C. al Fine')
+    expect(signsText(chart)).toBe('[A] 3/4 |: / 1. :| / 2.')
+    expect(chart.problems).toMatchObject([
+      { severity: 'warning', code: 'missing-mark', found: 'D.C. al Fine in measure 3' },
+    ])
     expect(nameOfKey(chart.key!)).toBe('Eb')
     expect(chart.playOrder).toEqual([0, 1, 0, 2])
   })
@@ -265,7 +270,7 @@ describe('refused, without a throw', () => {
       'unreadable-file',
     ],
     ['an entity that is not defined', '<score-partwise><part>&b;</part></score-partwise>', 'unreadable-file'],
-    ['elements without end', `<score-partwise>${'<part>'.repeat(10_000)}`, 'unreadable-file'],
+    ['elements without end', `<score-partwise>${'<part>'.repeat(10_000)}`, 'too-large'],
     ['a score without chords', partwise([attributes() + rest(8)]), 'no-chords'],
     ['an MEI file without a score', '<mei xmlns="http://www.music-encoding.org/ns/mei"/>', 'no-chords'],
     ['another kind of XML score', '<opus><title>x</title></opus>', 'unreadable-file'],

@@ -1,15 +1,16 @@
 /** An MEI score to a chart: its chord symbols, meters, keys, repeats, endings, rehearsal marks and jumps. */
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
-import { commonTime, type Meter, ticksPerBeat } from '../../theory/meter.ts'
+import { commonTime, type Meter, ticksPerBar, ticksPerBeat, ticksPerQuarter } from '../../theory/meter.ts'
 import { chromaOf, type Interval, type Letter, letters, noteAtFifths, transposeClass } from '../../theory/pitch.ts'
 import type { Chart, ChordSymbol, Mark } from '../chart.ts'
-import { readSymbol } from '../symbol/readSymbol.ts'
+import { plainHabits, readSymbol } from '../symbol/readSymbol.ts'
 import { transposeSymbol } from '../transposeChart.ts'
-import { goodMeter } from '../typed/chartHeader.ts'
+import { goodMeter, saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel } from '../typed/sectionLabel.ts'
-import { marksIn } from './readMusicXml.ts'
-import { chartOfMeasures, type ScoreMeasure } from './scoreBars.ts'
+import { chartOfMeasures } from './scoreBars.ts'
+import { type BarCount, countMeasures } from './scoreForm.ts'
+import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
 import { allOf, child, type XmlNode } from './xmlTree.ts'
 
 const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
@@ -17,110 +18,204 @@ const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
 interface Running {
   meter: Meter
   key: Key | null
-  /** The key as the part is written. */
+  /** The key as written, before transposition. */
   written: Key | null
   transpose: Interval
   section: string | null
 }
 
-/** Reads an MEI score from its root element. */
-export function readMei(root: XmlNode): Chart {
-  const problems: Problem[] = []
-  const [score] = allOf(root, 'score')
-  const measures: ScoreMeasure[] = []
-  const running: Running = {
-    meter: commonTime,
-    key: null,
-    written: null,
-    transpose: { steps: 0, semitones: 0 },
-    section: null,
-  }
-  let tempo: number | null = null
+/** A score while it is read. */
+interface MeiReading {
+  readonly running: Running
+  readonly measures: ScoreMeasure[]
+  readonly problems: Problem[]
+  /** Whether chords stand only under the staff, where analysis is otherwise. */
+  readonly below: boolean
   /** A repeat that opens at the right of the measure before. */
-  let pendingStart = false
-  if (score) {
-    tempo = tempoOf(score)
-    visit(score, null)
+  pendingStart: boolean
+}
+
+/** Reads an MEI score from its root element; of several parts, the one with the most chord symbols. */
+export function readMei(root: XmlNode, count: BarCount = 'written'): Chart {
+  const scores = [...allOf(root, 'score'), ...allOf(root, 'part')]
+  const harms = (node: XmlNode): number => allOf(node, 'harm').length
+  const score = scores.reduce((best, each) => (harms(each) > harms(best) ? each : best), scores[0] ?? root)
+  const reading: MeiReading = {
+    running: { meter: commonTime, key: null, written: null, transpose: { steps: 0, semitones: 0 }, section: null },
+    measures: [],
+    problems: [],
+    below: allOf(score, 'harm').every((harm) => harm.attributes.place === 'below'),
+    pendingStart: false,
   }
+  visit(reading, score, null)
+  const { measures, problems } = reading
   const [title] = allOf(child(root, 'meiHead') ?? root, 'title')
   const composer =
     allOf(child(root, 'meiHead') ?? root, 'composer')[0] ??
     allOf(root, 'persName').find((node) => node.attributes.role === 'composer')
-  const words = { title: title?.text().trim() || null, composer: composer?.text().trim() || null, style: null, tempo }
-  return chartOfMeasures(measures, words, problems)
-
-  function visit(node: XmlNode, ending: readonly number[] | null): void {
-    for (const item of node.children) {
-      switch (item.name) {
-        case 'scoreDef':
-        case 'staffDef':
-        case 'staffGrp':
-          readDefinition(item, running)
-          break
-        case 'section':
-          if (item.attributes.label) running.section = bareLabel(item.attributes.label) || running.section
-          visit(item, ending)
-          break
-        case 'ending':
-          visit(item, passesOf(item.attributes.n ?? '1'))
-          break
-        case 'measure':
-          measures.push(readMeasure(item, ending))
-          break
-        default:
-          visit(item, ending)
-      }
-    }
+  const words = {
+    title: title?.text().trim() || null,
+    composer: composer?.text().trim() || null,
+    style: [...allOf(score, 'tempo'), ...allOf(score, 'dir')].map((node) => node.text().trim()).find(saysStyle) ?? null,
+    tempo: tempoOf(score),
   }
+  return chartOfMeasures(count === 'counted' ? countMeasures(measures) : measures, words, problems)
+}
 
-  function readMeasure(node: XmlNode, ending: readonly number[] | null): ScoreMeasure {
-    const { left = '', right = '' } = node.attributes
-    const marks = new Set<Mark>()
-    const chords: { at: number; symbol: ChordSymbol; span: Span }[] = []
-    const beat = ticksPerBeat(running.meter)
-    for (const item of node.children) {
-      if (item.name === 'reh') running.section = bareLabel(item.text()) || running.section
-      else if (item.name === 'repeatMark') for (const mark of repeatMarks(item)) marks.add(mark)
-      else if (item.name === 'dir') for (const mark of marksIn(item.text())) marks.add(mark)
-      // Under the staff stands analysis, over it the chords.
-      else if (item.name === 'harm' && item.attributes.place !== 'below') {
-        const stamp = Number(item.attributes.tstamp ?? '1')
-        const text = item.text().replace(/\s+/g, ' ').trim()
-        if (text === '' || /^[\d.\s]+$/.test(text)) continue
-        const reading = readSymbol(text)
-        const [problem] = reading.problems
-        if (!reading.symbol) {
-          if (problem) problems.push({ ...problem, span: spanOf(item), found: text })
-          continue
-        }
-        const at = Math.max(0, Math.round((Number.isFinite(stamp) ? stamp - 1 : 0) * beat))
-        chords.push({ at, symbol: transposeSymbol(reading.symbol, running.transpose, running.key), span: spanOf(item) })
+function visit(reading: MeiReading, node: XmlNode, ending: readonly number[] | null): void {
+  const { running, measures } = reading
+  for (const item of node.children) {
+    switch (item.name) {
+      case 'scoreDef':
+      case 'staffDef':
+      case 'staffGrp':
+        readDefinition(item, running)
+        break
+      case 'section':
+        if (item.attributes.label) running.section = bareLabel(item.attributes.label) || running.section
+        visit(reading, item, ending)
+        break
+      case 'ending':
+        visit(reading, item, passesOf(item.attributes.n ?? '1'))
+        break
+      case 'measure': {
+        const measure = readMeasure(reading, item, ending)
+        measures.push(measure)
+        // A rest for several bars stands for them all.
+        const rests = Math.max(0, ...allOf(item, 'multiRest').map((rest) => Number(rest.attributes.num) || 0))
+        for (let n = 1; n < Math.min(rests, mostRests); n++)
+          measures.push({ ...measure, chords: [], marks: [], codas: [], repeatStart: false, key: null })
+        break
       }
+      default:
+        visit(reading, item, ending)
     }
-    const repeats = allOf(node, 'mRpt').length > 0 ? 1 : allOf(node, 'mRpt2').length > 0 ? 2 : 0
-    const last = measures[measures.length - 1]
-    const measure: ScoreMeasure = {
-      meter: running.meter,
-      key: running.key,
-      section: running.section,
-      ending,
-      repeatStart: left === 'rptstart' || left === 'rptboth' || pendingStart,
-      repeatEnd: right === 'rptend' || right === 'rptboth',
-      times: null,
-      marks: [...marks],
-      chords,
-      repeats,
-      span: spanOf(node),
-    }
-    if (last && (left === 'rptend' || left === 'rptboth')) measures[measures.length - 1] = { ...last, repeatEnd: true }
-    pendingStart = right === 'rptstart' || right === 'rptboth'
-    return measure
   }
 }
 
-function passesOf(text: string): readonly number[] {
-  const passes = [...text.matchAll(/\d+/g)].map(Number).filter((n) => n >= 1 && n <= 64)
-  return passes.length > 0 ? passes : [1]
+/** The most bars that one rest stands for. */
+const mostRests = 256
+
+function readMeasure(reading: MeiReading, node: XmlNode, ending: readonly number[] | null): ScoreMeasure {
+  const { running, measures } = reading
+  const { left = '', right = '' } = node.attributes
+  const marks = new Set<Mark>()
+  const codas: ('start' | 'end')[] = []
+  const chords: ScoreChord[] = []
+  const events = eventsOf(node, running.meter)
+  const mark = (item: XmlNode, found: readonly Mark[]): void => {
+    for (const each of found) {
+      if (each === 'Coda') codas.push(placeOf(item, events, running.meter).at > 0 ? 'end' : 'start')
+      else marks.add(each)
+    }
+  }
+  for (const item of node.children) {
+    if (item.name === 'reh') running.section = bareLabel(item.text()) || running.section
+    else if (item.name === 'repeatMark') mark(item, repeatMarks(item))
+    else if (item.name === 'dir') mark(item, marksIn(item.text()))
+    // Under the staff stands analysis, over it the chords.
+    else if (item.name === 'harm' && (reading.below || item.attributes.place !== 'below')) {
+      const chord = readHarm(reading, item, events, node.attributes.n)
+      if (chord) chords.push(chord)
+    }
+  }
+  const last = measures[measures.length - 1]
+  if (last && (left === 'rptend' || left === 'rptboth')) measures[measures.length - 1] = { ...last, repeatEnd: true }
+  const repeatStart = left === 'rptstart' || left === 'rptboth' || reading.pendingStart
+  reading.pendingStart = right === 'rptstart' || right === 'rptboth'
+  return {
+    number: node.attributes.n,
+    meter: running.meter,
+    key: running.key,
+    section: running.section,
+    ending,
+    repeatStart,
+    repeatEnd: right === 'rptend' || right === 'rptboth',
+    times: null,
+    marks: [...marks],
+    codas,
+    chords,
+    length: events.length,
+    partial: node.attributes.metcon === 'false',
+    repeats: allOf(node, 'mRpt').length > 0 ? 1 : allOf(node, 'mRpt2').length > 0 ? 2 : 0,
+    span: spanOf(node),
+  }
+}
+
+/** A chord symbol over the staff; N.C., which is said, where it does not read; null where there is none. */
+function readHarm(
+  { running, problems }: MeiReading,
+  item: XmlNode,
+  events: Events,
+  n: string | undefined,
+): ScoreChord | null {
+  const text = item.text().replace(/\s+/g, ' ').trim()
+  if (text === '' || /^[\d.\s]+$/.test(text)) return null
+  const place = placeOf(item, events, running.meter)
+  const reading = readSymbol(text, running.key ? { ...plainHabits, key: running.key } : plainHabits)
+  const [problem] = reading.problems
+  if (!reading.symbol && problem) {
+    const found = placedIn(text, { number: n })
+    problems.push({
+      ...problem,
+      severity: 'warning',
+      span: spanOf(item),
+      found,
+      expected: `${problem.expected}; read as N.C.`,
+    })
+  }
+  const symbol = reading.symbol ? transposeSymbol(reading.symbol, running.transpose, running.key) : silence
+  return { ...place, symbol, span: spanOf(item) }
+}
+
+const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+
+/** Where a measure's notes, rests and chords start and how long they last, in ticks, by their ids; and how long it all lasts. */
+interface Events {
+  readonly places: ReadonlyMap<string, { readonly at: number; readonly room: number }>
+  readonly length: number
+}
+
+function eventsOf(measure: XmlNode, meter: Meter): Events {
+  const places = new Map<string, { at: number; room: number }>()
+  let length = 0
+  for (const layer of allOf(measure, 'layer')) {
+    let at = 0
+    const visit = (node: XmlNode, factor: number): void => {
+      const { attributes, name } = node
+      const from = at
+      if (attributes.grace !== undefined || name === 'graceGrp') return
+      if (name === 'tuplet') {
+        const inner = Number(attributes.numbase ?? 2) / Number(attributes.num ?? 3)
+        for (const each of node.children) visit(each, Number.isFinite(inner) ? factor * inner : factor)
+      } else if (whole.has(name)) at += ticksPerBar(meter)
+      else if (lasting.has(name)) {
+        const dur = attributes.dur ?? allOf(node, 'note')[0]?.attributes.dur ?? '4'
+        const dots = Number(attributes.dots ?? 0) || 0
+        at += (dur === 'breve' ? 192 : (4 * ticksPerQuarter) / (Number(dur) || 4)) * (2 - 0.5 ** dots) * factor
+      } else for (const each of node.children) visit(each, factor)
+      const place = { at: Math.round(from), room: Math.round(at - from) }
+      for (const each of [node, ...(name === 'chord' ? node.children : [])]) {
+        const id = each.attributes['xml:id']
+        if (id) places.set(id, place)
+      }
+    }
+    for (const node of layer.children) visit(node, 1)
+    length = Math.max(length, Math.round(at))
+  }
+  return { places, length }
+}
+
+const lasting = new Set(['note', 'rest', 'chord', 'space'])
+const whole = new Set(['mRest', 'mSpace', 'mRpt', 'mRpt2', 'multiRest'])
+
+/** Where a sign stands: at its time stamp, else over the note that it starts at. */
+function placeOf(item: XmlNode, { places }: Events, meter: Meter): { at: number; room?: number } {
+  const { tstamp, startid } = item.attributes
+  const stamp = Number(tstamp)
+  if (tstamp !== undefined && Number.isFinite(stamp))
+    return { at: Math.max(0, Math.round((stamp - 1) * ticksPerBeat(meter))) }
+  return places.get((startid ?? '').replace(/^#/, '')) ?? { at: 0 }
 }
 
 /** MEI's `repeatMark/@func`. */

@@ -1,24 +1,30 @@
-/** A MusicXML score to a chart: its harmony, meters, keys, repeats, endings, rehearsal marks and jumps. */
+/** A MusicXML score to a chart: its harmony, meters, keys, repeats, endings, rehearsal marks and jumps, from whichever part says them. */
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
 import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
-import { chromaOf, type Interval, type Letter, letters, noteAtFifths, type PitchClass } from '../../theory/pitch.ts'
-import type { Chart, ChordSymbol, Mark } from '../chart.ts'
-import { readSymbol } from '../symbol/readSymbol.ts'
+import { chromaOf, type Interval, noteAtFifths } from '../../theory/pitch.ts'
+import type { Chart, Mark } from '../chart.ts'
 import { transposeSymbol } from '../transposeChart.ts'
-import { goodMeter } from '../typed/chartHeader.ts'
-import { bareLabel } from '../typed/sectionLabel.ts'
-import { alterKind, type DegreeChange, kindDegrees } from './musicXmlKinds.ts'
-import { chartOfMeasures, type ScoreMeasure, symbolOf } from './scoreBars.ts'
+import { goodMeter, saysStyle } from '../typed/chartHeader.ts'
+import { bareLabel, namesSection } from '../typed/sectionLabel.ts'
+import { readHarmonyElement } from './musicXmlHarmony.ts'
+import { chartOfMeasures } from './scoreBars.ts'
+import { type BarCount, countMeasures } from './scoreForm.ts'
+import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
 import { allOf, child, childrenOf, numberIn, wordsOf, type XmlNode } from './xmlTree.ts'
 
-const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
 const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
 
-/** Reads a MusicXML score, partwise or timewise, from its root element. The part with the most chord symbols speaks. */
-export function readMusicXml(root: XmlNode, source: string): Chart {
+/**
+ * Reads a MusicXML score, partwise or timewise, from its root element. The part with the most chord symbols speaks; where it has none
+ * in a measure, another does. Repeats, endings, words and signs may stand in any part.
+ */
+export function readMusicXml(root: XmlNode, count: BarCount = 'written'): Chart {
+  const parts = partsOf(root).map((part) => readPart(part, count))
+  const lead = parts.reduce((best, part) => (chordsIn(part) > chordsIn(best) ? part : best), parts[0] ?? [])
   const problems: Problem[] = []
-  const measures = measuresOf(root)
+  const measures = lead.map((own, i) => mergeMeasures(own, parts, i, problems))
+  const nodes = partsOf(root)
   const words = {
     title: wordsOf(root, 'movement-title') || wordsOf(child(root, 'work') ?? root, 'work-title') || null,
     composer:
@@ -26,32 +32,22 @@ export function readMusicXml(root: XmlNode, source: string): Chart {
         .find((node) => node.attributes.type === 'composer')
         ?.text()
         .trim() || null,
-    style: null,
-    tempo: tempoOf(measures),
+    style: nodes.map((part) => styleOf(part)).find((style) => style !== null) ?? null,
+    tempo: nodes.map((part) => tempoOf(part)).find((tempo) => tempo !== null) ?? null,
   }
-  return chartOfMeasures(readMeasures(measures, problems, source), words, problems)
+  return chartOfMeasures(count === 'counted' ? countMeasures(measures) : measures, words, problems)
 }
 
-/** The measures of the part that holds the most chord symbols. */
-function measuresOf(root: XmlNode): readonly XmlNode[] {
+/** The measures of each part. */
+function partsOf(root: XmlNode): readonly (readonly XmlNode[])[] {
+  if (root.name !== 'score-timewise') return childrenOf(root, 'part').map((part) => childrenOf(part, 'measure'))
   const parts = new Map<string, XmlNode[]>()
-  if (root.name === 'score-timewise')
-    for (const measure of childrenOf(root, 'measure'))
-      for (const part of childrenOf(measure, 'part')) {
-        const whole: XmlNode = { ...part, name: 'measure', attributes: measure.attributes }
-        parts.set(part.attributes.id ?? '', [...(parts.get(part.attributes.id ?? '') ?? []), whole])
-      }
-  else for (const part of childrenOf(root, 'part')) parts.set(`${parts.size}`, [...childrenOf(part, 'measure')])
-  let best: readonly XmlNode[] = []
-  let most = -1
-  for (const measures of parts.values()) {
-    const count = measures.reduce((sum, measure) => sum + childrenOf(measure, 'harmony').length, 0)
-    if (count > most) {
-      best = measures
-      most = count
+  for (const measure of childrenOf(root, 'measure'))
+    for (const part of childrenOf(measure, 'part')) {
+      const whole: XmlNode = { ...part, name: 'measure', attributes: measure.attributes }
+      parts.set(part.attributes.id ?? '', [...(parts.get(part.attributes.id ?? '') ?? []), whole])
     }
-  }
-  return best
+  return [...parts.values()]
 }
 
 function tempoOf(measures: readonly XmlNode[]): number | null {
@@ -69,6 +65,61 @@ function tempoOf(measures: readonly XmlNode[]): number | null {
   return null
 }
 
+/** How a tune is to be played, by its first words or by what it says of swing (MusicXML 4.0, swing). */
+function styleOf(measures: readonly XmlNode[]): string | null {
+  for (const measure of measures.slice(0, 4)) {
+    for (const words of allOf(measure, 'words')) if (saysStyle(words.text().trim())) return words.text().trim()
+    for (const swing of allOf(measure, 'swing')) {
+      const said = wordsOf(swing, 'swing-style')
+      if (said) return said
+      return child(swing, 'straight') || numberIn(swing, 'first', 1) === numberIn(swing, 'second', 1)
+        ? 'Straight'
+        : 'Swing'
+    }
+  }
+  return null
+}
+
+/** A measure of one part, with what there is to say of its chords. */
+interface PartMeasure {
+  readonly measure: ScoreMeasure
+  readonly problems: readonly Problem[]
+}
+
+const chordsIn = (part: readonly PartMeasure[]): number =>
+  part.reduce((sum, { measure }) => sum + measure.chords.length, 0)
+
+/** A measure of the leading part with what the other parts say of the form, and their chords where it has none. */
+function mergeMeasures(
+  own: PartMeasure,
+  parts: readonly (readonly PartMeasure[])[],
+  index: number,
+  problems: Problem[],
+): ScoreMeasure {
+  const others = parts.flatMap((part) => (part[index] && part[index] !== own ? [part[index]] : []))
+  const all = [own, ...others].map(({ measure }) => measure)
+  const silent = own.measure.chords.length === 0 && own.measure.repeats === 0
+  const speaks = silent ? (others.find(({ measure }) => measure.chords.length > 0) ?? own) : own
+  problems.push(...speaks.problems)
+  const codas = new Set(all.flatMap((measure) => measure.codas ?? []))
+  const marks = new Set(all.flatMap((measure) => measure.marks))
+  if (marks.has('To Coda') && codas.size > 0 && !all.some((measure) => measure.codas?.includes('start'))) codas.clear()
+  return {
+    ...own.measure,
+    section: all.find((measure) => measure.section)?.section ?? null,
+    ending: all.find((measure) => measure.ending)?.ending ?? null,
+    endingOpen: all.find((measure) => measure.ending)?.endingOpen ?? false,
+    repeatStart: all.some((measure) => measure.repeatStart),
+    repeatEnd: all.some((measure) => measure.repeatEnd),
+    times: all.find((measure) => measure.times !== null)?.times ?? null,
+    marks: [...marks],
+    codas: [...codas],
+    chords: speaks.measure.chords,
+    length: Math.max(...all.map((measure) => measure.length ?? 0)),
+    partial: all.some((measure) => measure.partial),
+  }
+}
+
 /** What goes on from one measure to the next. */
 interface Running {
   meter: Meter
@@ -80,7 +131,7 @@ interface Running {
   repeats: number
 }
 
-function readMeasures(nodes: readonly XmlNode[], problems: Problem[], source: string): readonly ScoreMeasure[] {
+function readPart(nodes: readonly XmlNode[], count: BarCount): readonly PartMeasure[] {
   const running: Running = {
     meter: commonTime,
     divisions: 1,
@@ -89,106 +140,168 @@ function readMeasures(nodes: readonly XmlNode[], problems: Problem[], source: st
     ending: null,
     repeats: 0,
   }
-  const measures: ScoreMeasure[] = []
-  for (const [i, node] of nodes.entries()) {
-    const measure = readMeasure(node, running, problems, source)
-    // A pickup without chords of its own is no bar of the changes.
-    if (i === 0 && node.attributes.implicit === 'yes' && measure.chords.length === 0 && nodes.length > 1) continue
-    measures.push(measures.length === 0 ? { ...measure, key: running.key } : measure)
-  }
-  return measures
+  const read = nodes.map((node) => readMeasure(node, running))
+  const [first] = nodes
+  const [pickup, ...rest] = read
+  // A pickup without chords of its own is no bar of the changes.
+  const dropped = first?.attributes.implicit === 'yes' && pickup!.measure.chords.length === 0 && read.length > 1
+  if (count === 'counted' || !dropped) return read
+  const [next, ...others] = rest
+  return [{ ...next!, measure: { ...next!.measure, key: next!.measure.key ?? pickup!.measure.key } }, ...others]
 }
 
-function readMeasure(node: XmlNode, running: Running, problems: Problem[], source: string): ScoreMeasure {
-  let at = 0
-  let longest = 0
-  let key: Key | null = null
-  let section: string | null = null
-  let repeatStart = false
-  let repeatEnd = false
-  let times: number | null = null
-  let endingStops = false
-  let repeatStops = false
-  const marks = new Set<Mark>()
-  const chords: { at: number; symbol: ChordSymbol; span: Span }[] = []
-  const ticks = (divisions: number): number => Math.round((divisions / running.divisions) * ticksPerQuarter)
+/** A measure while it is read: where the reading stands, and what has been found. */
+interface Found {
+  readonly running: Running
+  readonly number: string | undefined
+  /** Divisions from the start of the measure. */
+  at: number
+  longest: number
+  key: Key | null
+  section: string | null
+  repeatStart: boolean
+  repeatEnd: boolean
+  times: number | null
+  endingStops: boolean
+  repeatStops: boolean
+  readonly marks: Set<Mark>
+  readonly codas: ('start' | 'end')[]
+  readonly chords: ScoreChord[]
+  /** Chords that wait for the note they stand over. */
+  waiting: number
+  readonly problems: Problem[]
+}
 
-  for (const item of node.children) {
-    switch (item.name) {
-      case 'attributes':
-        key = readAttributes(item, running) ?? key
-        for (const repeat of allOf(item, 'measure-repeat')) {
-          if (repeat.attributes.type === 'start') running.repeats = Math.max(1, Number(repeat.text()) || 1)
-          else repeatStops = true
-        }
-        break
-      case 'note':
-        if (!child(item, 'chord') && !child(item, 'grace')) at += numberIn(item, 'duration', 0)
-        break
-      case 'forward':
-        at += numberIn(item, 'duration', 0)
-        break
-      case 'backup':
-        at = Math.max(0, at - numberIn(item, 'duration', 0))
-        break
-      case 'harmony': {
-        const symbol = readHarmony(item, running.key, problems, source)
-        const place = ticks(at + numberIn(item, 'offset', 0))
-        if (symbol)
-          chords.push({
-            at: Math.max(0, place),
-            symbol: transposeSymbol(symbol, running.transpose, running.key),
-            span: spanOf(item),
-          })
-        break
-      }
-      case 'direction':
-      case 'sound': {
-        section = readDirection(item, marks) ?? section
-        break
-      }
-      case 'barline': {
-        const repeat = child(item, 'repeat')
-        if (repeat?.attributes.direction === 'forward') repeatStart = true
-        if (repeat?.attributes.direction === 'backward') {
-          repeatEnd = true
-          const count = Number(repeat.attributes.times)
-          if (count >= 1 && count <= 64) times = count
-        }
-        const ending = child(item, 'ending')
-        if (ending?.attributes.type === 'start') running.ending = passesOf(ending.attributes.number ?? '1')
-        else if (ending) endingStops = true
-        if (child(item, 'segno')) marks.add('Segno')
-        if (child(item, 'coda')) marks.add(item.attributes.location === 'right' ? 'To Coda' : 'Coda')
-      }
-    }
-    longest = Math.max(longest, at)
+const ticksIn = (running: Running, divisions: number): number =>
+  Math.round((divisions / running.divisions) * ticksPerQuarter)
+
+function readMeasure(node: XmlNode, running: Running): PartMeasure {
+  const found: Found = {
+    running,
+    number: node.attributes.number,
+    at: 0,
+    longest: 0,
+    key: null,
+    section: null,
+    repeatStart: false,
+    repeatEnd: false,
+    times: null,
+    endingStops: false,
+    repeatStops: false,
+    marks: new Set(),
+    codas: [],
+    chords: [],
+    waiting: 0,
+    problems: [],
   }
-  // A short first bar is a pickup: its chords stand at the end of a whole bar.
-  const length = ticks(longest)
+  for (const item of node.children) {
+    readers.get(item.name)?.(item, found)
+    found.longest = Math.max(found.longest, found.at)
+  }
+  const { key, section, repeatStart, repeatEnd, times, marks, codas, problems } = found
+  const length = ticksIn(running, found.longest)
   const size = ticksPerBar(running.meter)
-  const short = node.attributes.implicit === 'yes' && length > 0 && length < size ? size - length : 0
+  const partial = node.attributes.implicit === 'yes'
   const measure: ScoreMeasure = {
+    number: found.number,
     meter: running.meter,
     key,
     section,
     ending: running.ending,
+    endingOpen: !found.endingStops,
     repeatStart,
     repeatEnd,
     times,
     marks: [...marks],
-    chords: chords.map((chord) => ({ ...chord, at: chord.at + short })),
-    repeats: running.repeats,
+    codas,
+    chords: found.chords,
+    length: length === size ? size : length,
+    partial,
+    repeats: found.repeatStops ? 0 : running.repeats,
     span: spanOf(node),
   }
-  if (endingStops) running.ending = null
-  if (repeatStops) running.repeats = 0
-  return repeatStops ? { ...measure, repeats: 0 } : measure
+  if (found.endingStops) running.ending = null
+  if (found.repeatStops) running.repeats = 0
+  return { measure, problems }
 }
 
-function passesOf(text: string): readonly number[] {
-  const passes = [...text.matchAll(/\d+/g)].map(Number).filter((n) => n >= 1 && n <= 64)
-  return passes.length > 0 ? passes : [1]
+/** How each element of a measure is read. */
+const readers: ReadonlyMap<string, (node: XmlNode, found: Found) => void> = new Map([
+  ['attributes', readChanges],
+  ['note', readNote],
+  ['forward', (node, found) => moveOn(found, numberIn(node, 'duration', 0))],
+  [
+    'backup',
+    (node, found) => {
+      found.waiting = found.chords.length
+      found.at = Math.max(0, found.at - numberIn(node, 'duration', 0))
+    },
+  ],
+  ['harmony', readHarmony],
+  ['direction', readDirection],
+  ['sound', (node, found) => hearSound(node, found, false)],
+  ['barline', readBarline],
+])
+
+function readChanges(node: XmlNode, found: Found): void {
+  found.key = readAttributes(node, found.running) ?? found.key
+  for (const repeat of allOf(node, 'measure-repeat')) {
+    if (repeat.attributes.type === 'start') found.running.repeats = Math.max(1, Number(repeat.text()) || 1)
+    else found.repeatStops = true
+  }
+}
+
+function readNote(node: XmlNode, found: Found): void {
+  if (child(node, 'chord') || child(node, 'grace')) return
+  moveOn(found, numberIn(node, 'duration', 0))
+}
+
+/** Goes on by so many divisions; the chords that waited here stand over what lasts so long. */
+function moveOn(found: Found, duration: number): void {
+  const room = ticksIn(found.running, duration)
+  if (room > 0)
+    for (; found.waiting < found.chords.length; found.waiting++)
+      found.chords[found.waiting] = { ...found.chords[found.waiting]!, room }
+  found.at += duration
+}
+
+function readHarmony(node: XmlNode, found: Found): void {
+  const { running, number } = found
+  const { symbol, problem } = readHarmonyElement(node, running.key, placedIn('', { number }))
+  if (problem) found.problems.push(problem)
+  found.chords.push({
+    at: Math.max(0, ticksIn(running, found.at + numberIn(node, 'offset', 0))),
+    symbol: transposeSymbol(symbol, running.transpose, running.key),
+    span: spanOf(node),
+  })
+}
+
+function readBarline(node: XmlNode, found: Found): void {
+  const { running } = found
+  const repeat = child(node, 'repeat')
+  if (repeat?.attributes.direction === 'forward') found.repeatStart = true
+  if (repeat?.attributes.direction === 'backward') {
+    found.repeatEnd = true
+    const count = Number(repeat.attributes.times)
+    if (count >= 1 && count <= 64) found.times = count
+  }
+  const ending = child(node, 'ending')
+  if (ending?.attributes.type === 'start') running.ending = passesOf(ending.attributes.number ?? '1')
+  else if (ending) found.endingStops = true
+  if (child(node, 'segno')) found.marks.add('Segno')
+  if (child(node, 'coda')) found.codas.push(node.attributes.location === 'left' ? 'start' : 'end')
+}
+
+/** A meter; one put together of several has the finest of their beats. */
+function meterOf(time: XmlNode): Meter {
+  const sum = (text: string): number => text.split('+').reduce((all, part) => all + Number(part), 0)
+  const units = childrenOf(time, 'beat-type').map((node) => Number(node.text()))
+  const unit = units.length > 0 ? Math.max(...units) : 4
+  const beats = childrenOf(time, 'beats').reduce(
+    (all, node, i) => all + (sum(node.text()) * unit) / (units[i] ?? unit),
+    0,
+  )
+  return { beats, unit }
 }
 
 /** Reads divisions, key, time and transposition into what goes on; answers the key where one is said. */
@@ -204,10 +317,7 @@ function readAttributes(node: XmlNode, running: Running): Key | null {
   }
   const time = child(node, 'time')
   if (time) {
-    const beats = wordsOf(time, 'beats')
-      .split('+')
-      .reduce((sum, part) => sum + Number(part), 0)
-    const meter = { beats, unit: numberIn(time, 'beat-type', 4) }
+    const meter = meterOf(time)
     if (goodMeter(meter)) running.meter = meter
   }
   const node2 = child(node, 'key')
@@ -229,98 +339,46 @@ function readAttributes(node: XmlNode, running: Running): Key | null {
   return running.key
 }
 
-/** Rehearsal marks and words that steer; answers a section's name where one is given. */
-function readDirection(node: XmlNode, marks: Set<Mark>): string | null {
-  let section: string | null = null
-  for (const type of childrenOf(node, 'direction-type')) {
-    for (const rehearsal of childrenOf(type, 'rehearsal')) section = bareLabel(rehearsal.text()) || section
-    if (child(type, 'segno')) marks.add('Segno')
-    if (child(type, 'coda')) marks.add('Coda')
-    for (const words of childrenOf(type, 'words')) for (const mark of marksIn(words.text())) marks.add(mark)
+/** Rehearsal marks, signs and words that steer. */
+function readDirection(node: XmlNode, found: Found): void {
+  const types = childrenOf(node, 'direction-type')
+  const words = types.flatMap((type) => childrenOf(type, 'words'))
+  const together = words.map((each) => each.text()).join(' ')
+  for (const type of types)
+    for (const rehearsal of childrenOf(type, 'rehearsal')) found.section = bareLabel(rehearsal.text()) || found.section
+  if (types.some((type) => child(type, 'segno'))) found.marks.add('Segno')
+  const coda = types.some((type) => child(type, 'coda'))
+  const steering = new Set([...words.map((each) => each.text()), together].flatMap((text) => marksIn(text)))
+  if (coda && /^\s*to\s*$/i.test(together)) steering.add('To Coda')
+  if (steering.size > 1 && [...steering].some((mark) => /al /.test(mark))) {
+    steering.delete('D.C.')
+    steering.delete('D.S.')
   }
-  const sound = node.name === 'sound' ? node : child(node, 'sound')
-  if (sound) {
-    const { dacapo, dalsegno, tocoda, fine, segno, coda } = sound.attributes
-    const said = [...marks].some((mark) => mark.startsWith('D.'))
-    if (dacapo === 'yes' && !said) marks.add('D.C.')
-    if (dalsegno && !said) marks.add('D.S.')
-    if (tocoda) {
-      marks.add('To Coda')
-      marks.delete('Coda')
+  const half = found.at + numberIn(node, 'offset', 0) > 0 ? 'end' : 'start'
+  if (steering.delete('Coda') || (coda && !steering.has('To Coda'))) found.codas.push(half)
+  for (const mark of steering) found.marks.add(mark)
+  if (steering.size === 0)
+    for (const each of words) {
+      const name = bareLabel(each.text())
+      const framed = (each.attributes.enclosure ?? 'none') !== 'none'
+      if (namesSection(name) && (framed || name.length > 2)) found.section ??= name
     }
-    if (fine) marks.add('Fine')
-    if (segno) marks.add('Segno')
-    if (coda) marks.add('Coda')
-  }
-  return section
+  const sound = child(node, 'sound')
+  if (sound) hearSound(sound, found, coda)
 }
 
-/** The jumps and stops that words on a score name. */
-export function marksIn(text: string): readonly Mark[] {
-  const words = text.trim().toLowerCase().replace(/\s+/g, ' ')
-  const jump = /^(?:d\. ?c\.?|da capo|d\. ?s\.?|dal segno)(?: al (fine|coda))?/.exec(words)
-  if (jump) {
-    const from = /^d(?:\. ?c|a c)/.test(words) ? 'D.C.' : 'D.S.'
-    return [jump[1] === 'fine' ? `${from} al Fine` : jump[1] === 'coda' ? `${from} al Coda` : from]
+/** What a player program is told of the form, where the words have not said it. */
+function hearSound({ attributes }: XmlNode, found: Found, sign: boolean): void {
+  const { dacapo, dalsegno, tocoda, fine, segno, coda } = attributes
+  const { marks, codas } = found
+  const said = [...marks].some((mark) => mark.startsWith('D.'))
+  if (dacapo === 'yes' && !said) marks.add('D.C.')
+  if (dalsegno && !said) marks.add('D.S.')
+  if (tocoda) {
+    marks.add('To Coda')
+    if (sign) codas.pop()
   }
-  if (/^to coda\b/.test(words)) return ['To Coda']
-  if (words === 'fine') return ['Fine']
-  if (words === 'coda') return ['Coda']
-  return words === 'segno' ? ['Segno'] : []
-}
-
-function noteIn(node: XmlNode | undefined, part: string): PitchClass | null {
-  if (!node) return null
-  const letter = wordsOf(node, `${part}-step`)
-  const alter = Math.round(numberIn(node, `${part}-alter`, 0))
-  return letters.includes(letter as Letter) && Math.abs(alter) <= 2 ? { letter: letter as Letter, alter } : null
-}
-
-/** One harmony element as a chord symbol; null, with a word about it, where it names none. */
-function readHarmony(node: XmlNode, key: Key | null, problems: Problem[], source: string): ChordSymbol | null {
-  const kindNode = child(node, 'kind')
-  const kind = kindNode?.text().trim() ?? 'major'
-  if (kind === 'none') return silence
-  const fail = (expected: string): null => {
-    const span = spanOf(node)
-    const found = source.slice(span.start, span.end).replace(/\s+/g, ' ').slice(0, 60)
-    problems.push({ severity: 'error', code: 'unknown-quality', span, found, expected, hint: 'C7' })
-    return null
-  }
-  const root = noteIn(child(node, 'root'), 'root') ?? numeralRoot(node, key)
-  if (!root) return fail('a root')
-  const bass = noteIn(child(node, 'bass'), 'bass')
-  const changes = childrenOf(node, 'degree').map((degree): DegreeChange => {
-    const type = wordsOf(degree, 'degree-type')
-    return {
-      value: Math.round(numberIn(degree, 'degree-value', 5)),
-      alter: Math.max(-2, Math.min(2, Math.round(numberIn(degree, 'degree-alter', 0)))),
-      type: type === 'alter' || type === 'subtract' ? type : 'add',
-    }
-  })
-  if (changes.some(({ value }) => value < 1 || value > 13)) return fail('a degree from 1 to 13')
-  const degrees = Object.hasOwn(kindDegrees, kind) ? kindDegrees[kind] : undefined
-  const spelled = kindNode?.attributes.text
-  if (kind === 'other' || !degrees) {
-    // A kind of no name says what it is in words, or in its degrees alone.
-    const reading = spelled ? readSymbol(`${root.letter}${signOf(root)}${spelled}`) : null
-    if (reading?.symbol?.chord) return symbolOf(root, reading.symbol.chord.degrees, reading.symbol.chord.alt, bass)
-    return changes.length > 0 ? symbolOf(root, alterKind(['1'], changes), false, bass) : fail('a kind of MusicXML 4.0')
-  }
-  const altered = spelled && /^7?alt/i.test(spelled) ? readSymbol(`C${spelled}`).symbol?.chord : null
-  if (altered?.alt) return symbolOf(root, altered.degrees, true, bass)
-  return symbolOf(root, alterKind(degrees, changes), false, bass)
-}
-
-const signOf = (note: PitchClass): string => (note.alter < 0 ? 'b'.repeat(-note.alter) : '#'.repeat(note.alter))
-
-/** The root that a numeral names in the key. */
-function numeralRoot(node: XmlNode, key: Key | null): PitchClass | null {
-  const numeral = child(node, 'numeral')
-  if (!numeral || !key) return null
-  const number = numberIn(numeral, 'numeral-root', 0)
-  const alter = Math.round(numberIn(numeral, 'numeral-alter', 0))
-  if (number < 1 || number > 7 || Math.abs(alter) > 1) return null
-  const name = (alter < 0 ? 'b' : alter > 0 ? '#' : '') + ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII'][number - 1]!
-  return readSymbol(name, { key, german: false, dialect: false, smallRoots: false }).symbol?.root ?? null
+  if (fine) marks.add('Fine')
+  if (segno) marks.add('Segno')
+  if (coda && codas.length === 0) codas.push('start')
 }

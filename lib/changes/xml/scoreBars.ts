@@ -1,5 +1,5 @@
 /** Measures of a score file to a chart: chords placed in ticks become bars with beats, the form's signs are set and followed. */
-import type { Problem, Span } from '../../problem.ts'
+import type { Problem } from '../../problem.ts'
 import type { Chord } from '../../theory/chord.ts'
 import type { Key } from '../../theory/key.ts'
 import { nameOfKey } from '../../theory/key.ts'
@@ -8,23 +8,10 @@ import type { PitchClass } from '../../theory/pitch.ts'
 import type { Bar, Chart, ChartChord, ChordSymbol, Mark } from '../chart.ts'
 import { playOrder } from '../playOrder.ts'
 import { canonicalSuffix, symbolName } from '../symbol/chordName.ts'
+import { plainWords, sectionName, settleForm } from './scoreForm.ts'
+import { placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
 
-/** A measure as a score file has it. `at` counts ticks from its start. */
-export interface ScoreMeasure {
-  readonly meter: Meter
-  /** The key from here on, where the file says one. */
-  readonly key: Key | null
-  readonly section: string | null
-  readonly ending: readonly number[] | null
-  readonly repeatStart: boolean
-  readonly repeatEnd: boolean
-  readonly times: number | null
-  readonly marks: readonly Mark[]
-  readonly chords: readonly { readonly at: number; readonly symbol: ChordSymbol; readonly span: Span }[]
-  /** The bars before that this one repeats, where it holds a repeat sign for bars; 0 for none. */
-  readonly repeats: number
-  readonly span: Span
-}
+export type { ScoreMeasure } from './scoreMeasure.ts'
 
 export interface ScoreWords {
   readonly title: string | null
@@ -47,88 +34,147 @@ export function symbolOf(
 
 const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
 
-/** The chart of a score file's measures. */
-export function chartOfMeasures(
-  measures: readonly ScoreMeasure[],
-  words: ScoreWords,
-  problems: readonly Problem[],
-): Chart {
+/** The order in which a bar names its marks. */
+const markOrder: readonly Mark[] = [
+  'Segno',
+  'Coda',
+  'To Coda',
+  'Fine',
+  'D.C.',
+  'D.C. al Fine',
+  'D.C. al Coda',
+  'D.S.',
+  'D.S. al Fine',
+  'D.S. al Coda',
+]
+
+/** The chart of a score file's measures, one bar for each. */
+export function chartOfMeasures(written: readonly ScoreMeasure[], words: ScoreWords, found: readonly Problem[]): Chart {
+  const problems = [...found]
   const bars: Bar[] = []
   let section: string | null = null
   let key: Key | null = null
   let sounding: ChordSymbol | null = null
-  const open = openRepeats(measures)
-  for (const [index, measure] of measures.entries()) {
-    section = measure.section ?? section
+  /** A chord that stands at the end of its measure belongs to the next. */
+  let late: ScoreChord | null = null
+  for (const [index, measure] of settleForm(written, problems).entries()) {
+    section = (measure.section && sectionName(measure.section)) ?? section
     const changes = measure.key && (!key || nameOfKey(key) !== nameOfKey(measure.key))
     if (measure.key) key = measure.key
-    const chords = fill(measure, sounding, bars[index - measure.repeats])
+    const meter = meterFor(measure)
+    const placed: Placed = placeChords(measure, meter, late, problems)
+    late = placed.late
+    const chords = fill(measure, meter, placed.chords, sounding, bars[index - measure.repeats])
     sounding = chords[chords.length - 1]!
+    const marks = markOrder.filter((mark) => measure.marks.includes(mark))
     bars.push({
       index,
       section,
-      meter: measure.meter,
+      meter,
       key: changes && index > 0 ? measure.key : null,
       ending: measure.ending,
-      repeatStart: measure.repeatStart && !open.has(index),
+      repeatStart: measure.repeatStart,
       repeatEnd: measure.repeatEnd,
       ...(measure.times !== null && measure.repeatEnd ? { times: measure.times } : {}),
-      ...(measure.marks.length > 0 ? { marks: measure.marks } : {}),
+      ...(marks.length > 0 ? { marks } : {}),
       chords,
     })
   }
+  if (late) problems.push(lost(late, { number: written[written.length - 1]?.number }))
   const none = bars.every((bar) => bar.chords.every((chord) => chord.root === null))
-  const silent: Problem[] = none
-    ? [
-        {
-          severity: 'error',
-          code: 'no-chords',
-          span: { start: 0, end: 0 },
-          found: 'no chord symbols',
-          expected: 'at least one chord symbol',
-          hint: '| Dm7 | G7 | Cmaj7 |',
-        },
-      ]
-    : []
+  if (none)
+    problems.push({
+      severity: 'error',
+      code: 'no-chords',
+      span: { start: 0, end: 0 },
+      found: 'no chord symbols',
+      expected: 'at least one chord symbol',
+      hint: '| Dm7 | G7 | Cmaj7 |',
+    })
   return {
-    ...words,
-    key: measures[0]?.key ?? null,
-    meter: measures[0]?.meter ?? { beats: 4, unit: 4 },
+    title: plainWords(words.title),
+    composer: plainWords(words.composer),
+    style: plainWords(words.style),
+    tempo: words.tempo !== null && words.tempo >= 20 && words.tempo <= 600 ? words.tempo : null,
+    key: written[0]?.key ?? null,
+    meter: bars[0]?.meter ?? written[0]?.meter ?? { beats: 4, unit: 4 },
     barsKnown: true,
     bars,
     playOrder: playOrder(bars),
-    problems: [...problems, ...silent],
+    problems,
   }
 }
 
-/** Opened repeats that nothing closes before the next opens. */
-function openRepeats(measures: readonly ScoreMeasure[]): ReadonlySet<number> {
-  const open = new Set<number>()
-  let last = -1
-  for (const [i, measure] of measures.entries()) {
-    if (measure.repeatStart) {
-      if (last >= 0) open.add(last)
-      last = i
-    }
-    if (measure.repeatEnd) last = -1
-  }
-  if (last >= 0) open.add(last)
-  return open
-}
+/** The most beats that a bar may have. */
+const mostBeats = 32
 
-function fill(measure: ScoreMeasure, before: ChordSymbol | null, repeated: Bar | undefined): readonly ChartChord[] {
-  const { meter, span } = measure
+/** A measure's meter; one whose chords go on past its end has as many beats as its music. */
+function meterFor({ meter, length = 0, chords }: ScoreMeasure): Meter {
   const size = ticksPerBar(meter)
-  const beat = ticksPerBeat(meter)
-  if (measure.repeats > 0 && repeated && measure.chords.length === 0)
+  if (length <= size || chords.every(({ at }) => at < size)) return meter
+  for (const unit of [meter.unit, meter.unit * 2, meter.unit * 4]) {
+    const beats = length / ticksPerBeat({ beats: 1, unit })
+    if (Number.isInteger(beats) && beats <= mostBeats && unit <= 32) return { beats, unit }
+  }
+  return meter
+}
+
+const lost = (chord: ScoreChord, measure: Pick<ScoreMeasure, 'number'>): Problem => ({
+  severity: 'warning',
+  code: 'lost-chord',
+  span: chord.span,
+  found: placedIn(chord.symbol.symbol, measure),
+  expected: 'a chord with time of its own',
+  hint: chord.symbol.symbol,
+})
+
+interface Placed {
+  readonly chords: readonly ScoreChord[]
+  readonly late: ScoreChord | null
+}
+
+/** The chords of a measure, each at a time of its own: those over one note share it. What finds no time is said. */
+function placeChords(measure: ScoreMeasure, meter: Meter, late: ScoreChord | null, problems: Problem[]): Placed {
+  const size = ticksPerBar(meter)
+  const within = measure.chords.filter(({ at }) => at < size).sort((a, b) => a.at - b.at)
+  const over = measure.chords.filter(({ at }) => at >= size)
+  const groups = new Map<number, ScoreChord[]>()
+  for (const chord of within) groups.set(chord.at, [...(groups.get(chord.at) ?? []), chord])
+  if (late && !groups.has(0)) groups.set(0, [{ ...late, at: 0 }])
+  else if (late) problems.push(lost(late, measure))
+  const starts = [...groups.keys()].sort((a, b) => a - b)
+  const chords: ScoreChord[] = []
+  for (const [i, at] of starts.entries()) {
+    const group = groups.get(at)!.filter(({ symbol }, k, all) => all[k - 1]?.symbol.symbol !== symbol.symbol)
+    const until = starts[i + 1] ?? size
+    const room = Math.min(group.reduce((most, chord) => Math.max(most, chord.room ?? 0), 0) || until - at, until - at)
+    const share = room / group.length
+    for (const [k, chord] of group.entries()) {
+      const place = at + Math.round(k * share)
+      if (k > 0 && place <= chords[chords.length - 1]!.at) problems.push(lost(chord, measure))
+      else chords.push({ ...chord, at: place })
+    }
+  }
+  for (const chord of over.slice(0, -1)) problems.push(lost(chord, measure))
+  return { chords, late: over[over.length - 1] ?? null }
+}
+
+function fill(
+  { repeats, span }: ScoreMeasure,
+  meter: Meter,
+  placed: readonly ScoreChord[],
+  before: ChordSymbol | null,
+  repeated: Bar | undefined,
+): readonly ChartChord[] {
+  if (repeats > 0 && repeated && placed.length === 0)
     return repeated.chords.map((chord) => ({
       ...chord,
       span,
       beats: (chord.beats * meter.beats) / repeated.meter.beats,
     }))
-  const starts = measure.chords
-    .filter(({ at }, i, all) => at < size && all.findIndex((other) => other.at === at) === i)
-    .sort((a, b) => a.at - b.at)
+  const size = ticksPerBar(meter)
+  const beat = ticksPerBeat(meter)
+  const starts = [...placed]
   if (starts.length === 0 || starts[0]!.at > 0) {
     const { symbol, root, chord, bass } = before ?? silence
     starts.unshift({ at: 0, symbol: { symbol, root, chord, bass }, span })

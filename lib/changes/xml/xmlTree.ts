@@ -14,17 +14,59 @@ export interface XmlNode {
 
 /** The longest XML text that is read, in characters. */
 export const longestXml = 8_000_000
-/** How deep elements may nest; scores take about fifteen levels. */
-const deepest = 200
+/** How deep elements may nest, and how many of them and of their attributes a score may hold; five megabytes of MusicXML take about 200,000. */
+export const xmlLimits = { depth: 200, elements: 200_000, attributes: 400_000 } as const
 
-/** Whether elements nest deeper than any score does; told without recursion. */
-function tooDeep(text: string): boolean {
-  let depth = 0
-  for (const tag of text.matchAll(/<(\/)?[A-Za-z_][^<>]{0,2000}?(\/)?>/g)) {
-    if (tag[1]) depth--
-    else if (!tag[2] && ++depth > deepest) return true
+/** What stands between `<` and the name of a tag, and where each such piece ends: comments, instructions and text taken as it is. */
+const passed: readonly (readonly [opens: string, closes: string])[] = [
+  ['<!--', '-->'],
+  ['<![CDATA[', ']]>'],
+  ['<?', '?>'],
+]
+
+/** Where the tag that opens at a place closes, and how many attributes it holds; quoted values may hold any sign. */
+function tagEnd(text: string, from: number): { end: number; attributes: number } {
+  let attributes = 0
+  for (let i = from; i < text.length; i++) {
+    const c = text[i]
+    if (c === '>') return { end: i, attributes }
+    if (c !== '"' && c !== "'") continue
+    attributes++
+    const close = text.indexOf(c, i + 1)
+    if (close < 0) break
+    i = close
   }
-  return false
+  return { end: text.length, attributes }
+}
+
+/** What a text holds more of than any score does; null where it stays within the limits. Told without building anything. */
+function tooMuch(text: string): string | null {
+  let depth = 0
+  let elements = 0
+  let attributes = 0
+  let at = text.indexOf('<')
+  while (at >= 0) {
+    const pass =
+      text[at + 1] === '!' || text[at + 1] === '?' ? passed.find(([opens]) => text.startsWith(opens, at)) : null
+    if (pass) {
+      const close = text.indexOf(pass[1], at + pass[0].length)
+      if (close < 0) return null
+      at = text.indexOf('<', close)
+      continue
+    }
+    const tag = tagEnd(text, at)
+    if (text[at + 1] === '/') depth--
+    else {
+      elements++
+      attributes += tag.attributes
+      if (text[tag.end - 1] !== '/') depth++
+    }
+    if (depth > xmlLimits.depth) return `elements more than ${xmlLimits.depth} deep`
+    if (elements > xmlLimits.elements) return `more than ${xmlLimits.elements} elements`
+    if (attributes > xmlLimits.attributes) return `more than ${xmlLimits.attributes} attributes`
+    at = text.indexOf('<', tag.end)
+  }
+  return null
 }
 
 /** Reads an XML text; a document that defines entities of its own, nests without end or is not well formed is refused. */
@@ -49,7 +91,8 @@ export function readXml(text: string): { root: XmlNode; problem: null } | { root
       'a document type with definitions of its own',
       'a score without them',
     )
-  if (tooDeep(text)) return refuse('unreadable-file', 0, `elements more than ${deepest} deep`, 'a score')
+  const much = tooMuch(text)
+  if (much) return refuse('too-large', 0, much, 'a score of ordinary size')
   try {
     const { root } = parseXml(text, { includeOffsets: true })
     return root ? { root: nodeOf(root), problem: null } : refuse('unreadable-file', 0, 'no root element', 'a score')

@@ -1,0 +1,71 @@
+/** A score file's measure as its reader hands it on, whatever the file: what stands in it and where. */
+import type { Span } from '../../problem.ts'
+import type { Key } from '../../theory/key.ts'
+import type { Meter } from '../../theory/meter.ts'
+import type { ChordSymbol, Mark } from '../chart.ts'
+
+/** A chord symbol where a score has it. `at` counts ticks from the start of its measure; `room` is how long the note lasts that it stands over. */
+export interface ScoreChord {
+  readonly at: number
+  readonly room?: number | undefined
+  readonly symbol: ChordSymbol
+  readonly span: Span
+}
+
+/** A measure as a score file has it. */
+export interface ScoreMeasure {
+  /** What the file calls it. */
+  readonly number?: string | undefined
+  readonly meter: Meter
+  /** The key from here on, where the file says one. */
+  readonly key: Key | null
+  readonly section: string | null
+  readonly ending: readonly number[] | null
+  /** Whether the bracket over it is one that nothing has closed. */
+  readonly endingOpen?: boolean
+  readonly repeatStart: boolean
+  readonly repeatEnd: boolean
+  readonly times: number | null
+  readonly marks: readonly Mark[]
+  /** Coda signs that do not say whether they leave or are led to, by where in the measure they stand. */
+  readonly codas?: readonly ('start' | 'end')[]
+  readonly chords: readonly ScoreChord[]
+  /** How long its music lasts, in ticks; 0 or nothing where that is not known. */
+  readonly length?: number
+  /** Whether the file says that it is no whole bar. */
+  readonly partial?: boolean
+  /** The bars before that this one repeats, where it holds a repeat sign for bars; 0 for none. */
+  readonly repeats: number
+  readonly span: Span
+}
+
+/** What was found, with the number of its measure. */
+export const placedIn = (found: string, measure: Pick<ScoreMeasure, 'number'>): string =>
+  measure.number ? `${found} in measure ${measure.number}` : found
+
+/** Words of a score that steer: jumps, stops and signs by their names. */
+export function marksIn(text: string): readonly Mark[] {
+  const words = text.trim().toLowerCase().replace(/\s+/g, ' ')
+  const jump =
+    /^(?:d\. ?c\.?|d\.?c\.?(?= |$)|da capo|d\. ?s\.?|d\.?s\.?(?= |$)|dal segno)(?: al(?:la)? (fine|coda))?/.exec(words)
+  if (jump) {
+    const from = /^d(?:\. ?c|\.?c|a c)/.test(words) ? 'D.C.' : 'D.S.'
+    return [jump[1] === 'fine' ? `${from} al Fine` : jump[1] === 'coda' ? `${from} al Coda` : from]
+  }
+  if (/^to (?:the )?(?:coda|\u{1d10c}|⊕)/u.test(words)) return ['To Coda']
+  if (/^fine\.?$/.test(words)) return ['Fine']
+  if (/^coda\.?$/.test(words)) return ['Coda']
+  return /^segno\.?$/.test(words) ? ['Segno'] : []
+}
+
+/** The passes that an ending's number names: `1, 2`, `1-3`. */
+export function passesOf(text: string): readonly number[] {
+  const passes: number[] = []
+  for (const [, dash, digits] of text.matchAll(/(-)?\s*(\d{1,2})/g)) {
+    const number = Number(digits)
+    const before = passes[passes.length - 1]
+    if (dash && before !== undefined) for (let n = before + 1; n < number; n++) passes.push(n)
+    if (number >= 1 && number <= 64) passes.push(number)
+  }
+  return passes.length > 0 ? [...new Set(passes)] : [1]
+}
