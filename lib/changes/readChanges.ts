@@ -2,6 +2,7 @@
 import { type UnzipFileInfo, unzipSync } from 'fflate'
 import type { Problem } from '../problem.ts'
 import type { Chart } from './chart.ts'
+import { settleAsTyped } from './settleAsTyped.ts'
 import { emptyChart } from './transposeChart.ts'
 import { readChart } from './typed/readChart.ts'
 import { readMei } from './xml/readMei.ts'
@@ -48,8 +49,8 @@ export const readScoreXml = (text: string): ReturnType<typeof readXml> =>
 function readScore(text: string): Chart {
   const { root, problem } = readScoreXml(text)
   if (problem) return { ...emptyChart, problems: [problem] }
-  if (root.name === 'mei') return readMei(root, 'counted')
-  if (root.name.startsWith('score-')) return readMusicXml(root, 'counted')
+  if (root.name === 'mei') return settleAsTyped(readMei(root, 'counted'))
+  if (root.name.startsWith('score-')) return settleAsTyped(readMusicXml(root, 'counted'))
   return refuse('unreadable-file', `<${root.name}>`, 'a MusicXML or MEI score')
 }
 

@@ -3,7 +3,7 @@ import type { Problem } from '../../problem.ts'
 import type { Chord } from '../../theory/chord.ts'
 import type { Key } from '../../theory/key.ts'
 import { nameOfKey } from '../../theory/key.ts'
-import { type Meter, ticksPerBar, ticksPerBeat } from '../../theory/meter.ts'
+import { type Meter, meterName, ticksPerBar, ticksPerBeat } from '../../theory/meter.ts'
 import type { PitchClass } from '../../theory/pitch.ts'
 import type { Bar, Chart, ChartChord, ChordSymbol, Mark } from '../chart.ts'
 import { playOrder } from '../playOrder.ts'
@@ -58,7 +58,7 @@ export function chartOfMeasures(written: readonly ScoreMeasure[], words: ScoreWo
   /** A chord that stands at the end of its measure belongs to the next. */
   let late: ScoreChord | null = null
   for (const [index, measure] of settleForm(written, problems).entries()) {
-    section = (measure.section && sectionName(measure.section)) ?? section
+    section = (measure.section ? sectionName(measure.section) : null) ?? section
     const changes = measure.key && (!key || nameOfKey(key) !== nameOfKey(measure.key))
     if (measure.key) key = measure.key
     const meter = meterFor(measure)
@@ -150,7 +150,7 @@ function placeChords(measure: ScoreMeasure, meter: Meter, late: ScoreChord | nul
     const room = Math.min(group.reduce((most, chord) => Math.max(most, chord.room ?? 0), 0) || until - at, until - at)
     const share = room / group.length
     for (const [k, chord] of group.entries()) {
-      const place = at + Math.round(k * share)
+      const place = at + Math.floor(k * share)
       if (k > 0 && place <= chords[chords.length - 1]!.at) problems.push(lost(chord, measure))
       else chords.push({ ...chord, at: place })
     }
@@ -166,12 +166,8 @@ function fill(
   before: ChordSymbol | null,
   repeated: Bar | undefined,
 ): readonly ChartChord[] {
-  if (repeats > 0 && repeated && placed.length === 0)
-    return repeated.chords.map((chord) => ({
-      ...chord,
-      span,
-      beats: (chord.beats * meter.beats) / repeated.meter.beats,
-    }))
+  const again = repeats > 0 && placed.length === 0 && repeated && meterName(repeated.meter) === meterName(meter)
+  if (again) return repeated.chords.map((chord) => ({ ...chord, span }))
   const size = ticksPerBar(meter)
   const beat = ticksPerBeat(meter)
   const starts = [...placed]
