@@ -12,7 +12,8 @@ const turns = 3
  * an ending without a repeat, is left out, and said as a warning.
  *
  * @example
- * settleAsTyped(readChart('| Dm7 G7 | Cmaj7 |')).bars.length // => 2
+ * settleAsTyped({ title: 'Study', composer: null, style: null, tempo: null, key: null, meter: { beats: 4, unit: 4 }, barsKnown: true, bars: [], playOrder: [], problems: [] }).title
+ * // => 'Study'
  */
 export function settleAsTyped(chart: Chart): Chart {
   if (chart.bars.length === 0) return chart

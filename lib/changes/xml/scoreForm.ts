@@ -198,7 +198,8 @@ const longestName = 40
 
 /** Words of a score as a line of a chart can hold them: plain, on one line, without what would read as a header of their own. */
 export function plainWords(text: string | null | undefined): string | null {
-  const words = plainText(text ?? '')
+  // Twice: some signs are made plain to others that are made plain again.
+  const words = plainText(plainText(text ?? '').text)
     .text.replace(/[<>{}|]/g, ' ')
     .replace(/&(?=#?\w+;)/g, '+')
     .replace(/\b([A-Za-z]+)\s?[:=]/g, '$1 -')
