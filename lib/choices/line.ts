@@ -420,4 +420,15 @@ export const lineChoices = {
       explanation: 'Figures that were read from lines of your own.',
     },
   }),
+  /** Whether figures of one's own are drawn beside the counted ones, each as often in all, or alone. */
+  mixOwn: choice(yesNo, {
+    usual: false,
+    help: 'whether figures of your own are mixed with the counted ones',
+    page: {
+      group: 'aside',
+      label: 'Mixed with the counted ones',
+      explanation: 'Your own figures and the counted ones, half and half; otherwise yours alone.',
+      words: [['yes', 'mixed with the counted ones']],
+    },
+  }),
 } as const

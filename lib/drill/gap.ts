@@ -132,7 +132,13 @@ export function fillAnyhow(harmony: Harmony, gap: Gap, range: Range, pool: Pool,
   if (kept.length > 0) return { fillings: kept, gaveWay: silent ? noCell : null }
   const asked = brief.cells.length > 0
   const anyCell: Pool = { ...pool, cells: everyCell.filter(({ count }) => count >= brief.heard) }
-  const free = readPool({ ...brief, approach: ['enclosure', 'chromatic', 'scale', 'arpeggio'], figures: [], cells: [] })
+  const free = readPool({
+    ...brief,
+    approach: ['enclosure', 'chromatic', 'scale', 'arpeggio'],
+    figures: [],
+    own: null,
+    cells: [],
+  })
   const what = pool.asked ? 'none of the figures asked for' : `no such approach of ${brief.notes} notes`
   const tries: (() => Fillings)[] = [
     () => given('cells', 'none of the cells asked for fits here; another leaves the target', anyCell, true, asked),
@@ -147,8 +153,16 @@ export function fillAnyhow(harmony: Harmony, gap: Gap, range: Range, pool: Pool,
     ...[4, 3, 2, 1]
       .filter((notes) => notes < brief.notes)
       .map((notes) => () => {
-        const fewer = readPool({ ...brief, notes: notes as 1, figures: [], cells: [] })
-        const any = readPool({ ...brief, notes: notes as 1, heard: 0, figures: [], cells: [], approach: allKinds })
+        const fewer = readPool({ ...brief, notes: notes as 1, figures: [], own: null, cells: [] })
+        const any = readPool({
+          ...brief,
+          notes: notes as 1,
+          heard: 0,
+          figures: [],
+          own: null,
+          cells: [],
+          approach: allKinds,
+        })
         const list = [fewer, any].filter((each) => !('problems' in each))
         const why = `there is no room or range for ${brief.notes} notes here; ${notes === 1 ? 'one leads' : `${notes} lead`} in`
         return (

@@ -2,6 +2,7 @@
 import type { Brief, BriefProblem } from '../brief.ts'
 import { kindNames } from '../line/figureList.ts'
 import { approachCount, approaches, type Cell, cells, cellsNamed, verdictOf } from '../line/figures.ts'
+import { type OwnCatalogue, ownCatalogue } from '../line/ownFigures.ts'
 
 /** A step of a figure: semitones from the target, or steps of the scale from it. */
 export interface FigureStep {
@@ -24,7 +25,10 @@ export interface Pool {
   readonly dropped: readonly string[]
 }
 
-export type PoolBrief = Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'heard' | 'figures'>
+export type PoolBrief = Pick<
+  Brief,
+  'approach' | 'notes' | 'textbook' | 'cells' | 'heard' | 'figures' | 'own' | 'mixOwn'
+>
 
 /** A figure starts so many semitones from its target at most. */
 export const widestStep = 12
@@ -53,6 +57,8 @@ export function readPool(brief: PoolBrief): Pool | { readonly problems: readonly
   const badCells = cellProblem(brief)
   if (badCells) return { problems: [badCells] }
   if (brief.figures.length > 0) return askedPool(brief, cellPool)
+  const theirs = ownCatalogue(brief.own)
+  if (theirs && !brief.mixOwn) return ownPool(brief, theirs, cellPool)
   const own = approaches[brief.notes]!.filter(
     ({ kind, offsets }) =>
       (brief.approach as readonly string[]).includes(kind) &&
@@ -62,12 +68,24 @@ export function readPool(brief: PoolBrief): Pool | { readonly problems: readonly
   )
   const list = own.filter(({ count }) => count >= least)
   if (list.length === 0) return { problems: [poolProblem(brief, own)] }
+  const more = (theirs?.approaches[brief.notes] ?? []).filter(
+    (each) => !list.some(({ offsets }) => offsets.join(' ') === each.offsets.join(' ')),
+  )
   return {
-    approaches: list.map(({ offsets }) => ({ steps: chromatic(offsets), text: offsets.join(' ') })),
+    approaches: [...list, ...more].map(({ offsets }) => ({ steps: chromatic(offsets), text: offsets.join(' ') })),
     asked: false,
     cells: cellPool,
     dropped: [],
   }
+}
+
+/** The pool of a table of one's own: its approaches as if they had been typed, and its cells, if it has any. */
+function ownPool(brief: PoolBrief, own: OwnCatalogue, counted: readonly Cell[]): ReturnType<typeof readPool> {
+  const exact = own.approaches[brief.notes] ?? []
+  const figures = (exact.length > 0 ? exact : own.approaches.flat()).map(({ offsets }) => offsets.join(' '))
+  const cellPool = brief.cells.length === 0 && own.cells.length > 0 ? own.cells : counted
+  if (figures.length > 0) return askedPool({ ...brief, figures, heard: 0 }, cellPool)
+  return readPool({ ...brief, own: null })
 }
 
 /** The pool of figures typed by a person. Those of the asked number of notes, if there are such; else all, each as long as it is. */

@@ -15,6 +15,7 @@ import {
   leaningTo,
 } from './figures.ts'
 import { type Mixture, mixtureOf } from './figureWeights.ts'
+import { ownCatalogue } from './ownFigures.ts'
 import type { Moment } from './planRhythm.ts'
 
 export interface LineChoices {
@@ -24,6 +25,8 @@ export interface LineChoices {
   /** Whether enclosures that recordings hardly hold may occur. */
   readonly textbook: boolean
   readonly mixture: Mixture
+  /** Approaches of a person's own, by their number of notes, and whether the counted ones stand beside them; null for none. */
+  readonly own?: { readonly approaches: readonly (readonly Approach[])[]; readonly mixed: boolean } | null
   /** Cells to carry on with from a target, where there is room. */
   readonly cells: readonly Pick<Cell, 'steps' | 'count'>[]
   /** Cells that must leave a target, as scale steps, by its index. */
@@ -204,12 +207,17 @@ const settingOn = (harmony: Harmony, target: Target, before: readonly Moment[]):
 
 /** The choices of a brief for its lines, nothing pinned. */
 export const choicesOf = (
-  brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'>,
+  brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'> & Partial<Pick<Brief, 'own' | 'mixOwn'>>,
+  own = ownCatalogue(brief.own ?? null),
 ): LineChoices => ({
+  own: own?.approaches.some(({ length }) => length > 0)
+    ? { approaches: own.approaches, mixed: brief.mixOwn === true }
+    : null,
   kinds: brief.approach,
   notes: brief.notes,
   textbook: brief.textbook,
-  cells: cells.filter(({ name }) => brief.cells.includes(name)),
+  cells:
+    brief.cells.length > 0 || !own || brief.mixOwn ? cells.filter(({ name }) => brief.cells.includes(name)) : own.cells,
   mixture: mixtureOf(brief.approach, brief.compass),
   pinnedApproaches: new Map(),
   pinnedCells: new Map(),
@@ -260,11 +268,16 @@ function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] 
         (choices.textbook || !hardlyPlayed(offsets)),
     ),
   )
+  const theirs = choices.own?.approaches ?? []
   const known = new Map<string, readonly Fitting[]>()
   const fits = (setting: Setting): readonly Fitting[] => {
     const key = `${setting.quality} ${setting.degree} ${setting.landed} ${setting.sounding} ${setting.weights}`
     const found =
-      known.get(key) ?? setting.sounding.flatMap((_, i) => allowed[i + 1]!.flatMap(priced(setting, choices)))
+      known.get(key) ??
+      setting.sounding.flatMap((_, i) => [
+        ...(choices.own && !choices.own.mixed ? [] : allowed[i + 1]!.flatMap(priced(setting, choices))),
+        ...(theirs[i + 1] ?? []).flatMap(ownPriced(setting)),
+      ])
     known.set(key, found)
     return found
   }
@@ -280,6 +293,14 @@ const priced =
     const lean = leaningTo(setting.quality, setting.degree, { offsets, count })
     const own = kind === 'mixed' ? Number.POSITIVE_INFINITY : mixture.approach[kind][offsets.length]!
     return own === Number.POSITIVE_INFINITY ? [] : [fittingAt(offsets, own - Math.log(share * lean * fit))]
+  }
+
+/** A figure of one's own weighs as much as it was found among those of its length, wherever it fits. */
+const ownPriced =
+  (setting: Setting) =>
+  ({ offsets, share }: Approach) => {
+    const fit = fitOf(offsets, setting)
+    return fit === 0 ? [] : [fittingAt(offsets, -Math.log(share * fit))]
   }
 
 /**

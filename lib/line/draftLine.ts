@@ -83,6 +83,8 @@ export type DraftBrief = Pick<
   | 'notes'
   | 'textbook'
   | 'cells'
+  | 'own'
+  | 'mixOwn'
   | 'rhythm'
   | 'tempo'
   | 'targets'
@@ -282,7 +284,10 @@ function relaxedOf(
   return figures.flatMap(({ kind, forced, target, offsets }): Relaxed[] => {
     const pinned = kind === 'approach' && pins.has(target) && bars(offsets, brief)
     if (kind !== 'approach' || !(forced || pinned)) return []
-    const asked = `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
+    const asked =
+      brief.own !== null && !brief.mixOwn
+        ? 'approach of your own'
+        : `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
     const bar = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!.bar
     const why = pinned
       ? `the pinned ${approachName(offsets)} stays, though only ${an(asked)} was asked for`

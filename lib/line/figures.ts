@@ -254,3 +254,16 @@ export const cellOf = (steps: readonly number[]): Cell | null => cellsBySteps.ge
 /** The cells of these names, in order of how often they were counted; a name that was not counted has none. */
 export const cellsNamed = (names: readonly string[]): readonly Cell[] =>
   cells.filter(({ name }) => names.includes(name))
+
+/**
+ * A cell's name from its scale steps, as if it started on the root: what only goes down counts from the octave, and what lies below
+ * a root that the cell also rises from has a sign before it.
+ *
+ * @example
+ * nameOfSteps([0, -1, -2, -3]) // => '8-7-6-5'
+ * nameOfSteps([0, 1, -1, 0]) // => '1-2-_7-1'
+ */
+export function nameOfSteps(steps: readonly number[]): string {
+  const falls = steps.some((step) => step < 0) && steps.every((step) => step <= 0)
+  return steps.map((step) => (falls ? step + 8 : step < 0 ? `_${step + 8}` : step + 1)).join('-')
+}

@@ -1,6 +1,6 @@
 /** Figures of one's own: a table of approaches and cells with their counts, as `mark --format csv` writes it. */
 import type { Problem } from '../problem.ts'
-import { kindOf } from './figures.ts'
+import { type Approach, approaches, type Cell, cellOf, kindOf, nameOfSteps } from './figures.ts'
 
 export interface OwnFigure {
   readonly kind: 'approach' | 'cell'
@@ -91,4 +91,33 @@ function cellsOf(row: string, from: number): readonly { readonly text: string; r
     at += cell.length + 1
     return { text: cell.trim().replace(/^"(.*)"$/, '$1'), start }
   })
+}
+
+/** The approaches by their number of notes, and the cells, that a table of one's own holds. */
+export interface OwnCatalogue {
+  readonly approaches: readonly (readonly Approach[])[]
+  readonly cells: readonly Cell[]
+}
+
+let last: { readonly csv: string; readonly catalogue: OwnCatalogue } | null = null
+
+/**
+ * A table of one's own as a catalogue to draw from: shares are those among approaches of as many notes, whatever their kind. Null
+ * where there is no table.
+ */
+export function ownCatalogue(csv: string | null): OwnCatalogue | null {
+  if (csv === null) return null
+  if (last?.csv === csv) return last.catalogue
+  const { figures } = readOwnFigures(csv)
+  const lists = approaches.map((_, notes): Approach[] => {
+    const here = figures.filter(({ kind, offsets }) => kind === 'approach' && offsets.length === notes)
+    const all = here.reduce((sum, { count }) => sum + count, 0)
+    return here.map(({ offsets, count }) => ({ offsets, kind: kindOf(offsets), count, share: count / all }))
+  })
+  const cells = figures
+    .filter(({ kind }) => kind === 'cell')
+    .map(({ offsets, count }): Cell => ({ name: cellOf(offsets)?.name ?? nameOfSteps(offsets), steps: offsets, count }))
+  const catalogue = { approaches: lists, cells }
+  last = { csv, catalogue }
+  return catalogue
 }

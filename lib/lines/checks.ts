@@ -4,6 +4,7 @@ import type { Chart } from '../changes/chart.ts'
 import { unrollChart } from '../changes/unrollChart.ts'
 import { strayScales } from '../harmony/readHarmony.ts'
 import { narrowest, rangeName, soundingRange } from '../line/draftLine.ts'
+import { readOwnFigures } from '../line/ownFigures.ts'
 import type { Instrument } from '../theory/instrument.ts'
 
 type Said = Pick<BriefProblem, 'found' | 'expected' | 'hint'>
@@ -81,4 +82,23 @@ export function checkScales(chart: Chart, brief: Brief): readonly BriefProblem[]
       hint: `try 1.1=${brief.scales[stray]!.scale}`,
     }
   })
+}
+
+/** What is wrong with a table of one's own figures, row by row. */
+export function checkOwn({ own }: Pick<Brief, 'own'>): readonly BriefProblem[] {
+  if (own === null) return []
+  const { figures, problems } = readOwnFigures(own)
+  if (problems.length === 0 && figures.length === 0)
+    return [
+      {
+        severity: 'error',
+        code: 'bad-own',
+        choice: 'own',
+        span: { start: 0, end: 0 },
+        found: 'no figures',
+        expected: 'a row a figure: kind,class,offsets,degree,quality,count',
+        hint: 'approach,enclosure,2 -1,3,dom,4',
+      },
+    ]
+  return problems.map((each) => ({ ...each, choice: 'own' }))
 }

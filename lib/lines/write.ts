@@ -20,7 +20,7 @@ import { type Instrument, instrumentOf } from '../theory/instrument.ts'
 import { intervalToKey, type Key, keyName, nameOfKey } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { nameOf } from '../theory/pitch.ts'
-import { checkBars, checkRange, checkScales } from './checks.ts'
+import { checkBars, checkOwn, checkRange, checkScales } from './checks.ts'
 import { carriedRange, keysOf, movesOf, pinsIn, windowFor, windowInside } from './keys.ts'
 
 /** What a brief comes to. */
@@ -56,7 +56,12 @@ export function writeLines(brief: Brief): Lines {
   if (read.problems.some(({ severity }) => severity === 'error')) return nothing()
   const instrument = instrumentOf(brief.instrument)
   const range = soundingRange(instrument, brief)
-  const checked = [...checkRange(brief, instrument), ...checkBars(read, brief), ...checkScales(read, brief)]
+  const checked = [
+    ...checkRange(brief, instrument),
+    ...checkBars(read, brief),
+    ...checkScales(read, brief),
+    ...checkOwn(brief),
+  ]
   if (checked.length > 0) return nothing(checked)
 
   const home = homeOf(read, brief)
@@ -141,7 +146,7 @@ export function draftHome(brief: Brief): {
   if (read.problems.some(({ severity }) => severity === 'error')) return null
   const instrument = instrumentOf(brief.instrument)
   const full = soundingRange(instrument, brief)
-  if ([...checkRange(brief, instrument), ...checkBars(read, brief)].length > 0) return null
+  if ([...checkRange(brief, instrument), ...checkBars(read, brief), ...checkOwn(brief)].length > 0) return null
   const { harmony } = homeOf(read, brief)
   const keys = keysOf(brief, harmony.key)
   const fresh = brief.each === 'fresh'

@@ -7,6 +7,7 @@ import {
   countedQuality,
   type FigureKind,
   kindOf,
+  nameOfSteps,
   type Verdict,
   verdictOf,
 } from '../line/figures.ts'
@@ -157,19 +158,6 @@ function degreeNumber({ root, chord }: Pick<HarmonyChord, 'root' | 'chord'>, mid
   const above = modulo(midi - chromaOf(root!), 12)
   const degree = chord!.degrees.find((each) => degreeChroma(each) === above) ?? '1'
   return ((numberOf(degree) - 1) % 7) + 1
-}
-
-/**
- * A cell's name from its scale steps, as if it started on the root: what only goes down counts from the octave, and what lies below
- * a root that the cell also rises from has a sign before it.
- *
- * @example
- * nameOfSteps([0, -1, -2, -3]) // => '8-7-6-5'
- * nameOfSteps([0, 1, -1, 0]) // => '1-2-_7-1'
- */
-export function nameOfSteps(steps: readonly number[]): string {
-  const falls = steps.some((step) => step < 0) && steps.every((step) => step <= 0)
-  return steps.map((step) => (falls ? step + 8 : step < 0 ? `_${step + 8}` : step + 1)).join('-')
 }
 
 /**
