@@ -3,7 +3,7 @@ import { problemJson } from '../changes/chartJson.ts'
 import { readChart } from '../changes/typed/readChart.ts'
 import { exportOf } from '../exports.ts'
 import { soundingRange } from '../line/draftLine.ts'
-import { readGuideTones, threadLine } from '../line/guideTones.ts'
+import { readGuideTones, threadInRange, threadLine } from '../line/guideTones.ts'
 import { guideTonesJson } from '../lineJson.ts'
 import { checkBars } from '../lines/checks.ts'
 import { homeOf } from '../lines/write.ts'
@@ -37,13 +37,15 @@ export const guideTones: Command = {
       return 1
     }
     const { harmony } = homeOf(read, brief)
-    const threads = readGuideTones(harmony)
+    const instrument = instrumentOf(brief.instrument)
+    const whole = soundingRange(instrument, { low: null, high: null, compass: 'full' })
+    // The bare threads keep to what the instrument can play, the score to what it plays in comfort.
+    const threads = readGuideTones(harmony).map((thread) => threadInRange(thread, whole))
     const none = { brief, chart: read, lines: [], problems: [], choiceProblems: [] }
     if (format === 'json') put(outside, asked, json(guideTonesJson(threads, harmony.bars, said)))
     else if (format === 'text') put(outside, asked, guideTonesText(threads, harmony.chords))
     else if (format === 'pdf') await putFiles(outside, asked, none, exportOf('worksheet')!)
     else {
-      const instrument = instrumentOf(brief.instrument)
       const range = soundingRange(instrument, brief)
       const lines = threads.map((thread) => threadLine(harmony, thread, instrument, range))
       await putFiles(outside, asked, { ...none, lines }, exportOf(format)!)

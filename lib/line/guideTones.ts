@@ -78,25 +78,40 @@ function nearest(from: number, chroma: number): number {
   return up <= 6 ? from + up : from + up - 12
 }
 
-/** A thread as a line for the page: each note lasts its chord, moved by octaves into a sounding range. */
+/**
+ * A thread inside a range, lowest and highest MIDI number: moved as a whole by as few octaves as bring it there. Where its notes span more than the range, it turns by an octave where it would leave. Its intervals are else its own.
+ */
+export function threadInRange(thread: Thread, [low, high]: readonly [number, number]): Thread {
+  const midis = thread.map(({ pitch }) => midiOf(pitch))
+  const least = midis.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY)
+  const most = midis.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
+  const back = (midi: number) =>
+    midi < low ? 12 * Math.ceil((low - midi) / 12) : midi > high ? -12 * Math.ceil((midi - high) / 12) : 0
+  const whole = [0, back(least), back(most)].find((by) => least + by >= low && most + by <= high)
+  let by = whole ?? 0
+  return thread.map((tone, i) => {
+    // Only a thread that is too wide for the range ever turns.
+    if (whole === undefined) by += back(midis[i]! + by)
+    return by === 0 ? tone : { ...tone, pitch: { ...tone.pitch, octave: tone.pitch.octave + by / 12 } }
+  })
+}
+
+/** A thread as a line for the page: each note lasts its chord; the whole moved by octaves into a sounding range. */
 export function threadLine(
   harmony: Harmony,
   thread: Thread,
   instrument: Instrument,
   range: readonly [number, number],
 ): Line {
-  const [low, high] = range
-  const octave = (midi: number) =>
-    midi < low ? 12 * Math.ceil((low - midi) / 12) : midi > high ? -12 * Math.ceil((midi - high) / 12) : 0
-  const byChord = new Map(thread.map((tone) => [tone.chord, tone]))
+  const byChord = new Map(threadInRange(thread, range).map((tone) => [tone.chord, tone]))
   const targets: LineTarget[] = []
   const notes = harmony.chords.map((chord, i): LineNote => {
     const { bar, start, ticks } = chord
     const tone = byChord.get(i)
     if (!tone) return { bar, start, ticks, pitch: null, role: 'rest', degree: null, figure: null }
-    const pitch = { ...tone.pitch, octave: tone.pitch.octave + octave(midiOf(tone.pitch)) / 12 }
-    targets.push({ bar, start, pitch, degree: tone.degree, chord: i, reason: '' })
-    return { bar, start, ticks, pitch, role: 'target', degree: tone.degree, figure: null }
+    const { pitch, degree } = tone
+    targets.push({ bar, start, pitch, degree, chord: i, reason: '' })
+    return { bar, start, ticks, pitch, role: 'target', degree, figure: null }
   })
   const bars = [1, harmony.bars.length] as const
   return { key: harmony.key, instrument, harmony, bars, targets, figures: [], notes, relaxed: [] }

@@ -6,7 +6,7 @@ import { transposeChart } from '../../lib/changes/transposeChart.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
-import { readGuideTones, type Thread, threadLine } from '../../lib/line/guideTones.ts'
+import { readGuideTones, type Thread, threadInRange, threadLine } from '../../lib/line/guideTones.ts'
 import { guideDegrees } from '../../lib/theory/chord.ts'
 import { degreeChroma } from '../../lib/theory/degree.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
@@ -188,4 +188,36 @@ test('as a line for the page: every chord its whole length, octaves moved into t
     ['target', 288, 96],
   ])
   expect(line.targets.map(({ pitch }) => nameOf(pitch))).toEqual(['F3', 'F3', 'E3'])
+})
+
+describe('inside a range', () => {
+  const midis = (thread: Thread) => thread.map(({ pitch }) => midiOf(pitch))
+
+  test('a thread that is there stays as it is', () => {
+    for (const thread of threadsOf(['Dm7', 'G7', 'Cmaj7'])) expect(threadInRange(thread, [55, 85])).toEqual(thread)
+  })
+
+  test('the whole thread moves by octaves, its intervals its own', () => {
+    for (const thread of threadsOf(['Dm7', 'G7', 'Cmaj7', 'Cm7', 'F7', 'Bbmaj7'])) {
+      const moved = threadInRange(thread, [28, 52])
+      expect(moves(moved)).toEqual(moves(thread))
+      for (const midi of midis(moved)) expect(midi >= 28 && midi <= 52).toBe(true)
+    }
+  })
+
+  test('a thread wider than the range turns by an octave where it would leave, however long it falls', () => {
+    // Down by half steps, 300 chords: without a turn it fell below the lowest MIDI note.
+    const falling = Array.from(
+      { length: 300 },
+      (_, i) => `${['C', 'B', 'Bb', 'A', 'Ab', 'G', 'Gb', 'F', 'E', 'Eb', 'D', 'Db'][i % 12]}7`,
+    )
+    for (const thread of threadsOf(falling)) {
+      expect(Math.min(...midis(thread))).toBeLessThan(0)
+      const kept = threadInRange(thread, [49, 81])
+      for (const midi of midis(kept)) expect(midi >= 49 && midi <= 81).toBe(true)
+      const turns = moves(kept).filter((move, i) => move !== moves(thread)[i])
+      expect(turns.length).toBeGreaterThan(0)
+      expect(kept.every(({ pitch }, i) => (midiOf(pitch) - midis(thread)[i]!) % 12 === 0)).toBe(true)
+    }
+  })
 })
