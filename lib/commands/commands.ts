@@ -4,6 +4,7 @@ import { withoutControls } from '../problem.ts'
 import { chart } from './chart.ts'
 import { type Command, type Outside, readArguments, Usage } from './command.ts'
 import { drill } from './drill.ts'
+import { figures } from './figures.ts'
 import { guideTones } from './guideTones.ts'
 import { commandHelp, help, unknownCommand, usageOf } from './help.ts'
 import { line } from './line.ts'
@@ -11,7 +12,7 @@ import { mark } from './mark.ts'
 import { serve } from './serve.ts'
 
 /** Every command, in the order in which help says them. */
-export const commands: readonly Command[] = [chart, line, drill, guideTones, mark, serve, help]
+export const commands: readonly Command[] = [chart, line, drill, figures, guideTones, mark, serve, help]
 
 async function run([typed = '', ...args]: readonly string[], outside: Outside): Promise<number> {
   if (typed === '--version') {

@@ -267,3 +267,6 @@ export function nameOfSteps(steps: readonly number[]): string {
   const falls = steps.some((step) => step < 0) && steps.every((step) => step <= 0)
   return steps.map((step) => (falls ? step + 8 : step < 0 ? `_${step + 8}` : step + 1)).join('-')
 }
+
+/** Every ordered enclosure of two to four notes within three semitones, as books list them: offsets as text. */
+export const textbookEnclosures: readonly string[] = [...verdicts.keys()]
