@@ -29,6 +29,11 @@ export interface Choice<T> extends Reader<T> {
   /** What it chooses, as the help of the command line and the README say it. */
   readonly help: string
   readonly page: PageWords
+  /**
+   * What it belongs to, where that is not the line itself: whoever reads it, and so it stays when another drill is begun; or these
+   * very changes, and so it goes when others come.
+   */
+  readonly belongs?: 'reader' | 'changes'
   /** The option's name on the command line, where it is not the choice's own. */
   readonly option?: string
   /** Whether the option may be given several times, each adding to the list. */

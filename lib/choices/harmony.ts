@@ -32,6 +32,7 @@ export const harmonyChoices = {
   /** Easy reading, or the chord's strict letters. */
   spelling: choice(oneOf('easy', 'strict'), {
     usual: 'easy',
+    belongs: 'reader',
     help: 'easy reading, or the letters of the chord',
     page: {
       group: 'further',
@@ -46,6 +47,7 @@ export const harmonyChoices = {
   /** How chord symbols say major and minor. */
   majorSign: choice(oneOf('maj7', 'Δ', 'MA7'), {
     usual: 'maj7',
+    belongs: 'reader',
     help: 'how chord symbols say a major seventh',
     page: {
       group: 'further',
@@ -55,6 +57,7 @@ export const harmonyChoices = {
   }),
   minorSign: choice(oneOf('m', '-', 'MI'), {
     usual: 'm',
+    belongs: 'reader',
     help: 'how chord symbols say minor',
     page: {
       group: 'further',
@@ -113,6 +116,7 @@ export const harmonyChoices = {
     entriesOf(placedScale, `BAR.BEAT=scale, the scale one of ${scaleNames.join(', ')}`, '2.1=altered', limits.pins),
     {
       usual: [],
+      belongs: 'changes',
       option: 'scale',
       gathers: true,
       help: `the scale of a single chord: ${scaleNames.join(', ')}`,

@@ -197,6 +197,7 @@ export const lineChoices = {
   /** Landings typed bar by bar, `3 7 3 5 | 1 2 3 4`; empty for none. */
   plan: choice(text(limits.plan), {
     usual: '',
+    belongs: 'changes',
     form: "'3 7 3 5'",
     help: 'the landings themselves, one degree a target; without changes, a drill through the key’s scale',
     page: {
@@ -209,6 +210,7 @@ export const lineChoices = {
   /** Notes and figures to keep, each as `BAR.BEAT=…`; see the line's pins. */
   pins: choice(each(/^\d+(\.[\d.]+)?=.+$/, 'pins such as 3.1=F4', '3.1=F4', limits.pins), {
     usual: [],
+    belongs: 'changes',
     option: 'pin',
     gathers: true,
     help: "keep a sounding note, an approach ('3.1=+2 -1'), a cell (3.1=1-2-3-5) or a bar ('5=F4 E4/24 -')",
@@ -221,6 +223,7 @@ export const lineChoices = {
   /** Places to draw anew, each typed as `FROM-TO:SEED` in played bars. */
   again: choice(entriesOf(redraw, 'bars and a seed such as 5-8:2', '5-8:2', limits.pins), {
     usual: [],
+    belongs: 'changes',
     gathers: true,
     help: 'new notes for these bars only, from a seed of their own',
     page: {
@@ -232,6 +235,7 @@ export const lineChoices = {
   /** How wide the line moves where no range is given: a tenth in the middle, the comfortable range, or all of it. */
   compass: choice(oneOf('small', 'comfortable', 'full'), {
     usual: 'comfortable',
+    belongs: 'reader',
     help: 'how wide it moves: a tenth in the middle, where the instrument is easy, or all of it',
     page: {
       group: 'further',
@@ -247,6 +251,7 @@ export const lineChoices = {
   /** Written range; null for what the compass gives. */
   low: choice(orNone(pitch), {
     usual: null,
+    belongs: 'reader',
     help: 'the lowest note, as written',
     page: {
       group: 'further',
@@ -256,6 +261,7 @@ export const lineChoices = {
   }),
   high: choice(orNone(pitch), {
     usual: null,
+    belongs: 'reader',
     form: 'C6',
     help: 'the highest note, as written',
     page: {
@@ -277,6 +283,7 @@ export const lineChoices = {
   /** Only these played bars, counted from 1. */
   bars: choice(orNone(barRange), {
     usual: null,
+    belongs: 'changes',
     help: 'only these bars, as played',
     page: {
       group: 'further',

@@ -74,6 +74,7 @@ export const paperChoices = {
   }),
   paper: choice(oneOf('A4', 'Letter'), {
     usual: 'A4',
+    belongs: 'reader',
     help: 'the sheet that the music is laid out for',
     page: { group: 'reading', label: 'Paper', explanation: 'The sheet that the music is laid out for.' },
   }),
@@ -112,6 +113,7 @@ export const paperChoices = {
   }),
   print: choice(oneOf('normal', 'large'), {
     usual: 'normal',
+    belongs: 'reader',
     help: 'large print puts fewer bars on a line',
     page: {
       group: 'reading',

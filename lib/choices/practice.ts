@@ -47,6 +47,7 @@ export const practiceChoices = {
   /** Quarter notes a minute; null for the chart's own, else 120. */
   tempo: choice(tempo, {
     usual: null,
+    belongs: 'reader',
     help: 'quarter notes a minute; what the changes say where not said, else 120',
     page: {
       group: 'further',
@@ -103,6 +104,7 @@ export const practiceChoices = {
   /** Plain sound is worked out and needs nothing; sampled sound is of recorded notes, where the server has them. */
   sound: choice(oneOf('plain', 'sampled'), {
     usual: 'plain',
+    belongs: 'reader',
     help: 'sound worked out, or of recorded notes where they are there',
     page: {
       group: 'playing',
@@ -117,6 +119,7 @@ export const practiceChoices = {
   /** The parts that sound. */
   hear: choice(listOf(sounding), {
     usual: ['line', 'bass', 'chords', 'drums'],
+    belongs: 'reader',
     help: 'the parts that sound; click is a metronome on 2 and 4',
     page: {
       group: 'playing',

@@ -39,6 +39,7 @@ export const tuneChoices = {
   /** Overrides the chart's title. */
   title: choice(orNone(text(limits.title)), {
     usual: null,
+    belongs: 'changes',
     help: 'the title above the music, in place of the one in the changes',
     page: {
       group: 'further',
@@ -49,6 +50,7 @@ export const tuneChoices = {
   }),
   instrument: choice(oneOf(...instruments.map((i) => i.id)), {
     usual: 'alto-sax',
+    belongs: 'reader',
     form: 'ID',
     help: `who reads it: ${instruments.map(({ id }) => id).join(', ')}`,
     page: {
@@ -60,6 +62,7 @@ export const tuneChoices = {
   /** Parts as the player reads them, or all at concert pitch. */
   pitch: choice(oneOf('written', 'concert'), {
     usual: 'written',
+    belongs: 'reader',
     help: 'the part as the player reads it, or everything at concert pitch',
     page: {
       group: 'reading',
@@ -74,6 +77,7 @@ export const tuneChoices = {
   /** Put the tune in this key. */
   key: choice(orNone(key), {
     usual: null,
+    belongs: 'changes',
     help: 'put the tune in this key, as it sounds',
     page: { group: 'sentence', label: 'Key', explanation: 'Puts the whole tune in another key, as it sounds.' },
   }),

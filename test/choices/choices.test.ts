@@ -43,6 +43,11 @@ test('the limits of the tempo are the same for the tempo and where it goes', () 
   for (const { least, most } of [choices.tempo, choices.goal]) expect([least, most]).toEqual(limits.tempo)
 })
 
+test('what hangs on bars and chords of these changes goes with them', () => {
+  const going = choiceNames.filter((name) => choices[name].belongs === 'changes')
+  expect([...going].sort()).toEqual(['again', 'bars', 'key', 'pins', 'plan', 'scales', 'title'])
+})
+
 describe('approaches by their offsets', () => {
   test.each([
     ['2 -1; 2 1 -1', ['2 -1', '2 1 -1'], '2 -1; 2 1 -1'],

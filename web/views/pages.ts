@@ -1,7 +1,7 @@
 /** The page itself, from its fields: the brief as a sentence, the changes with their problems, the music and its words. */
 import { LRUCache } from 'lru-cache'
 import { renderSVG } from 'uqr'
-import { type Brief, type BriefProblem, choiceNames, readBrief, writeBrief } from '../../lib/brief.ts'
+import { type Brief, type BriefProblem, choiceNames, choices, readBrief, writeBrief } from '../../lib/brief.ts'
 import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { type Lines, writeLines } from '../../lib/lines/write.ts'
@@ -12,7 +12,7 @@ import { assetsPath, build } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
 import { showProblems } from '../server/problems.ts'
 import type { PageQuestion } from '../server/workerRequest.ts'
-import { readView, type View } from './display.ts'
+import { readView, type View, viewNames } from './display.ts'
 import { examples, firstExample } from './examples.ts'
 import { harmonyInWords } from './harmonyWords.ts'
 import { controlsOf, formChoices, openGroups, sayChoiceProblem, withSigns } from './sentence.ts'
@@ -117,20 +117,22 @@ function standingOf(given: Given): { readonly words: string; readonly href: stri
 
 /** The rest of the brief goes with other changes, but for what hangs on these. */
 function shelfLink(given: Given, changes: string): string {
-  const { pins: _p, again: _a, scales: _s, bars: _b, title: _t, key: _k, plan: _l, ...rest } = given
-  return linksOf({ ...rest, changes })('/') ?? '/'
+  const going = belonging('changes')
+  const rest = Object.entries(given).filter(([name]) => !going.includes(name))
+  return linksOf({ ...Object.fromEntries(rest), changes })('/') ?? '/'
 }
 
-/** What stays when a drill is begun: who reads it, and how it is read and printed. */
-const staying: readonly string[] = [
-  ...['instrument', 'pitch', 'compass', 'low', 'high', 'spelling', 'majorSign', 'minorSign', 'tempo', 'sound', 'hear'],
-  ...['paper', 'print', 'tone', 'ink', 'across'],
-]
+/** The choices that belong to whoever reads the line, or to the changes. */
+const belonging = (to: 'reader' | 'changes'): readonly string[] =>
+  choiceNames.filter((name) => choices[name].belongs === to)
+
+/** What stays when a drill is begun: who reads it, and how it is read, printed and shown. */
+const staying: readonly string[] = [...belonging('reader'), ...viewNames]
 
 /** A drill to start from, for the same reader. */
-function drillLink(given: Given, { title, choices: { changes = '', ...choices } }: NamedDrill): string {
+function drillLink(given: Given, { title, choices: { changes = '', ...asked } }: NamedDrill): string {
   const kept = Object.fromEntries(Object.entries(given).filter(([name]) => staying.includes(name)))
-  return linksOf({ ...kept, title, ...choices, changes })('/') ?? '/'
+  return linksOf({ ...kept, title, ...asked, changes })('/') ?? '/'
 }
 
 /** The key that the changes stand in by themselves. */
