@@ -2,6 +2,7 @@
 import type { Brief } from '../brief.ts'
 import { analyseHarmony } from '../harmony/analysis.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { nameScale } from '../harmony/overBass.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import type { Line } from '../line/line.ts'
@@ -38,13 +39,13 @@ export function marksOf(chords: readonly HarmonyChord[], show: Brief['show']): r
     for (let at = from; at <= to; at++) places.set(at, at === from ? 'start' : at === to ? 'end' : 'middle')
   const analysis = show.includes('analysis')
   const scales = show.includes('scales')
-  return chords.map(({ scale }, at): HarmonyMarks => {
+  return chords.map(({ root, chord, bass, scale }, at): HarmonyMarks => {
     const { numeral, key, scale: whole } = marks[at]!
     const goesOn = whole === null || marks[at - 1]?.scale === whole
     return {
       numeral: analysis ? numeral : null,
       newKey: analysis ? key : null,
-      scaleName: scales && !goesOn ? (scale?.name ?? null) : null,
+      scaleName: scales && !goesOn && root && chord && scale ? nameScale(root, chord, bass, scale).name : null,
       twoFive: analysis ? (places.get(at) ?? null) : null,
     }
   })

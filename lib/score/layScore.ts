@@ -150,7 +150,16 @@ function breakIntoLines(bars: readonly LaidBar[], most: number, room: number): r
   }
   const opening = bars.map(({ opens }) => opens)
   const starts = new Set(breakLines(opening, bars.map(barWidth), most, room))
-  return bars.map(({ opens, ...bar }, at) => ({ ...bar, systemStart: starts.has(at) }))
+  let before: string | null = null
+  return bars.map(({ opens, ...bar }, at) => {
+    if (opens || starts.has(at)) before = null
+    const harmony = bar.harmony.map((each): ScoreHarmony => {
+      const again = each.symbol === before
+      before = each.symbol
+      return again ? { ...each, again } : each
+    })
+    return { ...bar, harmony, systemStart: starts.has(at) }
+  })
 }
 
 /** The written signature of each bar: the chart's own changes of key, else the tune's. */

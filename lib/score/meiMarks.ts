@@ -33,9 +33,9 @@ const withSigns = (text: string): string => text.replace(/b/g, '♭').replace(/#
 const onPaper = (degree: string): string => withSigns(degree)
 const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
 
-/** A chord's symbol over the staff, and under it what an analysis says of it. */
+/** A chord's symbol over the staff, unless it goes on, and under it what an analysis says of it. */
 export function chordMarks(bar: ScoreBar, harmony: ScoreHarmony, style: SymbolStyle = engravedStyle): string {
-  return chordSymbol(bar, harmony, style) + analysis(bar, harmony)
+  return (harmony.again ? '' : chordSymbol(bar, harmony, style)) + analysis(bar, harmony)
 }
 
 function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony, style: SymbolStyle): string {

@@ -22,6 +22,8 @@ export interface ScoreHarmony extends ChordSymbol {
   readonly scaleName: string | null
   /** Its place in a ii–V that has a bracket over it. */
   readonly twoFive: 'start' | 'middle' | 'end' | null
+  /** Where the chord before it goes on, on the same line of the same section: paper does not say it again. */
+  readonly again?: true
 }
 
 /** One notehead or rest with a value that can be written: a line's note over a bar line becomes two, tied. */

@@ -264,3 +264,22 @@ test.each([
   )
   expect(symbols).toEqual([minor, major])
 })
+
+describe('a chord symbol that goes on', () => {
+  /** Common practice: once where the chord sets in, again where a line or a section starts. */
+  test.each([
+    ['Cmaj7 | Cmaj7 | Cmaj7 | F7 | F7 | Cmaj7 | Cmaj7 | Cmaj7', [1, 4, 5, 6]],
+    ['Dm7 | Dm7 | B: Dm7 | Dm7', [1, 3]],
+    ['C6 C6 | C6 A7 | A7', [1, 2]],
+    ['G7 | C/E C/E | C/E | C', [1, 2, 4]],
+  ])('%s', (chords, bars) => {
+    const count = chords.replace(/B: /, '').split('|').length
+    const notes = Array.from({ length: count }, () => '*C4 E4 G4 E4 C4 E4 G4 E4').join(' ')
+    const mei = meiOf({ chords, notes }, { ...defaultBrief, show: [] })
+    const said = mei
+      .split('<measure')
+      .slice(1)
+      .map((measure) => measure.split('place="above"').length - 1)
+    expect(said.flatMap((times, i) => (times > 0 ? [i + 1] : []))).toEqual(bars)
+  })
+})
