@@ -42,6 +42,8 @@ interface Told {
 export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
   if (bytes.length > largestMidi)
     return refused('too-large', `${bytes.length} bytes of MIDI`, `at most ${largestMidi}`, 'give the track alone')
+  if (bytes.length < 14)
+    return refused('unreadable-file', 'a MIDI file that breaks off', 'a whole one', 'export it again')
   let file: MidiData
   try {
     file = parseMidi(bytes)

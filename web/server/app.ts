@@ -4,6 +4,7 @@ import express, { type ErrorRequestHandler, type Request, type Response } from '
 import { ipKeyGenerator, rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
+import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
 import { helpPage, messagePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
@@ -100,6 +101,15 @@ export function makeApp(options: AppOptions): express.Express {
     if (!(bytes instanceof Uint8Array)) return send(request, response, messagePage(400), 'never')
     await ask(request, response, { kind: 'read', bytes: new Uint8Array(bytes) }, 'never')
   })
+  const markForm = emptyMarkPage()
+  app.get('/mark', (request, response) => offer(request, response, markForm, tagOf(build, '/mark'), 'ask'))
+  app.post('/mark', express.raw({ type: () => true, limit: webLimits.file }), async (request, response) => {
+    const body: unknown = request.body
+    if (!(body instanceof Uint8Array)) return send(request, response, messagePage(400), 'never')
+    const type = String(request.headers['content-type'] ?? '').slice(0, 200)
+    await ask(request, response, { kind: 'mark', body: new Uint8Array(body), type }, 'never')
+  })
+  app.get('/mark/drill', (request, response) => response.redirect(303, drillAddress(asked(request).given)))
   app.get('/choices', async (request, response) => {
     const { given, badLink, fields } = asked(request)
     const [at, chosen, bare] = ['at', 'chosen', 'bare'].map((name) => (fields.get(name) ?? '').slice(0, 40))
@@ -335,7 +345,7 @@ function onError({ log }: AppOptions): ErrorRequestHandler {
     const said = error as { status?: unknown; expose?: unknown; stack?: unknown } | null
     const status = typeof said?.status === 'number' && said.status >= 400 && said.status < 500 ? said.status : 500
     if (status === 500) log({ event: 'bug', trace: String(said?.stack ?? error) })
-    const file = request.path === '/read'
+    const file = ['/read', '/mark'].includes(request.path)
     send(request, response, messagePage(status === 413 && file ? 'file' : status), 'never')
   }
 }

@@ -67,10 +67,11 @@ interface Lane {
 }
 
 /** A name for a question, the same for the same question. */
-const nameOf = (question: Question): string =>
-  question.kind === 'read'
-    ? `read ${createHash('sha256').update(question.bytes).digest('base64url')}`
-    : JSON.stringify(question)
+function nameOf(question: Question): string {
+  const hash = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('base64url')
+  if (question.kind === 'read') return `read ${hash(question.bytes)}`
+  return question.kind === 'mark' ? `mark ${question.type} ${hash(question.body)}` : JSON.stringify(question)
+}
 
 /** So many workers, all the time or only while there is work for them: then what they took is given back. */
 const startWorkers = (count: number, always: boolean): Workers =>
@@ -185,7 +186,8 @@ export function startPool(options: PoolOptions = {}): Pool {
       }
       const answer = await job.answer
       if (typeof answer === 'string') return answer
-      kept.set(key, answer)
+      // A line that somebody gave to be marked is theirs, and so is what was said of it.
+      if (question.kind !== 'mark') kept.set(key, answer)
       return { answer, from: 'work' }
     },
     ready: () => warm && quick.queue.load().waiting < queue,

@@ -1,6 +1,7 @@
 /** A worker of the pool: answers one question at a time, with an engraver that it keeps. */
 
 import { answerChoices } from '../views/choicesPage.ts'
+import { answerMark } from '../views/markPage.ts'
 import { answerPage } from '../views/pages.ts'
 import type { Answer } from './answer.ts'
 import { answerDownload, answerSheet } from './downloads.ts'
@@ -22,6 +23,8 @@ export default async function answer(question: Question): Promise<Answer> {
       return answerSheet(question)
     case 'edit':
       return answerEdit(question)
+    case 'mark':
+      return answerMark(question)
     case 'read':
       return answerRead(question)
   }

@@ -56,6 +56,13 @@ export interface ReadQuestion {
   readonly bytes: Uint8Array
 }
 
+/** Lines that someone dropped, to be read back: the body as it was posted, with the type that says how it is packed. */
+export interface MarkQuestion {
+  readonly kind: 'mark'
+  readonly body: Uint8Array
+  readonly type: string
+}
+
 export type Question =
   | { readonly kind: 'warm' }
   | PageQuestion
@@ -64,3 +71,4 @@ export type Question =
   | SheetQuestion
   | EditQuestion
   | ReadQuestion
+  | MarkQuestion
