@@ -1,14 +1,9 @@
 /** What may stand in a drill: the approaches and cells that a brief asks for and that players were counted using. */
 import type { Brief, BriefProblem } from '../brief.ts'
 import { kindNames } from '../line/figureList.ts'
+import { type FigureStep, readFigure } from '../line/figureSteps.ts'
 import { approachCount, approaches, type Cell, cells, cellsNamed, verdictOf } from '../line/figures.ts'
 import { type OwnCatalogue, ownCatalogue } from '../line/ownFigures.ts'
-
-/** A step of a figure: semitones from the target, or steps of the scale from it. */
-export interface FigureStep {
-  readonly by: number
-  readonly diatonic: boolean
-}
 
 /** An approach that qualifies: its steps in playing order, and what it is called in an option. */
 export interface PoolApproach {
@@ -29,24 +24,6 @@ export type PoolBrief = Pick<
   Brief,
   'approach' | 'notes' | 'textbook' | 'cells' | 'heard' | 'figures' | 'own' | 'mixOwn'
 >
-
-/** A figure starts so many semitones from its target at most. */
-export const widestStep = 12
-
-/**
- * Reads a figure: one to four numbers, semitones from the target in playing order; a `d` after a number makes it steps of the
- * scale. Null for anything else.
- *
- * @example
- * readFigure('1d -1') // => [{ by: 1, diatonic: true }, { by: -1, diatonic: false }]
- * readFigure('99') // => null
- */
-export function readFigure(text: string): readonly FigureStep[] | null {
-  const words = text.trim().split(/\s+/)
-  if (words.length > 4 || !words.every((word) => /^[+-]?\d{1,2}d?$/.test(word))) return null
-  const steps = words.map((word) => ({ by: Number.parseInt(word, 10), diatonic: word.endsWith('d') }))
-  return steps.every(({ by, diatonic }) => Math.abs(by) <= (diatonic ? 7 : widestStep)) ? steps : null
-}
 
 const chromatic = (offsets: readonly number[]): readonly FigureStep[] => offsets.map((by) => ({ by, diatonic: false }))
 

@@ -69,6 +69,8 @@ export interface LineGround {
   readonly steps: Mixture['steps']
   /** The bucket of the interval that led to the first note, where that is a target. */
   readonly firstBucket: number
+  /** Whether no approach is to come twice. */
+  readonly different: boolean
 }
 
 /**
@@ -122,6 +124,7 @@ export function layGround(
     heldCells: cells.map((leaving, layer) => leaving.length > 0 && choices.pinnedCells.has(targetAt[layer]!)),
     steps: choices.mixture.steps,
     firstBucket: bucket,
+    different: choices.different === true,
   }
 }
 

@@ -4,6 +4,7 @@ import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import { degreeChroma, numberOf } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { Target } from './chooseTargets.ts'
+import { type FigureStep, readFigure } from './figureSteps.ts'
 import {
   type Approach,
   approaches,
@@ -25,6 +26,12 @@ export interface LineChoices {
   /** Whether enclosures that recordings hardly hold may occur. */
   readonly textbook: boolean
   readonly mixture: Mixture
+  /** Whether no approach is to come twice until all have been used. */
+  readonly different?: boolean
+  /** No approach counted fewer times. */
+  readonly heard?: number
+  /** Exactly these approaches, as typed; they stand even where they leave the scale. */
+  readonly figures?: readonly (readonly FigureStep[])[]
   /** Approaches of a person's own, by their number of notes, and whether the counted ones stand beside them; null for none. */
   readonly own?: { readonly approaches: readonly (readonly Approach[])[]; readonly mixed: boolean } | null
   /** Cells to carry on with from a target, where there is room. */
@@ -207,17 +214,26 @@ const settingOn = (harmony: Harmony, target: Target, before: readonly Moment[]):
 
 /** The choices of a brief for its lines, nothing pinned. */
 export const choicesOf = (
-  brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'> & Partial<Pick<Brief, 'own' | 'mixOwn'>>,
+  brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'> &
+    Partial<Pick<Brief, 'own' | 'mixOwn' | 'different' | 'heard' | 'figures'>>,
   own = ownCatalogue(brief.own ?? null),
 ): LineChoices => ({
   own: own?.approaches.some(({ length }) => length > 0)
     ? { approaches: own.approaches, mixed: brief.mixOwn === true }
     : null,
+  different: brief.different === true,
+  heard: brief.heard ?? 0,
+  figures: (brief.figures ?? []).map(readFigure).filter((steps) => steps !== null),
   kinds: brief.approach,
-  notes: brief.notes,
+  notes: Math.max(
+    ...((brief.figures ?? []).length > 0 ? brief.figures! : []).map((text) => text.split(' ').length),
+    (brief.figures ?? []).length > 0 ? 1 : brief.notes,
+  ),
   textbook: brief.textbook,
   cells:
-    brief.cells.length > 0 || !own || brief.mixOwn ? cells.filter(({ name }) => brief.cells.includes(name)) : own.cells,
+    brief.cells.length > 0 || !own || brief.mixOwn
+      ? cells.filter(({ name, count }) => brief.cells.includes(name) && count >= (brief.heard ?? 0))
+      : own.cells,
   mixture: mixtureOf(brief.approach, brief.compass),
   pinnedApproaches: new Map(),
   pinnedCells: new Map(),
@@ -261,23 +277,29 @@ function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] 
   if (before) return before
   const allowed = approaches.map((list) =>
     list.filter(
-      ({ kind, share, offsets }) =>
+      ({ kind, share, offsets, count }) =>
         kind !== 'mixed' &&
+        count >= (choices.heard ?? 0) &&
         choices.kinds.includes(kind) &&
         share >= rarest &&
         (choices.textbook || !hardlyPlayed(offsets)),
     ),
   )
   const theirs = choices.own?.approaches ?? []
+  const asked = choices.figures ?? []
   const known = new Map<string, readonly Fitting[]>()
   const fits = (setting: Setting): readonly Fitting[] => {
     const key = `${setting.quality} ${setting.degree} ${setting.landed} ${setting.sounding} ${setting.weights}`
     const found =
       known.get(key) ??
-      setting.sounding.flatMap((_, i) => [
-        ...(choices.own && !choices.own.mixed ? [] : allowed[i + 1]!.flatMap(priced(setting, choices))),
-        ...(theirs[i + 1] ?? []).flatMap(ownPriced(setting)),
-      ])
+      setting.sounding.flatMap((_, i) =>
+        asked.length > 0
+          ? asked.filter(({ length }) => length === i + 1).flatMap(askedPriced(setting))
+          : [
+              ...(choices.own && !choices.own.mixed ? [] : allowed[i + 1]!.flatMap(priced(setting, choices))),
+              ...(theirs[i + 1] ?? []).flatMap(ownPriced(setting)),
+            ],
+      )
     known.set(key, found)
     return found
   }
@@ -294,6 +316,26 @@ const priced =
     const own = kind === 'mixed' ? Number.POSITIVE_INFINITY : mixture.approach[kind][offsets.length]!
     return own === Number.POSITIVE_INFINITY ? [] : [fittingAt(offsets, own - Math.log(share * lean * fit))]
   }
+
+/** Nats for a figure that was asked for, where it leaves the scale. */
+const foreignCost = 6
+
+/** Figures that were asked for weigh alike, and stand even where a note of them leaves the scale. */
+const askedPriced = (setting: Setting) => (steps: readonly FigureStep[]) => {
+  const offsets = stepsOnScale(steps, setting.landed)
+  if (!offsets) return []
+  const fit = fitOf(offsets, setting)
+  return [fittingAt(offsets, fit === 0 ? foreignCost : -Math.log(fit))]
+}
+
+/** Steps in semitones from a target whose scale is a mask turned to it; null where it is outside that scale. */
+function stepsOnScale(steps: readonly FigureStep[], landed: number): readonly number[] | null {
+  const scale = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].filter((up) => (landed >> up) & 1)
+  if (steps.some(({ diatonic }) => diatonic) && scale[0] !== 0) return null
+  return steps.map(({ by, diatonic }) =>
+    diatonic ? scale[modulo(by, scale.length)]! + 12 * Math.floor(by / scale.length) : by,
+  )
+}
 
 /** A figure of one's own weighs as much as it was found among those of its length, wherever it fits. */
 const ownPriced =

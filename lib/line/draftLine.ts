@@ -37,6 +37,8 @@ export interface Draft {
   readonly cost: number
   /** Where the last notes lead: the first target of what comes next; none where the line ends. */
   readonly leadsTo?: Goal
+  /** Cells counted fewer times are not named. */
+  readonly heard?: number
 }
 
 /** Where an approach leads: a sounding pitch, its degree, and the chord it belongs to, which may be that of another key. */
@@ -85,6 +87,9 @@ export type DraftBrief = Pick<
   | 'cells'
   | 'own'
   | 'mixOwn'
+  | 'different'
+  | 'heard'
+  | 'figures'
   | 'rhythm'
   | 'tempo'
   | 'targets'
@@ -236,7 +241,9 @@ function drawOnce(
     relaxed: [
       ...(kept?.draft.relaxed.filter(({ rule }) => rule === 'phrases') ?? phrased?.relaxed ?? []),
       ...relaxedOf(harmony, figures, targets, brief, pinnedApproaches),
+      ...(brief.different ? comeAgain(harmony, figures, targets) : []),
     ],
+    heard: brief.heard,
     cost,
   }
 }
@@ -285,14 +292,30 @@ function relaxedOf(
     const pinned = kind === 'approach' && pins.has(target) && bars(offsets, brief)
     if (kind !== 'approach' || !(forced || pinned)) return []
     const asked =
-      brief.own !== null && !brief.mixOwn
-        ? 'approach of your own'
-        : `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
+      brief.figures.length > 0
+        ? 'approach that was asked for'
+        : brief.own !== null && !brief.mixOwn
+          ? 'approach of your own'
+          : `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
     const bar = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!.bar
     const why = pinned
       ? `the pinned ${approachName(offsets)} stays, though only ${an(asked)} was asked for`
       : `no ${asked} fits here; ${an(approachName(offsets))} leads in instead`
     return [{ rule: 'approach-kinds', bar, why }]
+  })
+}
+
+/** Approaches that come a second time, where none should before all have been used. */
+function comeAgain(harmony: Harmony, figures: Draft['figures'], targets: readonly Target[]): readonly Relaxed[] {
+  const used = new Set<string>()
+  return figures.flatMap(({ kind, target, offsets }): Relaxed[] => {
+    if (kind !== 'approach') return []
+    const name = offsets.join(' ')
+    const again = used.has(name)
+    used.add(name)
+    if (!again) return []
+    const { bar } = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!
+    return [{ rule: 'different', bar, why: `${name} comes again: no unused approach joins what stands around it here` }]
   })
 }
 

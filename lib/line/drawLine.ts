@@ -70,7 +70,7 @@ export function drawStretches(
   for (const [i, to] of stretchEnds(moments, bounds).entries()) {
     const own = (seed + Math.imul(i, 0x9e3779b1)) >>> 0
     const ground = layGround(harmony, moments, targets, range, choices, { from, to, bucket })
-    const before = i === 0 ? lately : []
+    const before = i === 0 ? lately : choices.different ? [...lately, ...figures] : []
     const drawn = drawLine(ground, own, dearestStep, before) ?? drawLine(ground, own, Infinity, before)
     if (!drawn) return null
     const known = figures.length
@@ -130,7 +130,7 @@ export function drawLine(
     const taken =
       open[
         drawIndex(
-          open.map((way) => way.weight * leaning(way, figures, behind)),
+          open.map((way) => way.weight * leaning(way, figures, behind) * (ground.different ? unused(way, figures) : 1)),
           random,
         )
       ]
@@ -156,6 +156,15 @@ function leaning(
   for (let back = 1; back <= Math.min(notLately, figures.length); back++)
     if (sameOffsets(figures.at(-back)!.offsets, figure.offsets)) return back === 1 ? sameAgain : sameLately
   return 1
+}
+
+/** How much less likely an approach is for each time that it has been used, where none is to come twice. */
+const usedAgain = 1e-5
+
+const unused = ({ figure }: WayOn, figures: readonly WayFigure[]): number => {
+  if (figure?.kind !== 'approach') return 1
+  const times = figures.filter(({ kind, offsets }) => kind === 'approach' && sameOffsets(offsets, figure.offsets))
+  return usedAgain ** Math.min(8, times.length)
 }
 
 const sameOffsets = (a: readonly number[], b: readonly number[]) =>

@@ -79,7 +79,16 @@ export function drawPhrases(
         targets.push(...found)
         if (targets.length !== end) throw new Error('a target was lost')
       }
-      drawn = drawStretches(harmony, moments, targets, range, choices, own ^ 0x2545f491, breath, figures.slice(-4))
+      drawn = drawStretches(
+        harmony,
+        moments,
+        targets,
+        range,
+        choices,
+        own ^ 0x2545f491,
+        breath,
+        choices.different ? figures : figures.slice(-4),
+      )
       if (smooth) break
     }
     if (!drawn) return null

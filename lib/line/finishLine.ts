@@ -171,6 +171,7 @@ function cellFrom(
   }))
   const steps = stepsFrom(tones, 0, harmony.chords[four[0]!.moment!.chord])
   const cell = steps && cellOf(steps)
+  if (cell && cell.count < (draft.heard ?? 0)) return null
   return cell && { name: cell.name, offsets: pitches.map((midi) => midi - pitches[0]!), count: cell.count }
 }
 

@@ -186,3 +186,59 @@ test('the counts that cells carry are those of the table', () => {
   for (const { kind, name, count } of lines[0]!.figures)
     if (kind === 'cell') expect(countedCells.get(name)?.count).toBe(count)
 })
+
+describe('a line that is no exact drill', () => {
+  const changes = '| Dm7 | G7 | Cmaj7 | A7b9 | Dm7 G7 | Em7 A7 | Dm7 | G7 | Cmaj7 | Fmaj7 | Bm7b5 E7 | Am7 |'
+  const line = (given: Readonly<Record<string, string>>) => {
+    const { brief, problems } = readBrief({ changes, ...given })
+    expect(problems).toEqual([])
+    const { lines, choiceProblems } = writeLines(brief)
+    expect(choiceProblems).toEqual([])
+    return { brief, lines }
+  }
+  const ledBy = (given: Readonly<Record<string, string>>) =>
+    line(given).lines[0]!.figures.filter(({ kind }) => kind === 'approach')
+
+  test('takes exactly the figures asked for', () => {
+    for (const seed of ['1', '2', '3'])
+      for (const rhythm of ['eighths', 'phrased'])
+        for (const each of line({ figures: '2 -1; 2 1 -1', seed, rhythm }).lines) {
+          const played = each.figures.filter(({ kind }) => kind === 'approach')
+          const others = played.filter(({ offsets }) => !['2 -1', '2 1 -1'].includes(offsets.join(' ')))
+          const said = each.relaxed.filter(({ rule }) => rule === 'approach-kinds')
+          expect(others).toHaveLength(said.length)
+          expect(said.length).toBeLessThanOrEqual(4)
+        }
+  })
+  test('holds scale steps by the scale', () => {
+    for (const { offsets } of ledBy({ figures: '1d -1' })) expect(['1 -1', '2 -1']).toContain(offsets.join(' '))
+  })
+  test('takes nothing that is heard less', () => {
+    for (const seed of ['1', '2', '3']) {
+      const { lines } = line({ heard: '20', seed })
+      const gaveWay = new Set(lines[0]!.relaxed.map(({ bar }) => bar))
+      for (const { count, bar, kind } of lines[0]!.figures)
+        if (kind === 'cell' || !gaveWay.has(bar)) expect(count).toBeGreaterThanOrEqual(20)
+    }
+  })
+  test('takes no approach twice, or says where', () => {
+    for (const seed of ['1', '2', '3', '4']) {
+      const { lines } = line({ different: 'yes', seed })
+      const played = lines[0]!.figures.filter(({ kind }) => kind === 'approach').map(({ offsets }) => offsets.join(' '))
+      const said = lines[0]!.relaxed.filter(({ rule }) => rule === 'different').length
+      expect(played.length - new Set(played).size).toBe(said)
+      expect(said).toBeLessThanOrEqual(2)
+    }
+  })
+  test('joins and picks up as a drill does', () => {
+    const { brief, lines } = line({ join: 'yes', pickup: 'yes', keys: 'C,Eb,Gb' })
+    lines.forEach((each, l) => {
+      const next = lines[(l + 1) % lines.length]!.targets[0]!
+      const last = each.figures.findLast(({ target }) => target === each.targets.length)!
+      const led = each.notes.slice(-last.offsets.length)
+      expect(led.map(({ pitch }) => midiOf(pitch!) - midiOf(next.pitch))).toEqual(last.offsets)
+      expect(brokenRules(each, brief).filter((text) => !/targets at/.test(text))).toEqual([])
+    })
+    expect(lines[0]!.notes[0]!.bar).toBe(0)
+  })
+})
