@@ -118,7 +118,15 @@ interface Sung {
   readonly bar: number
   readonly signature: number
   readonly options: readonly { readonly pitch: Pitch; readonly cost: number; readonly chromatic: boolean }[]
+  /** Where it leads by step: to its target if it approaches one, else to the next note. Up is 1, down -1. */
+  readonly leads: number
+  /** Whether it is the sounding chord's own note, and no approach to another's. */
+  readonly own: boolean
 }
+
+/** Up or down by a step, or neither. */
+const stepFrom = (from: number, to: number | null | undefined): number =>
+  to === null || to === undefined || Math.abs(to - from) > 2 ? 0 : Math.sign(to - from)
 
 function sing(
   notes: readonly NoteToSpell[],
@@ -165,7 +173,8 @@ function sing(
       }
       return { pitch: pitchAt(name, midi), cost: sum, chromatic }
     })
-    sung.push({ index, midi, bar, signature, options })
+    const leads = (goal && stepFrom(midi, goal.midi)) || stepFrom(midi, notes[index + 1]?.midi)
+    sung.push({ index, midi, bar, signature, options, leads, own: own !== undefined && role !== 'approach' })
   }
   return sung.reverse()
 }
@@ -225,23 +234,8 @@ function placesOf(sung: readonly Sung[]): readonly ReadonlyMap<number, number>[]
 
 const placeOf = (pitch: Pitch) => 7 * pitch.octave + stepOf(pitch.letter)
 
-/**
- * Spells a line. Targets and chord tones take their letter from the chord, scale notes from the chord scale (an approach's from
- * the chord it leads to); a chromatic note is raised on its way up and lowered on its way down, and a half step from its target
- * takes the neighbouring letter. Then each bar is settled so that a reader sees the fewest accidentals, exactly, by the cheapest
- * path. Never a double accidental; B sharp, E sharp, C flat and F flat only where the signature has them, or, spelled strictly,
- * where they are the chord's. Give it a written part's notes over written harmony and it spells the part.
- *
- * @returns a pitch a note, null for rests
- */
-export function spellNotes(
-  notes: readonly NoteToSpell[],
-  harmony: Pick<Harmony, 'key' | 'chords' | 'bars'>,
-  choices: SpellingChoices,
-): readonly (Pitch | null)[] {
-  const sung = sing(notes, harmony, choices.spelling === 'strict')
-  const spelled: (Pitch | null)[] = notes.map(() => null)
-  if (sung.length === 0) return spelled
+/** The cheapest names of notes that follow each other, each as one of its options. */
+function settle(sung: readonly Sung[]): readonly number[] {
   const places = placesOf(sung)
   const layers: State[][] = []
   const edges: Edge[][][] = []
@@ -280,8 +274,86 @@ export function spellNotes(
     nodeCost: () => 0,
     edges: (layer, node) => edges[layer]?.[node] ?? [],
   })
-  path?.steps.slice(1).forEach((step, i) => {
-    spelled[sung[i]!.index] = layers[i]![step.node]!.pitch
+  return (path?.steps.slice(1) ?? []).map((step, i) => layers[i]![step.node]!.option)
+}
+
+const heldTo = (note: Sung, option: number): Sung => ({ ...note, options: [note.options[option]!] })
+
+/**
+ * The notes of a bar, those that sound alike held to one name where two are in use: the chord's own, else the cheaper. A sharp
+ * that leads up may stand beside a flat that leads down, and so may the letters of two chords.
+ */
+function withOneName(bar: readonly Sung[], chosen: readonly number[]): readonly Sung[] | null {
+  const named = ({ letter, alter }: Pitch) => nameOf({ letter, alter })
+  const nameAt = (i: number) => named(bar[i]!.options[chosen[i]!]!.pitch)
+  const alike = new Map<number, number[]>()
+  bar.forEach(({ midi }, i) => {
+    alike.set(midi % 12, [...(alike.get(midi % 12) ?? []), i])
+  })
+  const held = [...bar]
+  for (const group of alike.values()) {
+    const names = new Set(group.map(nameAt))
+    if (names.size < 2) continue
+    const apart = group.every((i) => bar[i]!.leads === Math.sign(bar[i]!.options[chosen[i]!]!.pitch.alter))
+    const owners = new Set(group.filter((i) => bar[i]!.own).map(nameAt))
+    if (apart || owners.size > 1) continue
+    const priceOf = (name: string) =>
+      group.reduce((sum, i) => {
+        const option = bar[i]!.options.find(({ pitch }) => named(pitch) === name)
+        return sum + (option?.cost ?? Number.POSITIVE_INFINITY)
+      }, 0)
+    const [owner] = owners
+    const name = owner ?? [...names].reduce((a, b) => (priceOf(b) < priceOf(a) ? b : a))
+    if (priceOf(name) === Number.POSITIVE_INFINITY) continue
+    for (const i of group)
+      held[i] = heldTo(
+        bar[i]!,
+        bar[i]!.options.findIndex(({ pitch }) => named(pitch) === name),
+      )
+  }
+  return held.some((note, i) => note !== bar[i]) ? held : null
+}
+
+/** Names settled once more in the bars that read one sound under two names, between neighbours that stay as they are. */
+function settleAgain(sung: readonly Sung[], settled: readonly number[]): readonly number[] {
+  const chosen = [...settled]
+  for (let from = 0; from < sung.length; ) {
+    let to = from
+    while (to < sung.length && sung[to]!.bar === sung[from]!.bar) to++
+    const held = withOneName(sung.slice(from, to), chosen.slice(from, to))
+    if (held) {
+      const before = from > 0 ? [heldTo(sung[from - 1]!, chosen[from - 1]!)] : []
+      const after = to < sung.length ? [heldTo(sung[to]!, chosen[to]!)] : []
+      const again = settle([...before, ...held, ...after]).slice(before.length)
+      held.forEach((note, i) => {
+        chosen[from + i] = sung[from + i]!.options.indexOf(note.options[again[i]!]!)
+      })
+    }
+    from = to
+  }
+  return chosen
+}
+
+/**
+ * Spells a line. Targets and chord tones take their letter from the chord, scale notes from the chord scale (an approach's from
+ * the chord it leads to); a chromatic note is raised on its way up and lowered on its way down, and a half step from its target
+ * takes the neighbouring letter. Then each bar is settled so that a reader sees the fewest accidentals, exactly, by the cheapest
+ * path, and one sound under one name, unless a sharp goes up and a flat goes down. Never a double accidental; B sharp, E sharp,
+ * C flat and F flat only where the signature has them, or, spelled strictly, where they are the chord's. Give it a written part's
+ * notes over written harmony and it spells the part.
+ *
+ * @returns a pitch a note, null for rests
+ */
+export function spellNotes(
+  notes: readonly NoteToSpell[],
+  harmony: Pick<Harmony, 'key' | 'chords' | 'bars'>,
+  choices: SpellingChoices,
+): readonly (Pitch | null)[] {
+  const sung = sing(notes, harmony, choices.spelling === 'strict')
+  const spelled: (Pitch | null)[] = notes.map(() => null)
+  if (sung.length === 0) return spelled
+  settleAgain(sung, settle(sung)).forEach((option, i) => {
+    spelled[sung[i]!.index] = sung[i]!.options[option]!.pitch
   })
   return spelled
 }

@@ -14,6 +14,7 @@ import { tonesOf } from '../../lib/theory/chord.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
 import { readKey, signatureOf, signOfLetter } from '../../lib/theory/key.ts'
 import { fifthsOf, invert, midiOf, nameOf, readPitch, sameNote } from '../../lib/theory/pitch.ts'
+import { realChartTexts } from '../realCharts.ts'
 import { ps13 } from './ps13.ts'
 
 const roles: Readonly<Record<string, Role>> = { '*': 'target', '.': 'approach', _: 'cell', '-': 'connect' }
@@ -258,5 +259,52 @@ describe('written lines', () => {
     const scale = 'A4 B4 C#5 D5 E5 F#5 G#5 A5'
     expect(named(scale)).toBe(scale)
     expect(named('C5 D5 E5 F5 G5 F5 E5 D5 C5 B4 C5 Eb5 D5 C5')).toBe('C5 D5 E5 F5 G5 F5 E5 D5 C5 B4 C5 Eb5 D5 C5')
+  })
+})
+
+describe('one sound under one name in a bar', () => {
+  /** Common practice: a reader takes two names for two notes, unless the one goes up and the other down. */
+  test.each([
+    // The chord's own A flat stays A flat on its way up.
+    ['Bb7', 'Bb', 'Ab3_ F3_ Ab3* Bb3_ G3. Ab3. | A3*', 'Ab3 F3 Ab3 Bb3 G3 Ab3 A3'],
+    // G sharp goes up and A flat down.
+    ['F7', 'F', 'F5_ G#5. A5* Ab5. G5_ F5_ | C5*', 'F5 G#5 A5 Ab5 G5 F5 C5'],
+  ])('%s in %s', (chord, key, line, expected) => {
+    const harmony = harmonyOf(`${chord} | Fmaj7`, key)
+    const spelled = spellNotes(notesOf(line, harmony), harmony, { spelling: 'easy' })
+    expect(spelled.map((pitch) => nameOf(pitch!)).join(' ')).toBe(expected)
+  })
+
+  test('on the real charts, in concert and for alto', () => {
+    let bars = 0
+    for (const changes of realChartTexts().slice(0, 12))
+      for (const up of [
+        { steps: 0, semitones: 0 },
+        { steps: 5, semitones: 9 },
+      ]) {
+        const line = writeLines({ ...defaultBrief, changes }).lines[0]!
+        const spelled = spellPart(line, up, { spelling: 'easy' })
+        const sung = line.notes.flatMap((note, i) => {
+          const pitch = spelled[i]
+          if (!pitch) return []
+          const next = spelled[i + 1]
+          const target = line.targets.find(({ start }) => start > note.start)
+          const goals = [next && midiOf(next), target && midiOf(target.pitch) + up.semitones].map(
+            (to) => (to ?? 0) - midiOf(pitch),
+          )
+          return [{ bar: note.bar, pitch, role: note.role, goals }]
+        })
+        for (let bar = 1; bar <= line.harmony.bars.length; bar++) {
+          bars++
+          for (let chroma = 0; chroma < 12; chroma++) {
+            const group = sung.filter((note) => note.bar === bar && midiOf(note.pitch) % 12 === chroma)
+            const names = new Set(group.map(({ pitch }) => nameOf({ letter: pitch.letter, alter: pitch.alter })))
+            const chords = line.harmony.chords.filter((chord) => chord.bar === bar).length
+            if (names.size < 2 || chords > 1) continue
+            for (const { pitch, goals } of group) expect(goals.some((to) => Math.sign(to) === pitch.alter)).toBe(true)
+          }
+        }
+      }
+    expect(bars).toBeGreaterThan(500)
   })
 })
