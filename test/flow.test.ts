@@ -197,6 +197,72 @@ describe('the check itself refuses', () => {
   })
 })
 
+/** What is wrong with the imports of files below web; empty where the page's scripts lean on no server and nothing goes round. */
+function wrongWebImports(files: ReadonlyMap<string, string>): readonly string[] {
+  const wrong: string[] = []
+  const leads = new Map<string, string[]>()
+  for (const [file, source] of files)
+    for (const { from, typeOnly } of importsOf(source)) {
+      const script = file.startsWith('browser/')
+      if (!from.startsWith('.')) {
+        if (script && from.startsWith('node:')) wrong.push(`${file} imports ${from}`)
+        if (from === 'esbuild' && !file.startsWith('build')) wrong.push(`${file} imports ${from}`)
+        continue
+      }
+      const to = normalize(join(dirname(file), from))
+      const ofLib = to.startsWith('../lib/') ? to.slice('../lib/'.length) : null
+      const astray = ofLib === null ? to.startsWith('browser/') !== script : script && inside(ofLib, nodeSide)
+      if (astray || (ofLib === null && to.startsWith('..'))) wrong.push(`${file} imports ${to}`)
+      if (ofLib === null && !typeOnly) leads.set(file, [...(leads.get(file) ?? []), to])
+    }
+  return [...wrong, ...cycles(leads)]
+}
+
+const web = new Map(
+  readdirSync('web', { recursive: true, encoding: 'utf8' })
+    .filter((file) => file.endsWith('.ts') && !file.endsWith('.d.ts'))
+    .map((file) => [file.replaceAll('\\', '/'), readFileSync(join('web', file), 'utf8')]),
+)
+
+test('web imports lib, its scripts only what runs in a browser, and nothing goes round', () => {
+  expect(web.size).toBeGreaterThan(40)
+  expect(wrongWebImports(web)).toEqual([])
+})
+
+test.each([
+  ['browser/page.ts', "import { app } from '../server/app.ts'", 'browser/page.ts imports server/app.ts'],
+  ['browser/page.ts', "import { readFileSync } from 'node:fs'", 'browser/page.ts imports node:fs'],
+  ['browser/page.ts', "import { exports } from '../../lib/exports.ts'", 'browser/page.ts imports ../lib/exports.ts'],
+  ['server/app.ts', "import { play } from '../browser/player.ts'", 'server/app.ts imports browser/player.ts'],
+  ['server/app.ts', "import { build } from 'esbuild'", 'server/app.ts imports esbuild'],
+  ['views/a.ts', "import { b } from './a.ts'", 'a cycle: views/a.ts → views/a.ts'],
+])('the check of web refuses: %s, %s', (file, source, said) => {
+  expect(wrongWebImports(new Map([[file, source]]))).toContain(said)
+})
+
+/** Functions and values that are handed out though nobody takes them, neither another file nor an example. */
+function untaken(files: ReadonlyMap<string, string>, takers: readonly string[]): readonly string[] {
+  const found: string[] = []
+  for (const [file, source] of files) {
+    if (/(^|\/)doors\//.test(file)) continue
+    const others = [...[...files].flatMap(([other, code]) => (other === file ? [] : [code])), ...takers].join('\n')
+    const given = source.matchAll(/(\/\*\*(?:(?!\*\/)[\s\S])*\*\/\n)?^export (?:async )?(?:function\*?|const) (\w+)/gm)
+    for (const [, comment = '', name] of given)
+      if (!comment.includes('@example') && !new RegExp(`\\b${name}\\b`).test(others)) found.push(`${file} ${name}`)
+  }
+  return found
+}
+
+test('nothing is handed out that nobody takes', () => {
+  const of = (folder: string, files: ReadonlyMap<string, string>) =>
+    [...files].map(([file, code]) => [`${folder}/${file}`, code] as const)
+  const tests = readdirSync('test', { recursive: true, encoding: 'utf8' })
+    .filter((file) => /\.(ts|mjs)$/.test(file))
+    .map((file) => readFileSync(join('test', file), 'utf8'))
+  expect(untaken(new Map([...of('lib', lib), ...of('web', web)]), tests)).toEqual([])
+  expect(untaken(new Map([['a.ts', 'export const lost = 1\n']]), [])).toEqual(['a.ts lost'])
+})
+
 test('what is not Node-side bundles for a browser', async () => {
   const files = [...lib.keys()].filter((file) => !inside(file, nodeSide))
   const { errors, outputFiles } = await build({

@@ -15,7 +15,7 @@ export interface Repeat {
 /**
  * The repeats of a chart. One without an opening sign goes back to the start, or to where the last repeat closed.
  */
-export function findRepeats(bars: readonly FormBar[]): readonly Repeat[] {
+function findRepeats(bars: readonly FormBar[]): readonly Repeat[] {
   const repeats: Repeat[] = []
   let from = 0
   for (let i = 0; i < bars.length; i++) {

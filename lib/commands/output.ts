@@ -48,7 +48,7 @@ function write(outside: Outside, { files: inputs }: Asked, files: readonly FileT
 }
 
 /** On a terminal, says how far a book is, on one line that is wiped when it is done. */
-export const showProgress =
+const showProgress =
   ({ watched, err }: Outside) =>
   (done: number, of: number): void => {
     if (watched && of > 1) err(done < of ? `\r${done} of ${of} sheets` : '\r\x1b[K')

@@ -15,8 +15,8 @@ type Range = readonly [number, number]
 /** Nats for an octave outside the range that was asked for, though inside what the instrument has. */
 const reachCost = 2
 /** Semitones that an enclosure of the first target takes. */
-export const roomBelow = 2
-export const roomAbove = 2
+const roomBelow = 2
+const roomAbove = 2
 
 /**
  * For each key the semitones by which a whole line moves there, chosen so that one key begins near where the one before ended, and

@@ -63,7 +63,7 @@ const ownStavesFor = (score: Score, several: boolean, large: boolean): number =>
   several ? 1 : Math.max(1, timesOnSheet(score, large) - 1)
 
 /** The same bars and chords with nothing on the staves. */
-export const emptyStaves = (score: Score): Score => ({
+const emptyStaves = (score: Score): Score => ({
   ...score,
   bars: score.bars.map((bar) => ({ ...bar, events: [] })),
   figures: [],

@@ -98,7 +98,7 @@ const lastLayer = (lattice: FlatLattice) => lattice.layerStart[lattice.layerStar
 const nodesOf = (lattice: FlatLattice) => lattice.nodeCost.length
 
 /** For each node, the least cost of going on from it to the end, its own cost included; infinite where there is no way. */
-export function costsToEnd(lattice: FlatLattice): Float64Array {
+function costsToEnd(lattice: FlatLattice): Float64Array {
   const { nodeCost, edgeStart, edgeTo, edgeCost } = lattice
   const toEnd = new Float64Array(nodesOf(lattice)).fill(Infinity)
   const last = lastLayer(lattice)

@@ -16,7 +16,7 @@ export interface Breath {
 }
 
 /** The stretches of a line from rest to rest. */
-export function breathsOf(moments: readonly Moment[]): readonly Breath[] {
+function breathsOf(moments: readonly Moment[]): readonly Breath[] {
   const breaths: Breath[] = []
   let target = 0
   for (let m = 0; m < moments.length; m++) {

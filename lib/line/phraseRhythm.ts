@@ -12,7 +12,7 @@ const beat = ticksPerQuarter
 const eighth = beat / 2
 
 /** What a beat may hold: ticks at which notes begin. Names as in the counts. */
-export const beatPatterns = {
+const beatPatterns = {
   n: [0],
   nn: [0, 12],
   '-n': [12],
@@ -98,7 +98,7 @@ const takenUp = 60
  * The onsets of one phrase: beat by beat from the counts, exactly under where it starts and ends and what must sound in it. Meters
  * of eighths go in even eighths, now and then a quarter.
  */
-export function onsetsOf(
+function onsetsOf(
   harmony: Harmony,
   slots: readonly PhraseSlot[],
   { first, last, few = false }: Phrase,

@@ -23,8 +23,6 @@ export interface Pins {
   readonly bars: ReadonlyMap<number, readonly KeptNote[]>
 }
 
-export const noPins: Pins = { notes: new Map(), approaches: new Map(), cells: new Map(), bars: new Map() }
-
 const usualTicks = ticksPerQuarter / 2
 /** An approach begins so many semitones from its target at most. */
 const widestOffset = 24

@@ -27,7 +27,7 @@ const eighth = ticksPerQuarter / 2
 /** A phrase ends where the next note begins more than so much later: a beat and a quarter, as phrases were counted. */
 const breath = 1.25 * ticksPerQuarter
 /** The most notes that an approach holds. */
-export const longestApproach = 4
+const longestApproach = 4
 
 /** Whether a pitch is one of a chord's own tones: root, third, fifth or seventh, or what stands for one (a sixth, a fourth). */
 export const isChordTone = ({ root, chord }: Pick<HarmonyChord, 'root' | 'chord'>, midi: number): boolean =>
@@ -71,11 +71,7 @@ function restingTones(tones: readonly Tone[], harmony: Pick<Harmony, 'bars'>): R
 }
 
 /** The targets of a line: chord tones that begin on strong beats, and the notes that phrases come to rest on. */
-export function findTargets(
-  tones: readonly Tone[],
-  harmony: Harmony,
-  strong = strongPlaces(harmony),
-): readonly FoundTarget[] {
+function findTargets(tones: readonly Tone[], harmony: Harmony, strong = strongPlaces(harmony)): readonly FoundTarget[] {
   const resting = restingTones(tones, harmony)
   return tones.flatMap(({ start, midi }, tone): FoundTarget[] => {
     if (midi === null) return []
@@ -116,7 +112,7 @@ const anyKind: Accepts = (_, kind) => kind !== 'mixed'
  *
  * @param from - the first tone that it may take
  */
-export function approachLength(tones: readonly Tone[], tone: number, from: number, accepts: Accepts = anyKind): number {
+function approachLength(tones: readonly Tone[], tone: number, from: number, accepts: Accepts = anyKind): number {
   const run = runInto(tones, tone).filter((i) => i >= from)
   for (let k = run.length; k > 0; k--) {
     const offsets = offsetsInto(tones, tone, k)

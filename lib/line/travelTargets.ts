@@ -40,7 +40,7 @@ const half = 2 * ticksPerQuarter
 const stretched = 12
 
 /** Nats for a move between two targets so many ticks apart, with so many notes between them. */
-export function travelCost(move: number, ticks: number, between: number): number {
+function travelCost(move: number, ticks: number, between: number): number {
   const size = Math.abs(move)
   if (size > widestMove || size > 12 * (between + 1)) return Number.POSITIVE_INFINITY
   // An approach and a step or two: wider than that the notes between hardly reach.

@@ -205,7 +205,7 @@ function alike(a: Draft, b: Draft): number {
  * The chart of a brief. A plan without changes is a drill by itself: its key's own chord, a bar a target, so that the plan's
  * degrees are those of the scale.
  */
-export function readAsked(brief: Pick<Brief, 'changes' | 'plan' | 'key'>): Chart {
+function readAsked(brief: Pick<Brief, 'changes' | 'plan' | 'key'>): Chart {
   const { degrees } = readPlan(brief.plan)
   if (brief.changes.trim() !== '' || degrees.length === 0) return readChart(brief.changes)
   const key: Key = brief.key ?? { tonic: { letter: 'C', alter: 0 }, mode: 'major' }

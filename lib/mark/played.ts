@@ -82,7 +82,7 @@ export function withoutPickup(chart: Chart): Chart {
 }
 
 /** Ticks from the start of bar 1 at which each bar begins as played. */
-export function startsOf({ bars, playOrder }: Pick<Chart, 'bars' | 'playOrder'>): readonly number[] {
+function startsOf({ bars, playOrder }: Pick<Chart, 'bars' | 'playOrder'>): readonly number[] {
   let start = 0
   return playOrder.map((index) => {
     const here = start

@@ -37,7 +37,7 @@ export interface ArrangeOptions {
   readonly lineOut: boolean
 }
 
-export const usualArrange: ArrangeOptions = {
+const usualArrange: ArrangeOptions = {
   tempo: 120,
   feel: null,
   swing: null,

@@ -14,7 +14,7 @@ const kits = { jazz: 32, brush: 40 } as const
 const channels: Record<Part, number> = { line: 0, bass: 1, chords: 2, drums: 9, click: 9, count: 9 }
 
 /** Arrangements one after another as one sequence, at their tempos, swung; markers name the chords. */
-export function sequenceBand(arrangements: readonly Arrangement[], heard: readonly Part[]): MidiSequence {
+function sequenceBand(arrangements: readonly Arrangement[], heard: readonly Part[]): MidiSequence {
   let start = 0
   const starts = arrangements.map(({ bars }) => {
     const here = start

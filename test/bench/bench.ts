@@ -81,10 +81,7 @@ tell(
 
 const book = await benchBook()
 under('book of twelve keys beside the same Verovio alone', book.book / book.engraver, 2, '×', 2)
-tell(
-  '  book in one process, with two workers, Verovio',
-  `${n(book.book, 0)} ms, ${n(book.workers, 0)} ms, ${n(book.engraver, 0)} ms`,
-)
+tell('  book, Verovio', `${n(book.book, 0)} ms, ${n(book.engraver, 0)} ms`)
 under('  its size', book.bytes / 1_000, 300, 'KB', 0)
 
 for (const { name, value, unit } of await benchSound()) tell(name, `${n(value)} ${unit}`)

@@ -2,13 +2,9 @@
  * How long a book takes beside the engraver's own time for the same pages, and whether many books leave memory flat.
  * From the checkout's root: `node --expose-gc test/run.mjs test/bench/bookBench.ts`.
  */
-import { join } from 'node:path'
-import { pathToFileURL } from 'node:url'
-import { build } from 'esbuild'
 import { readBrief } from '../../lib/brief.ts'
 import { lineBook } from '../../lib/engrave/book.ts'
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
-import { startEngravers } from '../../lib/engrave/engravers.ts'
 import { writePdf } from '../../lib/engrave/pdf/writePdf.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { timeEngraver } from './engraverTime.ts'
@@ -39,8 +35,6 @@ export interface BookTimes {
   readonly engraver: number
   /** The whole book, from its scores to its bytes, in one process. */
   readonly book: number
-  /** The whole book with two workers. */
-  readonly workers: number
   readonly bytes: number
 }
 
@@ -58,19 +52,7 @@ export async function benchBook(times = 5): Promise<BookTimes> {
   timed.stop()
   const engraver = shares.slice(1).sort((a, b) => a - b)[Math.floor(times / 2)]!
 
-  const worker = pathToFileURL(join('node_modules', '.cache', 'throughline', 'engraveWorker.mjs'))
-  await build({
-    entryPoints: ['lib/engrave/engraveWorker.ts'],
-    outfile: worker.pathname,
-    bundle: true,
-    platform: 'node',
-    format: 'esm',
-    packages: 'external',
-  })
-  const two = startEngravers(2, worker)
-  const workers = await median(() => writePdf(twelve, two), times)
-  await two.close()
-  return { engraver, book: whole, workers, bytes: (await writePdf(twelve)).length }
+  return { engraver, book: whole, bytes: (await writePdf(twelve)).length }
 }
 
 /** Megabytes of memory after every fifty books of two keys each, up to two hundred. */

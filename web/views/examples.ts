@@ -122,5 +122,3 @@ Tempo: 120
 
 /** What a first visit finds written out. */
 export const firstExample: Example = examples.find((example) => example.id === 'blues')!
-
-export const exampleOf = (id: string): Example | undefined => examples.find((example) => example.id === id)

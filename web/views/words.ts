@@ -24,7 +24,7 @@ const ordinals = [
 ]
 
 /** A degree as it is said: `b3` is the flat third. */
-export function sayDegree(degree: string): string {
+function sayDegree(degree: string): string {
   const signs = degree.replace(/\d+$/, '')
   const number = ordinals[Number(degree.slice(signs.length))] ?? degree
   const sign = { '': '', b: 'flat ', '#': 'sharp ', bb: 'double-flat ', '##': 'double-sharp ' }[signs] ?? ''

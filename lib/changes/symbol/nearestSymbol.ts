@@ -77,7 +77,7 @@ const usual = [
 const furthest = 2
 
 /** Edits between two words: put in, leave out, replace, or swap two neighbours; more than `limit` counts as limit + 1. */
-export function editDistance(a: string, b: string, limit: number): number {
+function editDistance(a: string, b: string, limit: number): number {
   if (Math.abs(a.length - b.length) > limit) return limit + 1
   let beforeLast: number[] = []
   let last = Array.from({ length: b.length + 1 }, (_, j) => j)

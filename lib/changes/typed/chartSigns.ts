@@ -3,7 +3,7 @@ import type { Mark } from '../chart.ts'
 
 export const barLine = /(?::{1,2} {0,2})?\[?\|{1,3}(?:\]| {0,2}:{1,2}(?= [^|]|[^\s|]|$)|:{1,2}|\.(?=\s*$))?|::(?=\s)/y
 export const meterSign = /(?:\((\d{1,4})\/(\d{1,4})\)|\[(\d{1,4})\/(\d{1,4})\]|(\d{1,4})\/(\d{1,4})(?=\s|$|\||:))/y
-export const passList = '\\d{1,2}(?:(?:\\.?\\s?[,&]\\s?|\\.\\s?[-/]?\\s?|\\s?-\\s?|\\.,\\s?)\\d{1,2})*'
+const passList = '\\d{1,2}(?:(?:\\.?\\s?[,&]\\s?|\\.\\s?[-/]?\\s?|\\s?-\\s?|\\.,\\s?)\\d{1,2})*'
 export const endingDotted = new RegExp(`\\[?\\(?(${passList})\\s?(?:[.)]\\]?|\\.\\)|\\.?\\]|x?:(?!\\|))(?!\\d)`, 'y')
 export const endingBracket = new RegExp(`\\[(${passList})[.)]?\\]?(?=\\s|[A-H(%|]|$)`, 'y')
 export const endingBare = new RegExp(`(${passList})(?=\\s+\\S|[A-H])`, 'y')

@@ -86,7 +86,7 @@ const bullet = /^\s*[-*•‣·]\s+(?=[^\s\-*=_~])/
 const strings = /^\s*[A-Ga-g]?[#b]?\s?[|:]?[-\d|hpbrsxtvXΔ/\\~()<>*.:= ]{6,}$/
 
 /** Whether a line is a string of guitar tablature: mostly dashes, with frets and the player's signs between. */
-export function isTablature(text: string): boolean {
+function isTablature(text: string): boolean {
   if (!strings.test(text) || !text.includes('--')) return false
   const dashes = text.split('-').length - 1
   return (

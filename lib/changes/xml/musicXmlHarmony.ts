@@ -53,7 +53,7 @@ function spelled(symbol: ChordSymbol): ChordSymbol | null {
   return readSymbol(symbol.symbol).symbol
 }
 
-export function noteIn(node: XmlNode | undefined, part: string): PitchClass | null {
+function noteIn(node: XmlNode | undefined, part: string): PitchClass | null {
   if (!node) return null
   const letter = wordsOf(node, `${part}-step`).toUpperCase()
   const alter = Math.round(numberIn(node, `${part}-alter`, 0))

@@ -3,7 +3,7 @@ import { type Chord, orderDegrees } from '../../theory/chord.ts'
 import { alterOf, type Degree, numberOf } from '../../theory/degree.ts'
 
 /** Kinds and the degrees they hold. Source: MusicXML 4.0, data type kind-value; its 11ths and 13ths stack every third. */
-export const statedKinds = {
+const statedKinds = {
   major: ['1', '3', '5'],
   minor: ['1', 'b3', '5'],
   augmented: ['1', '3', '#5'],

@@ -18,10 +18,8 @@ export interface Book extends Layout {
 }
 
 export interface Binding {
-  /** Who engraves: this process unless workers are given. */
+  /** Who engraves, where not this process's own engraver. */
   readonly engrave?: (mei: string, sheet: Sheet) => Promise<readonly string[]>
-  /** How many pieces are engraved at once, or ahead; one more than there are workers. */
-  readonly ahead?: number
   /** Told after each piece. */
   readonly progress?: (done: number, of: number) => void
 }
@@ -36,7 +34,7 @@ const everyDay = new Date(Date.UTC(2000, 0, 1))
  * @returns the bytes of the file, the same for the same book
  */
 export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8Array> {
-  const { engrave = engraveSvg, ahead = 2, progress } = binding
+  const { engrave = engraveSvg, progress } = binding
   const { pieces } = book
   const document = new PDFDocument({
     autoFirstPage: false,
@@ -69,7 +67,7 @@ export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8
   }
   const going: Promise<readonly string[]>[] = []
   for (let index = 0; index < pieces.length; index++) {
-    while (going.length < Math.min(pieces.length, index + ahead)) going.push(engravePiece(going.length))
+    while (going.length < Math.min(pieces.length, index + 2)) going.push(engravePiece(going.length))
     sheets.put(index, await going[index]!)
     going[index] = Promise.resolve([])
     progress?.(index + 1, pieces.length)
