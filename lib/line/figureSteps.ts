@@ -7,7 +7,7 @@ export interface FigureStep {
 }
 
 /** A figure starts so many semitones from its target at most. */
-export const widestStep = 12
+const widestStep = 12
 
 /**
  * Reads a figure: one to four numbers, semitones from the target in playing order; a `d` after a number makes it steps of the

@@ -14,7 +14,7 @@ export interface MarkForm {
   readonly tidy: boolean
 }
 
-export const emptyForm: MarkForm = { changes: '', part: '', instrument: '', tidy: false }
+const emptyForm: MarkForm = { changes: '', part: '', instrument: '', tidy: false }
 
 /** What was read, as the template shows it. */
 export interface MarkRead {
