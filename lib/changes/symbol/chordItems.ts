@@ -272,7 +272,8 @@ const sharpOrFlat: Matcher = (cut) => {
 const added: Matcher = (cut) => {
   const { lower, at } = cut
   if (!lower.startsWith('add', at)) return false
-  const found = /^add ?([#b+-]?)(\d+)/.exec(lower.slice(at, at + 9))
+  const found =
+    /^add ?([#b+-]?)(\d+)/.exec(lower.slice(at, at + 9)) ?? /^add ?\(([#b+-]?)(\d+)\)/.exec(lower.slice(at, at + 11))
   if (!found || !addable.has(Number(found[2]))) return faultAt('unknown-quality', at, lower.length, '')
   const sign = found[1] === '+' ? '#' : found[1] === '-' ? 'b' : found[1]!
   return put(cut, { kind: 'added', degree: degreeNamed(sign, Number(found[2])), at, end: at + found[0].length })
@@ -298,6 +299,23 @@ const omitted: Matcher = (cut) => {
   const found = /^(?:no|omit) ?([35])(?:rd|th)?(?![0-9])/.exec(lower.slice(at, at + 9))
   if (!found) return false
   return put(cut, { kind: 'omitted', number: Number(found[1]) as 3 | 5, at, end: at + found[0].length })
+}
+
+/** A number that is said to be natural: the seventh is major, the fifth is the fifth, others are there as they are. */
+const natural: Matcher = (cut) => {
+  const { lower, at } = cut
+  const found = /^n(5|6|7|9|11|13)(?!\d)/.exec(lower.slice(at, at + 4))
+  if (!found) return false
+  const number = Number(found[1])
+  const end = at + found[0].length
+  if (number === 7) {
+    putQuality(cut, 'major', 1)
+    return put(cut, { kind: 'figure', figure: 7, at: at + 1, end })
+  }
+  if (number !== 5) return put(cut, { kind: 'added', degree: String(number), at, end })
+  if (cut.groupAt >= 0) cut.groupItems++
+  cut.at = end
+  return true
 }
 
 /** A word for a quality, the longest first. */
@@ -341,7 +359,7 @@ const matchers = new Map<string, readonly Matcher[]>([
   ['b', [sharpOrFlat]],
   ...[...'aA'].map((letter) => [letter, [added, word]] as const),
   ...[...'sS'].map((letter) => [letter, [suspended]] as const),
-  ...[...'nN'].map((letter) => [letter, [omitted]] as const),
+  ...[...'nN'].map((letter) => [letter, [omitted, natural]] as const),
   ['O', [omitted]],
   ['o', [omitted, sign('diminished')]],
   ...[...'mM'].map((letter) => [letter, [word, emm]] as const),

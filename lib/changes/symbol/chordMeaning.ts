@@ -147,6 +147,8 @@ const gatherQuality: Step<Extract<Item, { kind: 'quality' }>> = (said, item) => 
     if (triad === 'half-diminished') return contradicts(item, 'two sevenths')
     said.majorMark = item
     said.triangle = quality === 'triangle'
+    // A triangle behind a diminished seventh adds the major one, as (maj7) does.
+    if (said.triangle && triad === 'diminished' && said.figures.has(7)) said.bothSevenths = true
   } else if (quality === 'dominant') said.dominant = true
   else if (quality === 'minor') {
     if (triad || minor) return contradicts(item, 'two triads')

@@ -7,6 +7,7 @@ import type { ChordSymbol } from '../chart.ts'
 import { chordItems, type Remark } from './chordItems.ts'
 import { chordMeaning } from './chordMeaning.ts'
 import { canonicalSuffix, symbolName } from './chordName.ts'
+import { germanInLetters, readHarte } from './otherNotations.ts'
 
 /** How the chart around a symbol is to be read. */
 export interface SymbolHabits {
@@ -154,8 +155,15 @@ export function parseSymbol(text: string, habits: SymbolHabits = plainHabits): P
     return finish(p, noChord, null, core.length, core.length)
   if (tooLong || core === '') return failed(p, { code: 'unknown-root', at: 0, end: core.length, why: '' })
   if (core[0] === '(') return failed(p, { code: 'unmatched-parenthesis', at: 0, end: 1, why: 'not closed' })
+  if (core === 'N' && !p.remarks) return finish(p, noChord, null, core.length, core.length)
+  const harte = core.includes(':') ? readHarte(core) : null
+  if (harte) return finish(p, harte, null, core.length, core.length)
   const numeral = 'bIViv#'.includes(core[0]!) ? numeralStart.exec(core) : null
-  return numeral ? parseNumeral(p, numeral) : parseLettered(p)
+  if (numeral) return parseNumeral(p, numeral)
+  const parsed = parseLettered(p)
+  return parsed.fault?.code === 'unknown-quality' || parsed.fault?.code === 'unknown-bass'
+    ? parseGerman(p, parsed)
+    : parsed
 }
 
 /** Takes spaces, footnote marks and parentheses off a symbol; whether it is too long to be one. */
@@ -172,6 +180,12 @@ function bare(p: Parsing, text: string): boolean {
     const cut = p.core.replace(footnote, '')
     remark(p, 'dropped-mark', cut.length, p.core.length)
     p.core = cut.trimEnd()
+  }
+  if (p.core.includes('\\')) p.core = p.core.replace(/\\(?=[A-H](?:##?|bb?)?$)/, '/')
+  if (p.core.includes('%7')) {
+    // Some typefaces have the half-diminished sign where the percent sign is.
+    p.core = p.core.replace(/^([A-Ha-h][#b]?)%7/, '$1ø7')
+    if (p.core.includes('ø7')) remark(p, 'ambiguous-symbol', 0, p.core.length)
   }
   if (first === 40 && p.core.length > 2 && closesAtEnd(p.core)) {
     p.optional = true
@@ -201,6 +215,16 @@ function parseLettered(p: Parsing): ParsedSymbol {
   if (reading.fault) return failed(p, within(reading.fault, suffixAt), suffixAt, suffixEnd)
   const chord = reading.chord!
   return finish(p, { symbol: symbolName(root, chord.named, bass), root, chord, bass }, null, suffixAt, suffixEnd)
+}
+
+/** A symbol that reads no other way, by German names of its notes. */
+function parseGerman(p: Parsing, parsed: ParsedSymbol): ParsedSymbol {
+  const letters = germanInLetters(p.core)
+  if (letters === null) return parsed
+  const read = parseSymbol(letters, p.habits)
+  if (!read.symbol) return parsed
+  const remarks = read.remarks.map(({ code }) => ({ code, at: p.at, end: p.at + p.core.length }))
+  return { ...read, optional: p.optional, core: p.core, at: p.at, remarks, suffixEnd: p.core.length }
 }
 
 const within = ({ code, at, end, why }: SymbolFault, offset: number): SymbolFault => ({

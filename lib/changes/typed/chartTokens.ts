@@ -150,12 +150,39 @@ const between: Matcher = (cut, c) => {
   return parts && put(cut, { kind: 'separator', at: here(cut), end: here(cut) + 1 })
 }
 
+/** A bass after `on`: C on E. */
+const onBass: Matcher = (cut, c) => {
+  if (c !== 'o') return false
+  const { line, i, from, tokens, text } = cut
+  const found = /^on {1,2}([A-H](?:#|b)?)(?=[\s|,;)]|$)/.exec(line.slice(i, i + 8))
+  const last = tokens[tokens.length - 1]
+  if (!found || last?.kind !== 'symbol' || !/^ {1,3}$/.test(text.slice(last.end, from + i))) return false
+  if (!readsAsSymbol(`${last.text}/${found[1]}`)) return false
+  tokens[tokens.length - 1] = { ...last, text: `${last.text}/${found[1]}`, end: from + i + found[0].length }
+  return skip(cut, found[0].length)
+}
+
+/** A letter apart from the flat that belongs to it: B b7. */
+const splitFlat: Matcher = (cut, c) => {
+  if (c !== 'b') return false
+  const { line, i, from, tokens, text } = cut
+  const found = /^b(?=[67]|m|M|-|°|ø|Δ|dim|sus|alt|add)[^\s|,;"\]]{1,16}/.exec(line.slice(i, i + 18))
+  const last = tokens[tokens.length - 1]
+  if (!found || last?.kind !== 'symbol' || !/^[ABDEG]$/.test(last.text)) return false
+  if (text.slice(last.end, from + i) !== ' ' || !readsAsSymbol(last.text + found[0])) return false
+  tokens[tokens.length - 1] = { ...last, text: last.text + found[0], end: from + i + found[0].length }
+  return skip(cut, found[0].length)
+}
+
+/** A word that is no symbol until what follows is read with it: Cadd 9. */
+const unfinished = /^[A-H].{0,12}(?:add|omit|no|sus)$/
+
 /** Whether a word after a space belongs to the symbol before it: the two read together, the word alone does not. */
 function joinsTo({ text, line, from }: Cutting, last: Token, start: number, end: number): boolean {
   return (
     /^ {1,3}$/.test(text.slice(last.end, from + start)) &&
     !readsAsSymbol(line.slice(start, end)) &&
-    readsAsSymbol(text.slice(last.at, last.end)) !== null &&
+    (readsAsSymbol(text.slice(last.at, last.end)) !== null || unfinished.test(text.slice(last.at, last.end))) &&
     readsAsSymbol(text.slice(last.at, from + end)) !== null
   )
 }
@@ -241,5 +268,7 @@ const matchers: readonly Matcher[] = [
   hashComment,
   strokes,
   between,
+  onBass,
+  splitFlat,
   symbol,
 ]

@@ -1,5 +1,6 @@
 /** What holds for a whole chart, judged before its bars are built: bar lines or none, German letters, labels, words sung under. */
 
+import { isGermanName } from '../symbol/otherNotations.ts'
 import { readsAsSymbol } from '../symbol/readSymbol.ts'
 import type { ChartLine } from './chartLines.ts'
 import type { ChartProblems } from './chartProblems.ts'
@@ -43,7 +44,10 @@ export function readTraits(lines: readonly ChartLine[], problems: ChartProblems)
   }
 }
 
-/** H anywhere makes a chart German, as does a key given in German. */
+/** Whether a symbol's root is named as only Germans do: H, Es, Fis. */
+const isGermanRoot = (text: string): boolean => /^\(?H/.test(text) || isGermanName(text.replace(/^\(/, ''))
+
+/** H anywhere makes a chart German, as do Es or Fis, and a key given in German. */
 function isGerman(lines: readonly ChartLine[], problems: ChartProblems): boolean {
   let h = false
   let b: Extract<Token, { kind: 'symbol' }> | null = null
@@ -53,7 +57,7 @@ function isGerman(lines: readonly ChartLine[], problems: ChartProblems): boolean
     if (line.kind !== 'music' && line.kind !== 'sung') continue
     for (const token of line.tokens) {
       if (token.kind !== 'symbol') continue
-      if (/^\(?H/.test(token.text) && readsAsSymbol(token.text)) h = true
+      if (isGermanRoot(token.text) && readsAsSymbol(token.text)) h = true
       if (/^\(?B(?![b#])/.test(token.text)) b ??= token
     }
   }

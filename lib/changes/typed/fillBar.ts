@@ -62,9 +62,10 @@ interface Filling {
 
 /** The chords of one bar, filling its meter. `failed` where a symbol did not read. */
 export function fillBar(
-  tokens: readonly Token[],
+  written: readonly Token[],
   setting: BarSetting,
 ): { chords: readonly ChartChord[]; failed: boolean } {
+  const tokens = withBasses(written, setting)
   const dashes = tokens.filter((token) => token.kind === 'dash').length
   const chords = tokens.filter((token) => token.kind === 'symbol' || token.kind === 'simile').length
   const f: Filling = {
@@ -81,6 +82,30 @@ export function fillBar(
   sayWords(f)
   shareTied(f)
   return { chords: f.slots.length === 0 ? [] : timed(f), failed: f.failed }
+}
+
+/**
+ * A bar's signs, where strokes between a chord and a bare letter are no beats but stand before its bass: `C / E` in four. That they are
+ * not beats shows in that they do not fill the bar, and that none are left.
+ */
+function withBasses(tokens: readonly Token[], { meter, habits }: BarSetting): readonly Token[] {
+  if (!tokens.some((token) => token.kind === 'beat')) return tokens
+  const heard = tokens.filter((token) => heardInBar.has(token.kind))
+  const beats = heard.reduce((sum, token) => sum + (token.kind === 'beat' ? token.count : 1), 0)
+  if (beats === meter.beats || (meter.unit === 2 && beats === meter.beats * 2)) return tokens
+  const joined: Token[] = []
+  for (let i = 0; i < tokens.length; i++) {
+    const [token, stroke, letter] = [tokens[i]!, tokens[i + 1], tokens[i + 2]]
+    const single = stroke?.kind === 'beat' && stroke.count === 1 && !stroke.attached
+    const whole = token.kind === 'symbol' && single && letter?.kind === 'symbol' && /^[A-H][#b]?$/.test(letter.text)
+    const text = whole ? `${token.text}/${letter.text}` : ''
+    if (whole && readPlainSymbol(text, habits).symbol) {
+      joined.push({ ...token, text, end: letter.end })
+      i += 2
+    } else if (token.kind === 'beat') return tokens
+    else joined.push(token)
+  }
+  return joined
 }
 
 function hear(f: Filling, t: number): void {
@@ -158,6 +183,7 @@ function hearSymbol(f: Filling, token: SymbolToken): void {
   if (reading.symbol) {
     sayWords(f)
     for (const problem of reading.problems) adopt(setting, problem, token)
+    saySplit(setting, token)
     if (reading.joined.length > 0) f.failed = true
     place(f, reading.symbol, token, token.optional || reading.optional)
     for (const joined of reading.joined) place(f, joined, token, token.optional)
@@ -168,6 +194,12 @@ function hearSymbol(f: Filling, token: SymbolToken): void {
   if (problem) saySymbol(f, token, problem)
   else sayWords(f)
   place(f, { symbol: token.text, root: null, chord: null, bass: null }, token, token.optional)
+}
+
+/** Says that a flat stands apart from its letter. */
+function saySplit({ plain, problems }: BarSetting, { text, at, end }: SymbolToken): void {
+  if (plain.text[at + 1] !== ' ' || text[1] !== 'b' || plain.text.slice(at, end).replace(' ', '') !== text) return
+  problems.say('warning', 'split-symbol', at, end, 'the flat joined to its letter', text, text)
 }
 
 /** Says why a symbol does not read; words in a row are one cause, and a key is missed only once. */

@@ -1,5 +1,6 @@
 /** What stands before the music of a line, or has a line to itself: section labels, counts, numbers of bars and lines. */
 
+import { readHarte } from '../symbol/otherNotations.ts'
 import { readsAsSymbol } from '../symbol/readSymbol.ts'
 import { chartTokens, type Token } from './chartTokens.ts'
 import type { PlainLine } from './plainLines.ts'
@@ -140,9 +141,13 @@ function labelAhead(
     const bare = bareLabel(name)
     const repeat = rest[colon[0].length] === '|' && (colon[2] !== '' || !namesSection(bare))
     const chords = name.split(/\s+/).every((word) => readsAsSymbol(word)) && !namesSection(bare)
+    // A:7 beside D:min7 is a chord.
+    const [first = '', ...others] = /^[A-G][#b]{0,2}$/.test(name) ? rest.split(/[\s|]+/) : []
+    const harte = readHarte(first) !== null && others.some((word) => word.includes(':') && readHarte(word) !== null)
     const short = namesSection(bare) || (bare.split(' ').length <= 3 && bare.length <= 24)
     if (
       !repeat &&
+      !harte &&
       !chords &&
       short &&
       /[A-Za-z]/.test(name) &&

@@ -65,9 +65,15 @@ const labelAt: Matcher = (cut) => {
   )
 }
 
+/** Whether a capital X and a number fill a cell of their own among others: a chord gone wrong, no count. */
+function isCell({ line, i, tokens }: Cutting, found: string): boolean {
+  const before = tokens[tokens.length - 1]
+  return /^X\d/.test(found) && before?.kind === 'bar' && !before.closes && /^\s*\|/.test(line.slice(i + found.length))
+}
+
 const countAt: Matcher = (cut) => {
   const count = match(cut, countSign)
-  if (!count) return false
+  if (!count || isCell(cut, count[0])) return false
   return put(cut, {
     kind: 'count',
     count: count[3] ? 2 : Number(count[1] ?? count[2]),

@@ -1,0 +1,108 @@
+/** Chord symbols in notations of their own: Harte's for annotated recordings, and German names of notes. */
+import { orderDegrees } from '../../theory/chord.ts'
+import { degreeNote, numberOf } from '../../theory/degree.ts'
+import { type Letter, nameOf, type PitchClass } from '../../theory/pitch.ts'
+import type { ChordSymbol } from '../chart.ts'
+import { canonicalSuffix, symbolName } from './chordName.ts'
+
+/** Shorthands and the degrees that they stand for. Source: Harte, Sandler, Abdallah and Gómez, ISMIR 2005, table 1, and its later additions. */
+const shorthands: ReadonlyMap<string, readonly string[]> = new Map([
+  ['', ['1']],
+  ['1', ['1']],
+  ['5', ['1', '5']],
+  ['maj', ['1', '3', '5']],
+  ['min', ['1', 'b3', '5']],
+  ['dim', ['1', 'b3', 'b5']],
+  ['aug', ['1', '3', '#5']],
+  ['maj7', ['1', '3', '5', '7']],
+  ['min7', ['1', 'b3', '5', 'b7']],
+  ['7', ['1', '3', '5', 'b7']],
+  ['dim7', ['1', 'b3', 'b5', 'bb7']],
+  ['hdim7', ['1', 'b3', 'b5', 'b7']],
+  ['hdim', ['1', 'b3', 'b5', 'b7']],
+  ['minmaj7', ['1', 'b3', '5', '7']],
+  ['aug7', ['1', '3', '#5', 'b7']],
+  ['maj6', ['1', '3', '5', '6']],
+  ['6', ['1', '3', '5', '6']],
+  ['min6', ['1', 'b3', '5', '6']],
+  ['9', ['1', '3', '5', 'b7', '9']],
+  ['maj9', ['1', '3', '5', '7', '9']],
+  ['min9', ['1', 'b3', '5', 'b7', '9']],
+  ['11', ['1', '3', '5', 'b7', '9', '11']],
+  ['min11', ['1', 'b3', '5', 'b7', '9', '11']],
+  ['13', ['1', '3', '5', 'b7', '9', '13']],
+  ['maj13', ['1', '3', '5', '7', '9', '13']],
+  ['min13', ['1', 'b3', '5', 'b7', '9', '11', '13']],
+  ['sus2', ['1', '2', '5']],
+  ['sus4', ['1', '4', '5']],
+])
+
+const harte = /^([A-G])(#{1,2}|b{1,2})?:([a-z]*\d*)(?:\(([*#b\d,\s]{1,40})\))?(?:\/([#b]{0,2}\d{1,2}))?$/
+
+/**
+ * Reads a symbol in Harte's notation: root, shorthand, degrees added or (with *) left out, the bass as a degree; null where it is none.
+ *
+ * @example
+ * readHarte('A:min7/b7').symbol // => 'Am7/G'
+ * readHarte('D:hdim7').symbol // => 'Dm7b5'
+ * readHarte('C:maj(9,*5)').symbol // => 'C(add9,no5)'
+ */
+export function readHarte(text: string): ChordSymbol | null {
+  const found = harte.exec(text)
+  const held = found && shorthands.get(found[3]!)
+  if (!found || !held || (found[3] === '' && !found[4])) return null
+  const root: PitchClass = { letter: found[1] as Letter, alter: alterIn(found[2]) }
+  let degrees = [...held]
+  for (const word of (found[4] ?? '').split(',').map((each) => each.trim())) {
+    const degree = word.replace('*', '')
+    if (word === '') continue
+    if (word[0] === '*') degrees = degrees.filter((each) => each !== degree)
+    else if (numberOf(degree) >= 1 && numberOf(degree) <= 13) degrees.push(heldAs(degree, degrees))
+    else return null
+  }
+  const bass = found[5] && found[5] !== '1' ? degreeNote(root, found[5]) : null
+  const chord = { degrees: orderDegrees(degrees), alt: false }
+  const named = canonicalSuffix(chord)
+  return { symbol: symbolName(root, named, bass), root, chord: { ...chord, named }, bass }
+}
+
+/** Seconds and fourths beside a third are ninths and elevenths. */
+function heldAs(degree: string, degrees: readonly string[]): string {
+  const third = degrees.some((each) => numberOf(each) === 3)
+  return third && numberOf(degree) === 2
+    ? degree.replace('2', '9')
+    : third && numberOf(degree) === 4
+      ? degree.replace('4', '11')
+      : degree
+}
+
+const alterIn = (signs = ''): number => (signs[0] === 'b' ? -signs.length : signs.length)
+
+/** The German names of raised and lowered notes: Fis, Cis; Es, As; Des, Ges. */
+const germanNote = /^(?:([CDFGAH])is|([EA])s|([DGHC])es)/
+
+const inLetters = (name: string): string | null => {
+  const [, sharp, flat, fuller] = germanNote.exec(name) ?? []
+  const letter = sharp ?? flat ?? fuller
+  if (!letter) return null
+  const note = { letter: (letter === 'H' ? 'B' : letter) as Letter, alter: sharp ? 1 : -1 }
+  return nameOf(note)
+}
+
+/**
+ * A symbol with German names of notes in letters and signs; null where it has none.
+ *
+ * @example
+ * germanInLetters('Fis7/Ais') // => 'F#7/A#'
+ */
+export function germanInLetters(text: string): string | null {
+  const [name = ''] = germanNote.exec(text) ?? []
+  const slash = text.lastIndexOf('/')
+  const bass = slash > 0 ? inLetters(text.slice(slash + 1)) : null
+  if (name === '' && bass === null) return null
+  const whole = bass === null ? text : text.slice(0, slash + 1) + bass
+  return name === '' ? whole : inLetters(name) + whole.slice(name.length)
+}
+
+/** Whether a symbol names its root as only Germans do. */
+export const isGermanName = (text: string): boolean => germanNote.test(text)
