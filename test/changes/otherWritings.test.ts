@@ -74,6 +74,7 @@ describe('in a chart', () => {
     ['| C:maj | N |', 'C:4 | N.C.:4'],
     ['| Es7 | Fis7 | As |', 'Eb7:4 | F#7:4 | Ab:4'],
     ['| As | B7 | Es |', 'Ab:4 | Bb7:4 | Eb:4'],
+    ['| Asus4 A | Esus | B |', 'Asus4:2 A:2 | Esus4:4 | B:4'],
     ['| C | F | %% | G |', 'C:4 | F:4 | C:4 | F:4 | G:4'],
   ])('%s', (text, bars) => {
     const chart = readChart(text)

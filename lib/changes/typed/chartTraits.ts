@@ -1,7 +1,7 @@
 /** What holds for a whole chart, judged before its bars are built: bar lines or none, German letters, labels, words sung under. */
 
 import { isGermanName } from '../symbol/otherNotations.ts'
-import { readsAsSymbol } from '../symbol/readSymbol.ts'
+import { readPlainSymbol, readsAsSymbol } from '../symbol/readSymbol.ts'
 import type { ChartLine } from './chartLines.ts'
 import type { ChartProblems } from './chartProblems.ts'
 import type { Token } from './chartTokens.ts'
@@ -44,8 +44,11 @@ export function readTraits(lines: readonly ChartLine[], problems: ChartProblems)
   }
 }
 
-/** Whether a symbol's root is named as only Germans do: H, Es, Fis. */
-const isGermanRoot = (text: string): boolean => /^\(?H/.test(text) || isGermanName(text.replace(/^\(/, ''))
+/** Whether a symbol's root is named as only Germans do: H, Es, Fis; Asus is an A. */
+function isGermanRoot(text: string): boolean {
+  if (/^\(?H/.test(text)) return readsAsSymbol(text) !== null
+  return isGermanName(text.replace(/^\(/, '')) && (readPlainSymbol(text).symbol?.root?.alter ?? 0) !== 0
+}
 
 /** H anywhere makes a chart German, as do Es or Fis, and a key given in German. */
 function isGerman(lines: readonly ChartLine[], problems: ChartProblems): boolean {
@@ -57,7 +60,7 @@ function isGerman(lines: readonly ChartLine[], problems: ChartProblems): boolean
     if (line.kind !== 'music' && line.kind !== 'sung') continue
     for (const token of line.tokens) {
       if (token.kind !== 'symbol') continue
-      if (isGermanRoot(token.text) && readsAsSymbol(token.text)) h = true
+      if (isGermanRoot(token.text)) h = true
       if (/^\(?B(?![b#])/.test(token.text)) b ??= token
     }
   }
