@@ -68,13 +68,43 @@ describe('places to touch', () => {
     'minorSign',
     'bebop',
     'ownStaves',
-    'compass',
   ])('a choice of the page: %s', (name) => {
     const word = new RegExp(`\\b${name}\\b`)
     expectPlaces(
       'a choice of the page',
       wiring.filter((file) => word.test(code(file))),
     )
+  })
+
+  /** The files of the program that say a word; presets such as levels choose among what is there. */
+  const saying = (word: string, but: readonly string[] = []) =>
+    [...filesUnder('lib'), ...filesUnder('web'), ...filesUnder('templates')].filter(
+      (file) => !but.some((path) => file.startsWith(path)) && code(file).includes(word),
+    )
+
+  test.each(['worksheet', 'musicxml', 'band-midi', 'flac'])('an export: %s', (id) => {
+    // Commands may write only some of them, a worksheet is what guide tones are on paper, and who writes sound knows its kinds.
+    expectPlaces('an export', saying(`'${id}'`, ['lib/commands/', 'lib/sound/']))
+  })
+
+  test.each(['sopranino-sax', 'flugelhorn', 'vibraphone', 'viola', 'mezzo-voice', 'bassoon'])(
+    'an instrument: %s',
+    (id) => {
+      const { places, where } = row('an instrument')
+      expect(saying(id, ['lib/fingering/'])).toEqual(where.slice(0, places))
+    },
+  )
+
+  test.each(['halfdiminished', 'halfdim', 'half dim'])('a spelling of a quality: %s', (spelling) => {
+    expectPlaces('a spelling of a quality', saying(`['${spelling}',`))
+  })
+
+  test.each(['minor-major'])('a chord family: %s', (name) => {
+    expectPlaces('a chord family', saying(`'${name}'`))
+  })
+
+  test.each(['arpeggio'])('a kind of approach: %s', (name) => {
+    expectPlaces('a kind of approach', saying(`'${name}'`, ['lib/choices/levels.ts', 'lib/drill/drills.ts']))
   })
 
   test.each(['chart', 'guideTones', 'serve'])('a command: %s', (name) => {

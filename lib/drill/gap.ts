@@ -1,4 +1,5 @@
 /** One gap of an exact drill, from a target to where it leads: every way to fill it, and what gives way where none keeps the brief. */
+import { approachKinds } from '../brief.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import type { Goal } from '../line/draftLine.ts'
 import { cells as everyCell } from '../line/figures.ts'
@@ -134,7 +135,7 @@ export function fillAnyhow(harmony: Harmony, gap: Gap, range: Range, pool: Pool,
   const anyCell: Pool = { ...pool, cells: everyCell.filter(({ count }) => count >= brief.heard) }
   const free = readPool({
     ...brief,
-    approach: ['enclosure', 'chromatic', 'scale', 'arpeggio'],
+    approach: approachKinds,
     figures: [],
     own: null,
     cells: [],
@@ -161,7 +162,7 @@ export function fillAnyhow(harmony: Harmony, gap: Gap, range: Range, pool: Pool,
           figures: [],
           own: null,
           cells: [],
-          approach: allKinds,
+          approach: approachKinds,
         })
         const list = [fewer, any].filter((each) => !('problems' in each))
         const why = `there is no room or range for ${brief.notes} notes here; ${notes === 1 ? 'one leads' : `${notes} lead`} in`
@@ -185,7 +186,6 @@ export function fillAnyhow(harmony: Harmony, gap: Gap, range: Range, pool: Pool,
   }
 }
 
-const allKinds = ['enclosure', 'chromatic', 'scale', 'arpeggio'] as const
 const none: Fillings = {
   fillings: [],
   gaveWay: { rule: 'exact', why: 'no approach of any length fits here; the target is reached without one' },

@@ -96,7 +96,8 @@ export function readingsOf(kind: Kind): readonly Reading[] {
   return readings
 }
 
-const isDominant = (kind: Kind) => kind === 'dominant' || kind === 'sus' || kind === 'aug'
+/** Whether a chord of a kind leads on as a dominant does. */
+export const isDominant = (kind: Kind): boolean => kind === 'dominant' || kind === 'sus' || kind === 'aug'
 const isMinorTonic = (kind: Kind) => kind === 'm' || kind === 'm6' || kind === 'm7'
 const isMajorTonic = (kind: Kind) => kind === 'maj7' || kind === 'triad'
 

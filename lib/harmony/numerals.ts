@@ -1,6 +1,6 @@
 /** The names of functions: Roman numerals counted from the major scale of the tonic, in minor keys too. */
 import type { Key } from '../theory/key.ts'
-import type { Kind, Reading } from './functions.ts'
+import { isDominant, type Kind, type Reading } from './functions.ts'
 
 const upper = ['I', 'bII', 'II', 'bIII', 'III', 'IV', '#IV', 'V', 'bVI', 'VI', 'bVII', 'VII'] as const
 const sharpened = ['I', '#I', 'II', '#II', 'III', 'IV', '#IV', 'V', '#V', 'VI', '#VI', 'VII'] as const
@@ -28,8 +28,6 @@ export interface Following {
   /** Whether it is itself a link in a chain of dominants that goes on down the fifths. */
   readonly chain?: boolean
 }
-
-const isDominant = (kind: Kind) => kind === 'dominant' || kind === 'sus' || kind === 'aug'
 
 /**
  * The Roman numeral of a chord's function. The numeral alone where the chord is what the degree has: `ii`, `V`, `I`, `iv`,

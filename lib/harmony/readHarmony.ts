@@ -8,7 +8,7 @@ import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
 import { type ChordScale, type ScaleName, scaleChromas } from '../theory/scale.ts'
 import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
-import { type Kind, kindOf } from './functions.ts'
+import { isDominant, type Kind, kindOf } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { type HeardEvent, hearKeys } from './hearKeys.ts'
 import { numeralOf } from './numerals.ts'
@@ -30,16 +30,15 @@ const usualChoices: HarmonyChoices = {
 }
 
 const minorKinds: readonly Kind[] = ['m', 'm7', 'm6', 'half-dim']
-const dominantKinds: readonly Kind[] = ['dominant', 'sus', 'aug']
 const upTo = (from: HeardEvent, to: HeardEvent) => (to.root - from.root + 12) % 12
 
 /** The chord that another leads to: the next, or for a dominant of another degree the V that follows with its own ii before it. */
 function ledTo(event: HeardEvent, next: HeardEvent | null, after: HeardEvent | null): HeardEvent | null {
-  if (!next || !after || !dominantKinds.includes(event.kind) || event.reading.above === 7) return next
+  if (!next || !after || !isDominant(event.kind) || event.reading.above === 7) return next
   if (upTo(event, next) === 5 || upTo(event, next) === 11) return next
   const pair = next.reading.above === 2 && after.reading.above === 7 && next.key === after.key
   const up = upTo(event, after)
-  return pair && dominantKinds.includes(after.kind) && (up === 5 || up === 11) ? after : next
+  return pair && isDominant(after.kind) && (up === 5 || up === 11) ? after : next
 }
 
 /** How a dominant goes on, as far as its scale hangs on it. */
@@ -50,7 +49,7 @@ function leadsTo(event: HeardEvent, led: HeardEvent | null): Heard['leads'] {
   if (above === 7 && mode === 'minor') return 'minor'
   if (above === 1) return 'semitone'
   if (led && up === 5) return minorKinds.includes(led.kind) ? 'minor' : 'major'
-  if (above === 7) return led && up === 11 && !dominantKinds.includes(led.kind) ? 'semitone' : 'elsewhere'
+  if (above === 7) return led && up === 11 && !isDominant(led.kind) ? 'semitone' : 'elsewhere'
   if (up === 11 || above === 8) return 'semitone'
   return above === 10 && mode === 'major' ? 'backdoor' : 'elsewhere'
 }
@@ -145,8 +144,8 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     const next = onward(i, 1)
     const after = onward(i, 2)
     const led = ledTo(event, next, after)
-    const chain = next !== null && after !== null && upTo(next, after) === 5 && dominantKinds.includes(after.kind)
-    const following = led && { up: upTo(event, led), kind: led.kind, chain: chain && dominantKinds.includes(led.kind) }
+    const chain = next !== null && after !== null && upTo(next, after) === 5 && isDominant(after.kind)
+    const following = led && { up: upTo(event, led), kind: led.kind, chain: chain && isDominant(led.kind) }
     const numeral = numeralOf(event.kind, event.reading, following)
     return { ...event, numeral, led }
   })

@@ -2,7 +2,7 @@
 import { degreeNote } from '../theory/degree.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { chromaOf, nameOf } from '../theory/pitch.ts'
-import type { Kind } from './functions.ts'
+import { isDominant } from './functions.ts'
 import type { HeardEvent } from './hearKeys.ts'
 
 /** An event with its Roman numeral and the event it leads to: the next, or where something comes between, a later one. */
@@ -13,8 +13,6 @@ export interface AnalysedEvent extends HeardEvent {
 
 type Neighbour = AnalysedEvent | null
 
-const dominants: readonly Kind[] = ['dominant', 'sus', 'aug']
-const isDominant = (event: HeardEvent) => dominants.includes(event.kind)
 const samePlace = (a: Key, b: Key) => a === b || (a.mode === b.mode && chromaOf(a.tonic) === chromaOf(b.tonic))
 const upTo = (from: HeardEvent, to: HeardEvent) => (to.root - from.root + 12) % 12
 const isTonicOf = (event: HeardEvent, key: Key) => event.reading.above === 0 && samePlace(event.key, key)
@@ -37,18 +35,18 @@ function describe(event: AnalysedEvent, previous: Neighbour, next: Neighbour): s
   const key = keyName(event.key)
   const parallel = `${nameOf(event.key.tonic)} minor`
   if (event.kind === 'dim') return describeDiminished(event, previous, next)
-  if (isDominant(event)) return describeDominant(event, next)
-  const arrives = previous && isDominant(previous) && upTo(previous, event) === 5
+  if (isDominant(event.kind)) return describeDominant(event, next)
+  const arrives = previous && isDominant(previous.kind) && upTo(previous, event) === 5
   if (numeral.startsWith('subii') && next)
     return `${numeral} of ${key}: the ii that belongs to ${next.symbol}, a tritone from the ii–V they stand in for.`
-  if (numeral === 'ii' && next && isDominant(next) && samePlace(next.key, event.key)) {
+  if (numeral === 'ii' && next && isDominant(next.kind) && samePlace(next.key, event.key)) {
     if (next.reading.above === 7) return describeTwo(event, previous, next)
     if (next.reading.above === 1) return `ii of ${key}; ${next.symbol} stands for the V that would follow.`
   }
   if (isTonicOf(event, event.key)) return describeTonic(event, previous, next)
   if (event.key.mode === 'major') {
     if (numeral === 'iv') {
-      const backdoor = next && isDominant(next) && next.reading.above === 10 && samePlace(next.key, event.key)
+      const backdoor = next && isDominant(next.kind) && next.reading.above === 10 && samePlace(next.key, event.key)
       return `iv of ${key}, borrowed from ${parallel}${backdoor ? `, opening the backdoor with ${next.symbol}` : ''}.`
     }
     if (/^b(II|III|VI|VII)$/.test(numeral)) return `${numeral} of ${key}, a major chord borrowed from ${parallel}.`
@@ -65,7 +63,7 @@ function describeTwo(event: AnalysedEvent, previous: Neighbour, next: AnalysedEv
   const pair = minor && event.kind === 'half-dim' ? 'a minor ii–V' : 'a ii–V'
   const turn = minor && event.kind !== 'half-dim' ? ', which will land on minor' : ''
   const arrives =
-    previous && isDominant(previous) && upTo(previous, event) === 5 && previous.reading.above === 7
+    previous && isDominant(previous.kind) && upTo(previous, event) === 5 && previous.reading.above === 7
       ? `where ${previous.symbol} arrives, and at once `
       : ''
   return `${arrives}ii of ${key}, making ${pair} with ${next.symbol}${turn}.`
@@ -73,7 +71,7 @@ function describeTwo(event: AnalysedEvent, previous: Neighbour, next: AnalysedEv
 
 function describeTonic(event: AnalysedEvent, previous: Neighbour, next: Neighbour): string {
   const here = place(event)
-  const from = previous && isDominant(previous) ? previous : null
+  const from = previous && isDominant(previous.kind) ? previous : null
   if (from && samePlace(from.key, event.key)) {
     if (from.reading.above === 7) return `${here}: ${from.symbol} comes home.`
     if (from.reading.above === 10) return `${here}, reached by the backdoor from ${from.symbol}.`
@@ -102,7 +100,7 @@ function describeDominant(event: AnalysedEvent, next: Neighbour): string {
     return `bVII7 of ${key}: the backdoor, up a whole step home to ${next.symbol}.`
   const applied = /^V\/(.+)$/.exec(numeral)?.[1]
   if (applied && led && up === 5) {
-    const chain = isDominant(led) ? ', one more link in a chain of dominants' : ''
+    const chain = isDominant(led.kind) ? ', one more link in a chain of dominants' : ''
     return `V of ${applied} in ${key}: it leads to ${led.symbol}${between}${chain}.`
   }
   if (applied && slips) return `V of ${applied} in ${key} by its place, ${slips}.`

@@ -1,6 +1,6 @@
 /** Harmony in another key or for another instrument: what was heard stays, every name moves. */
 import { transposeSymbol } from '../changes/transposeChart.ts'
-import { familyOf } from '../theory/chord.ts'
+import { familyOf, has } from '../theory/chord.ts'
 import { type Key, keyAt, signatureOf, transposeKey } from '../theory/key.ts'
 import { chromaOf, type Interval, nameOf } from '../theory/pitch.ts'
 import { spellScale } from './chooseScale.ts'
@@ -18,7 +18,7 @@ const keyUp = (key: Key, interval: Interval): Key => {
 function withFlats(chord: HarmonyChord, key: Key): HarmonyChord {
   if (!chord.root || !chord.chord || signatureOf(key) > 0) return chord
   const family = familyOf(chord.chord)
-  const flattened = family === 'minor' || family === 'minor-major' ? ['D#', 'A#'] : ['D#', 'G#', 'A#']
+  const flattened = has(chord.chord, 'b3') ? ['D#', 'A#'] : ['D#', 'G#', 'A#']
   const leads = family === 'diminished' || family === 'half-diminished'
   return leads || !flattened.includes(nameOf(chord.root))
     ? chord

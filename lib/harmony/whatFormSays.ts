@@ -1,7 +1,7 @@
 /** What the form of a tune says for its key: where it opens, where its sections come to rest, and what leads back to the top. */
 import type { Key } from '../theory/key.ts'
 import type { Event } from './events.ts'
-import type { Kind } from './functions.ts'
+import { isDominant, type Kind } from './functions.ts'
 
 /** A key by pitch class, before it has a name. */
 export interface Place {
@@ -15,7 +15,6 @@ interface Voice extends Place {
 }
 
 const samePlace = (a: Place, b: Place) => a.tonic === b.tonic && a.mode === b.mode
-const isDominant = (kind: Kind) => kind === 'dominant' || kind === 'sus' || kind === 'aug'
 const isMinor = (kind: Kind) => kind === 'm' || kind === 'm6' || kind === 'm7'
 const upTo = (from: Event, to: Event) => (to.root - from.root + 12) % 12
 

@@ -1,4 +1,5 @@
 /** Figures of one's own: a table of approaches and cells with their counts, as `mark --format csv` writes it. */
+import { approachKinds } from '../brief.ts'
 import type { Problem } from '../problem.ts'
 import { type Approach, approaches, type Cell, cellOf, kindOf, nameOfSteps } from './figures.ts'
 
@@ -12,7 +13,7 @@ export interface OwnFigure {
 }
 
 const columns = ['kind', 'class', 'offsets', 'degree', 'quality', 'count'] as const
-const classes = ['enclosure', 'chromatic', 'scale', 'scalar', 'arpeggio', 'mixed']
+const classes: readonly string[] = [...approachKinds, 'scalar', 'mixed']
 /** The most rows that are read. */
 const mostRows = 5_000
 

@@ -1,5 +1,7 @@
 /** How much work a question is, told from its fields alone, so that long work goes aside and what is too much is refused at once. */
+
 import { limits } from '../../lib/brief.ts'
+import { exports } from '../../lib/exports.ts'
 import type { Given } from './address.ts'
 import type { Question } from './workerRequest.ts'
 
@@ -8,7 +10,7 @@ const drawing = 0.5
 const engraving = 3
 
 /** Formats that are engraved. */
-const engraved: readonly string[] = ['svg', 'png', 'pdf', 'zip', 'worksheet']
+const engraved: readonly string[] = exports.filter(({ nodeOnly }) => nodeOnly).map(({ id }) => id)
 
 /** How many keys a brief asks for, told without reading them. */
 function keysIn({ keys = '' }: Given): number {
