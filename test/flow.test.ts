@@ -16,6 +16,7 @@ const rooms = [
   ['harmony/'],
   ['line/'],
   ['drill/'],
+  ['kept/'],
   ['lines/'],
   ['score/'],
   ['lineJson.ts', 'lineText.ts'],

@@ -15,6 +15,8 @@ export const limits = {
   plan: 4_096,
   /** Characters of a table of figures of one's own. */
   own: 65_536,
+  /** Characters of a kept line: 2,048 bars of sixteenths. */
+  kept: 65_536,
   /** Figures asked for by name. */
   figures: 64,
   seed: 4_294_967_295,

@@ -232,6 +232,31 @@ export const lineChoices = {
       explanation: 'Bars whose notes are drawn anew.',
     },
   }),
+  /** Whether the rest of a line stays as it was when something in it is chosen. */
+  around: choice(oneOf('keep', 'anew'), {
+    usual: 'keep',
+    help: 'what happens around a pin: the rest of the line stays, or is written anew',
+    page: {
+      group: 'staff',
+      label: 'The rest of the line',
+      explanation: 'When a note or a figure is chosen, the rest of the line stays as it was, or is written anew.',
+      words: [
+        ['keep', 'the rest stays'],
+        ['anew', 'the rest is written anew'],
+      ],
+    },
+  }),
+  /** The notes themselves of a line that was kept, packed; empty for one that is drawn. */
+  kept: choice(text(limits.kept), {
+    usual: '',
+    belongs: 'changes',
+    help: 'the notes of a line that was kept, as links and printed codes carry them',
+    page: {
+      group: 'staff',
+      label: 'The line that was kept',
+      explanation: 'The notes themselves, so that they come back however lines are drawn by then.',
+    },
+  }),
   /** How wide the line moves where no range is given: a tenth in the middle, the comfortable range, or all of it. */
   compass: choice(oneOf('small', 'comfortable', 'full'), {
     usual: 'comfortable',

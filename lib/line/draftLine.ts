@@ -10,7 +10,8 @@ import { chooseTargets, placeTargets, type Target, type TargetSlot } from './cho
 import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
 import { type DrawnPhrases, drawPhrases } from './drawPhrases.ts'
 import { approachName, kindOf } from './figures.ts'
-import { type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
+import { noPins, type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
+import { pinWindows, standsIn, type Window } from './pinWindows.ts'
 import { placePhrased } from './placePhrased.ts'
 import { planSlots } from './plan.ts'
 import { seedOf } from './planPhrases.ts'
@@ -96,18 +97,23 @@ export type DraftBrief = Pick<
   | 'plan'
   | 'pins'
   | 'again'
+  | 'around'
 >
 
 /**
  * Drafts a line over a harmony: slots, targets, rhythm and notes, all drawn by the seed inside a sounding range, pins kept.
- * Problems where the range, the plan or the pins leave no such line.
+ * What is pinned, or drawn anew in some bars, changes no more of the line than the joins beside it, unless the rest is to change
+ * too. Problems where the range, the plan or the pins leave no such line.
+ *
+ * @param base - a line that is there already, in place of one that is drawn
  */
 export function draftLine(
   harmony: Harmony,
   brief: DraftBrief,
   range: readonly [number, number],
   seed: number,
-): Draft | { readonly problems: readonly BriefProblem[] } {
+  base: Draft | null = null,
+): Draft | Refused {
   const { pins, problems: pinProblems } = readPins(brief.pins, harmony)
   const placed = placeTargets(harmony, brief)
   const planned = planSlots(harmony, placed, brief.plan)
@@ -120,8 +126,57 @@ export function draftLine(
   if (problems.length > 0) return { problems }
 
   const fixed = planned.slots.filter((slot, i) => slot !== placed[i])
-  const first = drawTrying(harmony, planned.slots, fixed, brief, pins, range, seed, null)
-  return 'problems' in first ? first : redraw(harmony, planned.slots, brief, pins, range, first)
+  const whole = (asked: DraftBrief, held: Pins) => {
+    const first = drawTrying(harmony, planned.slots, fixed, asked, held, range, seed, null)
+    return 'problems' in first ? first : redraw(harmony, planned.slots, asked, held, range, first)
+  }
+  const held = brief.pins.length > 0
+  if (held && brief.around === 'anew' && !base) return whole(brief, pins)
+  const free = { ...brief, pins: [] }
+  const drawn = base ? redraw(harmony, planned.slots, free, noPins, range, base) : whole(free, noPins)
+  if ('problems' in drawn || !held) return drawn
+  return (
+    pinInPlace(harmony, planned.slots, brief, pins, range, seed, drawn) ?? widely(whole(brief, pins), harmony, pins)
+  )
+}
+
+/** The line with its pins, as much of the rest kept as can be; null where they leave no way but another line. */
+function pinInPlace(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  brief: DraftBrief,
+  pins: Pins,
+  range: readonly [number, number],
+  seed: number,
+  draft: Draft,
+): Draft | null {
+  if (!standsIn(pins, draft)) return null
+  for (const [step, windows] of pinWindows(draft, pins, harmony).entries()) {
+    const keeps = (tick: number) => !windows.some(([from, to]) => tick >= from && tick < to)
+    const pinned = drawTrying(harmony, slots, [], brief, pins, range, seed, { draft, keeps })
+    if (!('problems' in pinned)) return step === 0 ? pinned : further(pinned, harmony, windows)
+  }
+  return null
+}
+
+/** A line that pins changed further than beside them, with the bars it changed in. */
+function further(draft: Draft, { bars }: Harmony, windows: readonly Window[]): Draft {
+  const barAt = (tick: number) => bars.findLast(({ start }) => start <= tick)?.bar ?? 1
+  const said = windows.map(([from, to]): Relaxed => {
+    const [first, last] = [barAt(from), barAt(Math.min(to, Number.MAX_SAFE_INTEGER) - 1)]
+    const where = first === last ? `in bar ${first}` : `in bars ${first} to ${last}`
+    return { rule: 'local', bar: first, why: `what is kept here needs more room: the line changes ${where} around it` }
+  })
+  return { ...draft, relaxed: [...draft.relaxed, ...said] }
+}
+
+/** A line that pins changed as a whole, and says so. */
+function widely(draft: Draft | Refused, harmony: Harmony, pins: Pins): Draft | Refused {
+  if ('problems' in draft) return draft
+  const [first = 0] = [...pins.notes.keys(), ...pins.approaches.keys(), ...pins.cells.keys()]
+  const bar = harmony.bars.findLast(({ start }) => start <= first)?.bar ?? [...pins.bars.keys()][0] ?? 1
+  const why = 'what is kept here leaves no way to join the line as it was; the rest is written anew'
+  return { ...draft, relaxed: [...draft.relaxed, { rule: 'rest-anew', bar, why }] }
 }
 
 /** Draws a line; where the targets drawn leave no way to join what is pinned or kept, others are drawn, and that never moved. */
@@ -134,7 +189,7 @@ function drawTrying(
   range: readonly [number, number],
   seed: number,
   kept: Kept | null,
-): Draft | { readonly problems: readonly BriefProblem[] } {
+): Draft | Refused {
   let drawn = drawOnce(harmony, slots, fixed, brief, pins, range, seed, kept)
   for (let i = 1; 'problems' in drawn && i < targetTries; i++)
     drawn = drawOnce(harmony, slots, fixed, brief, pins, range, (seed + i * 7919) >>> 0, kept)
@@ -149,10 +204,11 @@ function redraw(
   pins: Pins,
   range: readonly [number, number],
   draft: Draft,
-): Draft | { readonly problems: readonly BriefProblem[] } {
+): Draft | Refused {
   let current = draft
   for (const { from, to, seed } of brief.again) {
-    const keeps = (bar: number) => bar < from || bar > to
+    const stretch = [harmony.bars[from - 1]!.start, endOf(harmony, to)] as const
+    const keeps = (tick: number) => tick < stretch[0] || tick >= stretch[1]
     const again = drawTrying(harmony, slots, [], brief, pins, range, seed, { draft: current, keeps })
     if ('problems' in again) return again
     current = again
@@ -160,10 +216,19 @@ function redraw(
   return current
 }
 
+/** The tick at which a bar ends. */
+function endOf(harmony: Harmony, bar: number): number {
+  const { start, ticks } = harmony.bars[bar - 1]!
+  return start + ticks
+}
+
+type Refused = { readonly problems: readonly BriefProblem[] }
+
 /** What stays of an earlier draft while a stretch is drawn anew. */
 interface Kept {
   readonly draft: Draft
-  readonly keeps: (bar: number) => boolean
+  /** Whether what begins at a tick stays. */
+  readonly keeps: (tick: number) => boolean
 }
 
 function drawOnce(
@@ -175,7 +240,7 @@ function drawOnce(
   range: readonly [number, number],
   seed: number,
   kept: Kept | null,
-): Draft | { readonly problems: readonly BriefProblem[] } {
+): Draft | Refused {
   const phrased = brief.rhythm === 'phrased' && !kept ? placePhrased(harmony, slots, fixed, pins, brief, seed) : null
   const open = kept?.draft.slots ?? phrased?.slots ?? slots
   const keptBar = new Map([...pins.bars.values()].flat().map(({ start, midi }) => [start, midi]))
@@ -252,12 +317,12 @@ function drawOnce(
 function keptTargets({ draft, keeps }: Kept): readonly Target[] {
   const ledTo = new Set(
     draft.notes.flatMap(({ moment, figure }) =>
-      figure !== null && draft.figures[figure]!.kind === 'approach' && keeps(draft.moments[moment]!.bar)
+      figure !== null && draft.figures[figure]!.kind === 'approach' && keeps(draft.moments[moment]!.start)
         ? [draft.figures[figure]!.target]
         : [],
     ),
   )
-  return draft.targets.filter(({ bar }, t) => keeps(bar) || ledTo.has(t))
+  return draft.targets.filter(({ start }, t) => keeps(start) || ledTo.has(t))
 }
 
 /** Keeps every note outside the stretch, and every approach that lies outside it whole. */
@@ -266,9 +331,9 @@ function keepNotes(
   notes: Map<number, number>,
   approaches: Map<number, readonly number[]>,
 ): void {
-  const bar = (moment: number) => draft.moments[moment]!.bar
-  for (const { moment, midi } of draft.notes) if (keeps(bar(moment))) notes.set(moment, midi)
-  const touched = new Set(draft.notes.filter(({ moment }) => !keeps(bar(moment))).map(({ figure }) => figure))
+  const at = (moment: number) => draft.moments[moment]!.start
+  for (const { moment, midi } of draft.notes) if (keeps(at(moment))) notes.set(moment, midi)
+  const touched = new Set(draft.notes.filter(({ moment }) => !keeps(at(moment))).map(({ figure }) => figure))
   draft.figures.forEach(({ kind, target, offsets }, f) => {
     if (kind === 'approach' && !touched.has(f)) approaches.set(target, offsets)
   })

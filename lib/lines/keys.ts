@@ -55,17 +55,6 @@ export function windowFor(
   return [Math.min(low + Math.floor(down * share), ...pinned), Math.max(high - Math.floor(up * share), ...pinned)]
 }
 
-/** The middle of a range, less what whole lines need to be carried by any of the moves. */
-export function windowInside(
-  [low, high]: readonly [number, number],
-  moves: readonly number[],
-): readonly [number, number] {
-  const sorted = [...new Set(moves)].sort((a, b) => a - b)
-  const gaps = sorted.map((move, i) => (sorted[i + 1] ?? sorted[0]! + 12) - move)
-  const spread = 12 - Math.max(...gaps)
-  return [low + Math.floor(spread / 2), high - Math.ceil(spread / 2)]
-}
-
 /** How far a line may reach when it is carried to another key rather than fold: a step wider than the compass, if no range was given. */
 export const carriedRange = (instrument: Instrument, brief: Brief): readonly [number, number] =>
   soundingRange(instrument, { ...brief, compass: brief.compass === 'small' ? 'comfortable' : 'full' })

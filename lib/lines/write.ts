@@ -21,7 +21,8 @@ import { intervalToKey, type Key, keyName, nameOfKey } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { nameOf } from '../theory/pitch.ts'
 import { checkBars, checkOwn, checkRange, checkScales } from './checks.ts'
-import { carriedRange, keysOf, movesOf, pinsIn, windowFor, windowInside } from './keys.ts'
+import { readKept } from './kept.ts'
+import { carriedRange, keysOf, movesOf, pinsIn, windowFor } from './keys.ts'
 
 /** What a brief comes to. */
 export interface Lines {
@@ -69,9 +70,9 @@ export function writeLines(brief: Brief): Lines {
   const keys = keysOf(brief, harmony.key)
   const moves = movesOf(keys, harmony.key)
   const fresh = brief.each === 'fresh'
-  const drafted = fresh ? null : draftFor(harmony, brief, instrument, range, moves)
+  const drafted = fresh && brief.kept === '' ? null : homeDraft(harmony, brief, instrument, range)
   if (drafted && 'problems' in drafted) return nothing(drafted.problems)
-  const whole = drafted && (brief.exact || brief.join)
+  const whole = drafted && (brief.exact || brief.join) && brief.kept === ''
   const octaves = whole ? octavesOf(drafted, moves, range, carriedRange(instrument, brief)) : []
 
   const parts: KeyDraft[] = []
@@ -97,20 +98,39 @@ export function writeLines(brief: Brief): Lines {
 /** Rules without which a drill is no longer the one that was asked for. */
 const drillRules = ['exact', 'cells', 'approach-kinds']
 
-/** The draft that is carried to every key: inside a window that leaves room for the moves; a drill that needs more takes more. */
-function draftFor(
+/**
+ * The line in the tune's own key, which is the same whatever other keys are asked for: one that was kept, or one that is drawn.
+ * What was chosen in it since is drawn into it.
+ */
+function homeDraft(
   harmony: Harmony,
   brief: Brief,
   instrument: Instrument,
   range: readonly [number, number],
-  moves: readonly number[],
 ): Draft | Refused {
+  const kept = brief.kept === '' ? null : readKept(brief, harmony, range, carriedRange(instrument, brief))
+  if (kept && 'notes' in kept)
+    return brief.pins.length + brief.again.length === 0 ? kept : draftLine(harmony, brief, range, brief.seed, kept)
+  const drawn = brief.exact
+    ? drawDrill(harmony, brief, instrument, range)
+    : draftLine(harmony, brief, range, brief.seed)
+  return kept && 'notes' in drawn ? { ...drawn, relaxed: [...drawn.relaxed, kept] } : drawn
+}
+
+/** Every move within the octave: a drill is made to fit all keys, whichever are asked for. */
+const everyMove = Array.from({ length: 12 }, (_, up) => up)
+
+/** A drill, inside a window that leaves room for every key; one that needs more takes more. */
+function drawDrill(
+  harmony: Harmony,
+  brief: Brief,
+  instrument: Instrument,
+  range: readonly [number, number],
+): Draft | Refused {
+  const moves = everyMove
   const window = windowFor(range, moves, brief, harmony)
-  if (!brief.exact) return draftLine(harmony, brief, window, brief.seed)
   const wide = carriedRange(instrument, brief)
-  const windows = (moves.length > 1 ? [window, windowInside(wide, moves), range, wide] : [range]).filter(
-    ([low, high]) => high - low >= narrowest,
-  )
+  const windows = [window, range].filter(([low, high]) => high - low >= narrowest)
   const carries = (draft: Draft) => octavesOf(draft, moves, range, wide).every((octave) => octave !== null)
   const drafts: (Draft | Refused)[] = []
   for (const each of windows) {
@@ -148,14 +168,8 @@ export function draftHome(brief: Brief): {
   const full = soundingRange(instrument, brief)
   if ([...checkRange(brief, instrument), ...checkBars(read, brief), ...checkOwn(brief)].length > 0) return null
   const { harmony } = homeOf(read, brief)
-  const keys = keysOf(brief, harmony.key)
-  const fresh = brief.each === 'fresh'
-  const moves = movesOf(keys, harmony.key)
-  const range = fresh ? full : windowFor(full, moves, brief, harmony)
-  const draft = brief.exact
-    ? draftFor(harmony, brief, instrument, full, moves)
-    : draftLine(harmony, brief, range, brief.seed)
-  return 'problems' in draft ? null : { harmony, range, draft }
+  const draft = homeDraft(harmony, brief, instrument, full)
+  return 'problems' in draft ? null : { harmony, range: full, draft }
 }
 
 /**

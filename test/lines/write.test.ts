@@ -409,7 +409,8 @@ describe('choices', () => {
   test.each([
     ['G7', 'A4', '9'],
     ['G7', 'E5', '13'],
-    ['G7', 'C#5', '#11'],
+    // Spelled by where it goes on (Ligon 1996): up as a sharp eleventh, down as a flat fifth.
+    ['G7', 'C#5', 'b5'],
     ['G7', 'B4', '3'],
     ['Cmaj7', 'F5', '11'],
     ['Gm7', 'C5', '11'],
