@@ -23,6 +23,9 @@ export interface Pins {
   readonly bars: ReadonlyMap<number, readonly KeptNote[]>
 }
 
+/** Nothing kept. */
+export const noPins: Pins = { notes: new Map(), approaches: new Map(), cells: new Map(), bars: new Map() }
+
 const usualTicks = ticksPerQuarter / 2
 /** An approach begins so many semitones from its target at most. */
 const widestOffset = 24
