@@ -373,6 +373,18 @@ export const lineChoices = {
       hint: '2 -1; 2 1 -1',
     },
   }),
+  /** Whether the figures asked for stand once each, commonest first, in as few bars as can be. */
+  cover: choice(yesNo, {
+    usual: false,
+    help: 'the figures asked for once each, commonest first, in as few bars as can be',
+    page: {
+      group: 'drill',
+      label: 'Each figure once',
+      explanation:
+        'Puts the approaches you name once each over the scale or the tune, commonest first, in as few bars as can be.',
+      words: [['yes', 'each of them once, in few bars']],
+    },
+  }),
   /** Whether the last bar leads into the first target of what comes next. */
   join: choice(yesNo, {
     usual: false,

@@ -21,6 +21,7 @@ import { intervalToKey, type Key, keyName, nameOfKey } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { nameOf } from '../theory/pitch.ts'
 import { checkBars, checkOwn, checkRange, checkScales } from './checks.ts'
+import { briefToCover, coverBrief } from './cover.ts'
 import { readKept } from './kept.ts'
 import { carriedRange, keysOf, movesOf, pinsIn, windowFor } from './keys.ts'
 
@@ -65,6 +66,7 @@ export function writeLines(brief: Brief): Lines {
   ]
   if (checked.length > 0) return nothing(checked)
 
+  if (brief.cover && brief.figures.length > 0) return writeCovering(brief)
   const home = homeOf(read, brief)
   const { harmony, chart } = home
   const keys = keysOf(brief, harmony.key)
@@ -93,6 +95,31 @@ export function writeLines(brief: Brief): Lines {
     return brief.bars ? { ...line, bars: brief.bars } : line
   })
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
+}
+
+/** The lines of a covering drill; each says which figures could not be placed. */
+function writeCovering(brief: Brief): Lines {
+  const tried = { ...briefToCover(brief), exact: true }
+  const read = readAsked(tried)
+  const range = soundingRange(instrumentOf(brief.instrument)!, brief)
+  const { harmony } = homeOf(read, tried)
+  const moves = movesOf(keysOf(brief, harmony.key), harmony.key)
+  const covered = coverBrief({ ...brief, exact: true }, tried, harmony, windowFor(range, moves, brief, harmony))
+  const written = writeLines(covered?.brief ?? { ...brief, exact: true, cover: false })
+  const unplaced = (covered?.unplaced ?? []).map((text) => ({
+    rule: 'cover',
+    bar: 1,
+    why: `${text} fits no target here; try another key, another plan or a wider range`,
+  }))
+  return {
+    ...written,
+    brief,
+    // How many notes lead in is up to the figures here.
+    lines: written.lines.map((line) => ({
+      ...line,
+      relaxed: [...unplaced, ...line.relaxed.filter(({ rule }) => rule !== 'figures')],
+    })),
+  }
 }
 
 /** Rules without which a drill is no longer the one that was asked for. */
