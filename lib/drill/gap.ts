@@ -87,7 +87,7 @@ function openGaps(
 const lengthsOf = (pool: Pool): readonly number[] => [...new Set(pool.approaches.map(({ steps }) => steps.length))]
 
 /** The fillings of a gap that keep the brief. */
-function fillGap(
+export function fillGap(
   harmony: Harmony,
   gap: Gap,
   range: Range,
