@@ -4,6 +4,7 @@ import express, { type ErrorRequestHandler, type Request, type Response } from '
 import { ipKeyGenerator, rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
+import { figuresDrillAddress } from '../views/figuresDrill.ts'
 import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
 import { helpPage, messagePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
@@ -110,6 +111,16 @@ export function makeApp(options: AppOptions): express.Express {
     await ask(request, response, { kind: 'mark', body: new Uint8Array(body), type }, 'never')
   })
   app.get('/mark/drill', (request, response) => response.redirect(303, drillAddress(asked(request).given)))
+  app.get('/figures', async (request, response) => {
+    const { instrument, key, heard, textbook, tone, ink } = asked(request).given
+    const said = { instrument, key, heard, textbook, tone, ink }
+    const given = Object.fromEntries(Object.entries(said).filter(([, text]) => text !== undefined))
+    await ask(request, response, { kind: 'figures', given }, 'ask')
+  })
+  app.get('/figures/drill', (request, response) => {
+    const { given, fields } = asked(request)
+    response.redirect(303, figuresDrillAddress(given, fields.get('way') ?? 'drill'))
+  })
   app.get('/choices', async (request, response) => {
     const { given, badLink, fields } = asked(request)
     const [at, chosen, bare] = ['at', 'chosen', 'bare'].map((name) => (fields.get(name) ?? '').slice(0, 40))
@@ -171,7 +182,10 @@ export function makeApp(options: AppOptions): express.Express {
     app.post(pathOf(each), form, (request, response) => give(request, response, each))
   }
 
-  app.post(['/help', '/choices', '/sheet.svg', '/health', '/ready', '/robots.txt'], notAllowed('GET, HEAD'))
+  app.post(
+    ['/help', '/figures', '/figures/drill', '/choices', '/sheet.svg', '/health', '/ready', '/robots.txt'],
+    notAllowed('GET, HEAD'),
+  )
   app.get('/read', notAllowed('POST'))
   app.use((request: Request, response: Response) => send(request, response, messagePage(404), 'ask'))
   app.use(onError(options))

@@ -1,6 +1,7 @@
 /** A worker of the pool: answers one question at a time, with an engraver that it keeps. */
 
 import { answerChoices } from '../views/choicesPage.ts'
+import { answerFigures } from '../views/figuresPage.ts'
 import { answerMark } from '../views/markPage.ts'
 import { answerPage } from '../views/pages.ts'
 import type { Answer } from './answer.ts'
@@ -17,6 +18,8 @@ export default async function answer(question: Question): Promise<Answer> {
       return answerPage(question)
     case 'choices':
       return answerChoices(question)
+    case 'figures':
+      return answerFigures(question.given)
     case 'download':
       return answerDownload(question)
     case 'sheet':

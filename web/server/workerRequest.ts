@@ -22,6 +22,12 @@ export interface ChoicesQuestion {
   readonly bare: boolean
 }
 
+/** The list of figures, for an instrument and in a key. */
+export interface FiguresQuestion {
+  readonly kind: 'figures'
+  readonly given: Given
+}
+
 export interface DownloadQuestion {
   readonly kind: 'download'
   readonly given: Given
@@ -67,6 +73,7 @@ export type Question =
   | { readonly kind: 'warm' }
   | PageQuestion
   | ChoicesQuestion
+  | FiguresQuestion
   | DownloadQuestion
   | SheetQuestion
   | EditQuestion
