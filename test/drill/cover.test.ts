@@ -90,7 +90,7 @@ describe('taking turns', () => {
       fc.property(offers, (places) => {
         const taken = useOnce(places)
         const items = places.map((offered, p) => (taken[p]! < 0 ? -1 : offered[taken[p]!]!.item))
-        places.forEach((offered, p) => expect(taken[p]! < 0).toBe(offered.length === 0))
+        expect(taken.map((offer) => offer < 0)).toEqual(places.map((offered) => offered.length === 0))
         const all = new Set(places.flatMap((offered) => offered.map(({ item }) => item)))
         // In the first round, which ends when all have been used, every beginning has as many different ones as it can.
         let end = items.length
