@@ -3,7 +3,7 @@ import type { Changes } from '../changes/unrollChart.ts'
 import { pitchClassesOf } from '../theory/chord.ts'
 import type { Key } from '../theory/key.ts'
 import { chromaOf, type PitchClass } from '../theory/pitch.ts'
-import { type Kind, kindOf, type Sound } from './functions.ts'
+import { harmonicKind, type Kind, type Sound } from './functions.ts'
 import { soundOver } from './overBass.ts'
 
 /** Neighbouring chords on one root and of one kind, heard as one: Fm Fm(maj7) Fm7 Fm6, or a sus chord and its dominant. */
@@ -36,7 +36,7 @@ export function eventsOf(changes: Changes, count: number): readonly Event[] {
     if (!written || !quality) continue
     const { root, chord } = soundOver(written, quality, bass)
     const played = changes.bars[bar - 1]!
-    const kind = kindOf(chord)
+    const kind = harmonicKind(chord)
     const bars = ticks / played.ticks
     const last = events.at(-1)
     if (last && last.root === chromaOf(root) && alike(last.kind, kind)) {

@@ -7,7 +7,7 @@ import type { Key } from '../theory/key.ts'
 export type Kind = 'maj7' | 'triad' | 'aug' | 'm7' | 'm' | 'm6' | 'half-dim' | 'dim' | 'dominant' | 'sus' | 'power'
 
 /** The kind of a chord: a sixth counts as a major seventh, m6 and m(maj7) are minor tonics, a sus chord is a dominant in waiting. */
-export function kindOf(chord: Chord): Kind {
+export function harmonicKind(chord: Chord): Kind {
   const seventh = chord.degrees.some((degree) => numberOf(degree) === 7 || numberOf(degree) === 6)
   switch (familyOf(chord)) {
     case 'dominant':

@@ -8,7 +8,7 @@ import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
 import { type ChordScale, type ScaleName, scaleChromas } from '../theory/scale.ts'
 import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
-import { isDominant, type Kind, kindOf } from './functions.ts'
+import { harmonicKind, isDominant, type Kind } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { type HeardEvent, hearKeys } from './hearKeys.ts'
 import { numeralOf } from './numerals.ts'
@@ -115,11 +115,11 @@ interface Rooted {
 /** The scale of a chord as it sounds over its bass, its degrees counted from the chord's own root. */
 function scaleOverBass({ root, chord, bass }: Rooted, context: Omit<Heard, 'kind'>, wanted: ScaleChoices): ChordScale {
   const sounding = soundOver(root, chord, bass)
-  const scale = chooseScale(sounding.root, sounding.chord, { ...context, kind: kindOf(sounding.chord) }, wanted)
+  const scale = chooseScale(sounding.root, sounding.chord, { ...context, kind: harmonicKind(sounding.chord) }, wanted)
   if (sounding.root === root) return scale
   const name = scaleFrom(root, scale)
   const holds = name && chord.degrees.every((degree) => scaleChromas(name).includes(degreeChroma(degree)))
-  return holds ? spellScale(root, name) : chooseScale(root, chord, { ...context, kind: kindOf(chord) }, wanted)
+  return holds ? spellScale(root, name) : chooseScale(root, chord, { ...context, kind: harmonicKind(chord) }, wanted)
 }
 
 /**

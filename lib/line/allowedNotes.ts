@@ -30,10 +30,10 @@ const free = fitCosts.indexOf(0)
  * A pitch by which a note may be entered: its MIDI number, its place in `fitCosts`, and how: on foot, at the start of an
  * approach, as the last note of a cell; outside the scale or in it.
  */
-export type Door = number
+export type NoteOption = number
 export const [walks, starts, lands, chromatic] = [1, 2, 4, 8] as const
-export const doorPitch = (door: Door): number => door >> 8
-export const doorFit = (door: Door): number => (door >> 4) & 15
+export const optionPitch = (option: NoteOption): number => option >> 8
+export const optionFit = (option: NoteOption): number => (option >> 4) & 15
 
 /** A stretch of a line, from one moment to another. */
 export interface Stretch {
@@ -60,7 +60,7 @@ export interface LineGround {
   readonly targets: Int32Array
   readonly targetPitches: Int16Array
   /** By layer, low to high; a target's layer has none. */
-  readonly doors: readonly (readonly Door[])[]
+  readonly options: readonly (readonly NoteOption[])[]
   /** By layer and semitones from the low end: approaches that may begin there. */
   readonly entries: readonly (readonly (readonly Entry[] | undefined)[])[]
   /** By layer: cells that may leave the target there; `heldCells` where one of them must. */
@@ -118,7 +118,7 @@ export function layGround(
     afterRest,
     targets: targetAt,
     targetPitches,
-    doors: doorsOf(place, entries, landings),
+    options: optionsOf(place, entries, landings),
     entries,
     cells,
     heldCells: cells.map((leaving, layer) => leaving.length > 0 && choices.pinnedCells.has(targetAt[layer]!)),
@@ -167,11 +167,11 @@ function cellsFrom(
   })
 }
 
-function doorsOf(
+function optionsOf(
   { harmony, at, layers, afterRest, nextTarget, targets, range: [low, high], choices, sounding }: Place,
   entries: LineGround['entries'],
   landings: ReadonlyMap<number, readonly number[]>,
-): readonly (readonly Door[])[] {
+): readonly (readonly NoteOption[])[] {
   let previous: number | null = null
   return sounding.map((m, layer) => {
     const { target, chord: index, weight } = at(layer)
@@ -190,7 +190,7 @@ function doorsOf(
     const ends = layer + 1 === layers || afterRest[layer + 1]!
     const onFoot = next !== layer + 1 || afterRest[layer + 1]!
     const landing = landings.get(layer)
-    const open: Door[] = []
+    const open: NoteOption[] = []
     for (let midi = low; midi <= high; midi++) {
       const bit = midi % 12
       const held = masks !== null && (pinned === midi || ((masks.scale >> bit) & 1) === 1)

@@ -9,7 +9,7 @@ import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
 import { type DrawnPhrases, drawPhrases } from './drawPhrases.ts'
-import { approachName, kindOf } from './figures.ts'
+import { approachName, figureKind } from './figures.ts'
 import { noPins, type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
 import { pinWindows, standsIn, type Window } from './pinWindows.ts'
 import { placePhrased } from './placePhrased.ts'
@@ -343,7 +343,7 @@ const an = (name: string) => `${/^[aeiou]/.test(name) ? 'an' : 'a'} ${name}`
 
 /** Whether a brief would not have drawn an approach. */
 const bars = (offsets: readonly number[], { approach, notes }: DraftBrief): boolean =>
-  offsets.length > notes || !(approach as readonly string[]).includes(kindOf(offsets))
+  offsets.length > notes || !(approach as readonly string[]).includes(figureKind(offsets))
 
 /** Which rules gave way: kinds of approach where none that was asked for fits, or where a pin overrides them. */
 function relaxedOf(

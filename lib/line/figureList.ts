@@ -4,7 +4,7 @@ import {
   type Cell,
   cells,
   type FigureKind,
-  kindOf,
+  figureKind,
   textbookEnclosures,
   type Verdict,
   verdictOf,
@@ -69,7 +69,7 @@ function everyFigure(): readonly ListedFigure[] {
     const verdict = verdictOf(offsets)
     return {
       kind: 'approach',
-      class: kindOf(offsets),
+      class: figureKind(offsets),
       offsets,
       count: approachCount(offsets),
       verdict,

@@ -40,13 +40,13 @@ const keyOf = (offsets: readonly number[]) => offsets.join(' ')
  * every interval a third or more. Definitions as in the counts.
  *
  * @example
- * kindOf([2, -1]) // => 'enclosure'
- * kindOf([-2, -1]) // => 'chromatic'
- * kindOf([4, 2]) // => 'scale'
- * kindOf([7, 4]) // => 'arpeggio'
- * kindOf([-1, -3]) // => 'mixed'
+ * figureKind([2, -1]) // => 'enclosure'
+ * figureKind([-2, -1]) // => 'chromatic'
+ * figureKind([4, 2]) // => 'scale'
+ * figureKind([7, 4]) // => 'arpeggio'
+ * figureKind([-1, -3]) // => 'mixed'
  */
-export function kindOf(offsets: readonly number[]): FigureKind {
+export function figureKind(offsets: readonly number[]): FigureKind {
   const moves = offsets.map((offset, i) => (offsets[i + 1] ?? 0) - offset)
   const above = offsets.some((o) => o > 0)
   const below = offsets.some((o) => o < 0)
@@ -74,7 +74,7 @@ export function approachName(offsets: readonly number[]): string {
     if (size === 0) return 'repeated note'
     return `${size === 1 ? 'half step' : size === 2 ? 'whole step' : size <= 4 ? 'third' : 'leap'} ${side}`
   }
-  switch (kindOf(offsets)) {
+  switch (figureKind(offsets)) {
     case 'enclosure':
       return `enclosure ${offsets.map((o) => (o > 0 ? 'above' : o < 0 ? 'below' : 'on')).join(' ')}`
     case 'chromatic':
@@ -157,7 +157,7 @@ function catalogue(): readonly (readonly Approach[])[] {
       const into = (offsets[1] ?? 0) - offsets[0]!
       const next = k === 1 ? 0 : (offsets[2] ?? 0) - offsets[1]!
       const expected = k === 1 ? 0 : tail * (intervalShareAfter(next, into) / intervalShare(next)) * intervalShare(into)
-      return { offsets, count, kind: kindOf(offsets), share: (count + ownWeight * expected) / (all + ownWeight) }
+      return { offsets, count, kind: figureKind(offsets), share: (count + ownWeight * expected) / (all + ownWeight) }
     })
     byLength.push(shares)
     shorter = new Map(shares.filter(({ count }) => count >= 2).map(({ offsets, share }) => [keyOf(offsets), share]))

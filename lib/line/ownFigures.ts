@@ -1,7 +1,7 @@
 /** Figures of one's own: a table of approaches and cells with their counts, as `mark --format csv` writes it. */
 import { approachKinds } from '../brief.ts'
 import type { Problem } from '../problem.ts'
-import { type Approach, approaches, type Cell, cellOf, kindOf, nameOfSteps } from './figures.ts'
+import { type Approach, approaches, type Cell, cellOf, figureKind, nameOfSteps } from './figures.ts'
 
 export interface OwnFigure {
   readonly kind: 'approach' | 'cell'
@@ -64,9 +64,9 @@ export function readOwnFigures(csv: string): {
     else if (offsets.length === 0 || offsets.some((offset) => Math.abs(offset) > 24))
       refuse(2, approach ? 'one to four offsets in semitones' : 'four scale steps', approach ? '2 -1' : '0 1 2 4')
     else if (!approach && (offsets.length !== 4 || offsets[0] !== 0)) refuse(2, 'four scale steps from 0', '0 1 2 4')
-    else if (approach && !classes.includes(name)) refuse(1, classes.join(', '), kindOf(offsets))
-    else if (approach && kindOf(offsets) !== name.replace('scalar', 'scale'))
-      refuse(1, `${kindOf(offsets)}, as ${offsetText} is`, kindOf(offsets))
+    else if (approach && !classes.includes(name)) refuse(1, classes.join(', '), figureKind(offsets))
+    else if (approach && figureKind(offsets) !== name.replace('scalar', 'scale'))
+      refuse(1, `${figureKind(offsets)}, as ${offsetText} is`, figureKind(offsets))
     else if (!/^([1-7]|)$/.test(degree)) refuse(3, 'a degree from 1 to 7', '3')
     else if (!['dom', 'major', 'minor', 'hdim', ''].includes(quality))
       refuse(4, 'dom, major, minor, hdim or nothing', 'dom')
@@ -113,7 +113,7 @@ export function ownCatalogue(csv: string | null): OwnCatalogue | null {
   const lists = approaches.map((_, notes): Approach[] => {
     const here = figures.filter(({ kind, offsets }) => kind === 'approach' && offsets.length === notes)
     const all = here.reduce((sum, { count }) => sum + count, 0)
-    return here.map(({ offsets, count }) => ({ offsets, kind: kindOf(offsets), count, share: count / all }))
+    return here.map(({ offsets, count }) => ({ offsets, kind: figureKind(offsets), count, share: count / all }))
   })
   const cells = figures
     .filter(({ kind }) => kind === 'cell')

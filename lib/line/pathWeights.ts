@@ -1,6 +1,6 @@
 /** All ways over a line's ground, weighed backward from its end and drawn forward by seed, each as often as its cost says. */
 
-import { chromatic, doorFit, doorPitch, fitCosts, type LineGround, lands, starts, walks } from './allowedNotes.ts'
+import { chromatic, fitCosts, type LineGround, lands, optionFit, optionPitch, starts, walks } from './allowedNotes.ts'
 import { widest } from './approachFits.ts'
 import { intervalShare } from './figures.ts'
 import { bucketOf, type Mixture, noInterval } from './figureWeights.ts'
@@ -67,7 +67,7 @@ export interface LineWays {
   /** By interval and bucket. */
   readonly steps: Float64Array
   readonly joins: Float64Array
-  /** The first place of each layer: one a door, one for a target. */
+  /** The first place of each layer: one a option, one for a target. */
   readonly placeStart: Int32Array
   /** By place and bucket: going on from the note, and from it as the first of an approach. */
   readonly on: Float64Array
@@ -86,11 +86,11 @@ const smallest = 1e-6
  * @param dearest - single steps dearer than this, in nats, are left out
  */
 export function weighWays(ground: LineGround, dearest: number): LineWays {
-  const { doors, targets, targetPitches, moments } = ground
+  const { options, targets, targetPitches, moments } = ground
   const layers = moments.length
   const placeStart = new Int32Array(layers + 1)
   for (let layer = 0; layer < layers; layer++)
-    placeStart[layer + 1] = placeStart[layer]! + (targets[layer]! < 0 ? doors[layer]!.length : 1)
+    placeStart[layer + 1] = placeStart[layer]! + (targets[layer]! < 0 ? options[layer]!.length : 1)
   const on = new Float64Array(placeStart[layers]! * buckets)
   const into = new Float64Array(placeStart[layers]! * buckets)
   const scale = new Float64Array(layers + 1)
@@ -104,11 +104,11 @@ export function weighWays(ground: LineGround, dearest: number): LineWays {
       if (!ground.heldCells[layer]) addStepsOn(ways, layer, targetPitches[layer]!, false, first * buckets)
       addCells(ways, layer, first * buckets)
     } else
-      for (let d = 0; d < doors[layer]!.length; d++) {
-        const door = doors[layer]![d]!
+      for (let d = 0; d < options[layer]!.length; d++) {
+        const option = options[layer]![d]!
         const place = (first + d) * buckets
-        if (door & (walks | lands)) addStepsOn(ways, layer, doorPitch(door), (door & chromatic) !== 0, place)
-        if (door & starts) addApproaches(ways, layer, doorPitch(door), place)
+        if (option & (walks | lands)) addStepsOn(ways, layer, optionPitch(option), (option & chromatic) !== 0, place)
+        if (option & starts) addApproaches(ways, layer, optionPitch(option), place)
       }
     rescale(ways, layer)
   }
@@ -133,27 +133,28 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     if (!rested && pitch === midi) on[place + bucketOf(0)] = 0
     return
   }
-  const doors = ground.doors[next]!
+  const options = ground.options[next]!
   if (rested) {
     let sum = 0
-    for (let d = 0; d < doors.length; d++) {
+    for (let d = 0; d < options.length; d++) {
       const to = (first + d) * buckets + noInterval
-      const door = doors[d]!
-      if (door & walks && !(door & chromatic)) sum += fitWeights[doorFit(door)]! * on[to]!
-      if (door & starts) sum += into[to]!
+      const option = options[d]!
+      if (option & walks && !(option & chromatic)) sum += fitWeights[optionFit(option)]! * on[to]!
+      if (option & starts) sum += into[to]!
     }
     on.fill(sum, place, place + buckets)
     return
   }
-  for (let d = 0; d < doors.length; d++) {
-    const door = doors[d]!
-    const interval = doorPitch(door) - midi
+  for (let d = 0; d < options.length; d++) {
+    const option = options[d]!
+    const interval = optionPitch(option) - midi
     if (interval < -widest || interval > widest) continue
     // A note outside the scale passes on by a semitone, as it came.
     if (outside && interval !== 1 && interval !== -1) continue
     const going = (first + d) * buckets + bucketOf(interval)
-    const onFoot = door & walks && isSteady(door, interval, outside) ? fitWeights[doorFit(door)]! * on[going]! : 0
-    const weight = door & starts ? onFoot + into[going]! : onFoot
+    const onFoot =
+      option & walks && isSteady(option, interval, outside) ? fitWeights[optionFit(option)]! * on[going]! : 0
+    const weight = option & starts ? onFoot + into[going]! : onFoot
     if (weight === 0) continue
     const from = outside && interval === 1 ? bucketOf(1) : 0
     const to = outside && interval === -1 ? bucketOf(0) : buckets
@@ -167,8 +168,8 @@ const meetsTarget = ({ targets, targetPitches, afterRest }: LineGround, layer: n
   afterRest[layer]! || (layer > 0 && targets[layer - 1]! >= 0 && Math.abs(targetPitches[layer]! - midi) <= widest)
 
 /** A note outside the scale is reached by a step from inside it. */
-const isSteady = (door: number, interval: number, outside: boolean): boolean =>
-  (door & chromatic) === 0 || (!outside && interval !== 0 && interval * interval <= 4)
+const isSteady = (option: number, interval: number, outside: boolean): boolean =>
+  (option & chromatic) === 0 || (!outside && interval !== 0 && interval * interval <= 4)
 
 /** Adds the ways on from the first note of an approach, for each interval before it. */
 function addApproaches(ways: LineWays, layer: number, midi: number, place: number): void {
@@ -196,8 +197,8 @@ function addCells(ways: LineWays, layer: number, place: number): void {
 function cellEnd({ ground, placeStart }: LineWays, layer: number, offsets: readonly number[]): number {
   const [before, last] = offsets.slice(-2) as [number, number]
   const pitch = ground.targetPitches[layer]! + last
-  const door = ground.doors[layer + 3]!.findIndex((each) => doorPitch(each) === pitch)
-  return (placeStart[layer + 3]! + door) * buckets + bucketOf(last - before)
+  const option = ground.options[layer + 3]!.findIndex((each) => optionPitch(each) === pitch)
+  return (placeStart[layer + 3]! + option) * buckets + bucketOf(last - before)
 }
 
 function rescale({ placeStart, on, into, scale }: LineWays, layer: number): void {
@@ -277,9 +278,9 @@ function cellsOn(ways: LineWays, { layer }: Standing): readonly WayOn[] {
     const to = layer + 3
     const weight = on[end]! * Math.exp(scale[to]! - scale[layer]! - cost)
     if (weight === 0) continue
-    const door = ground.doors[to]![Math.floor(end / buckets) - placeStart[to]!]!
+    const option = ground.options[to]![Math.floor(end / buckets) - placeStart[to]!]!
     const figure = { kind: 'cell', target: ground.targets[layer]!, offsets, forced: false } as const
-    const [midi, outside] = [doorPitch(door), (door & chromatic) !== 0]
+    const [midi, outside] = [optionPitch(option), (option & chromatic) !== 0]
     found.push({ layer: to, midi, bucket: end % buckets, outside, entry: false, figure, cost, weight })
   }
   return found
@@ -300,10 +301,10 @@ function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, tow
     const standing = { layer: next, midi: pitch, bucket: there, outside: false, entry: false }
     return weight === 0 ? [] : [{ ...standing, figure: null, cost: 0, weight }]
   }
-  const doors = ground.doors[next]!
-  for (let d = 0; d < doors.length; d++) {
-    const door = doors[d]!
-    const pitch = doorPitch(door)
+  const options = ground.options[next]!
+  for (let d = 0; d < options.length; d++) {
+    const option = options[d]!
+    const pitch = optionPitch(option)
     const interval = rested ? 0 : pitch - midi
     if (interval < -widest || interval > widest) continue
     if (!rested && outside && interval !== Math.sign(bucket - bucketOf(0))) continue
@@ -311,7 +312,7 @@ function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, tow
     const place = (first + d) * buckets + there
     const step = rested ? 0 : ground.steps[bucket]![interval + widest]!
     const own = rested ? towards : steps[(interval + widest) * buckets + bucket]! * towards
-    const outsideThere = (door & chromatic) !== 0
+    const outsideThere = (option & chromatic) !== 0
     const add = (entry: boolean, cost: number, weight: number) => {
       if (weight > 0)
         found.push({
@@ -325,10 +326,10 @@ function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, tow
           weight,
         })
     }
-    const fit = doorFit(door)
-    if (door & walks && isSteady(door, interval, outside))
+    const fit = optionFit(option)
+    if (option & walks && isSteady(option, interval, outside))
       add(false, step + fitCosts[fit]!, own * fitWeights[fit]! * on[place]!)
-    if (door & starts) add(true, step, own * into[place]!)
+    if (option & starts) add(true, step, own * into[place]!)
   }
   return found
 }

@@ -5,7 +5,7 @@ import { degreeChroma } from '../theory/degree.ts'
 import { strongTicks, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import { chordIndexAt } from './chooseTargets.ts'
-import { type Cell, cellOf, type FigureKind, kindOf } from './figures.ts'
+import { type Cell, cellOf, type FigureKind, figureKind } from './figures.ts'
 
 /** A note as it sounds, or a rest (null): all of a line in order, without gap or overlap. */
 export interface Tone {
@@ -116,7 +116,7 @@ function approachLength(tones: readonly Tone[], tone: number, from: number, acce
   const run = runInto(tones, tone).filter((i) => i >= from)
   for (let k = run.length; k > 0; k--) {
     const offsets = offsetsInto(tones, tone, k)
-    if (accepts(offsets, kindOf(offsets))) return k
+    if (accepts(offsets, figureKind(offsets))) return k
   }
   return 0
 }

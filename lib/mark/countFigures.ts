@@ -6,7 +6,7 @@ import {
   cellOf,
   countedQuality,
   type FigureKind,
-  kindOf,
+  figureKind,
   nameOfSteps,
   type Verdict,
   verdictOf,
@@ -107,7 +107,7 @@ export function countFigures(lines: readonly MarkedLine[]): Summary {
       const notes = longest.get(t) ?? 0
       if (notes > 0 && notes <= run) {
         const offsets = offsetsInto(tones, tone, notes)
-        approaches.push({ ...place, kind: 'approach', name: kindOf(offsets), offsets })
+        approaches.push({ ...place, kind: 'approach', name: figureKind(offsets), offsets })
       }
       const steps = stepsFrom(tones, tone, heard)
       if (steps) cells.push({ ...place, kind: 'cell', name: cellOf(steps)?.name ?? nameOfSteps(steps), offsets: steps })
@@ -120,7 +120,7 @@ export function countFigures(lines: readonly MarkedLine[]): Summary {
     cells: tabulate(cells, null),
     windows: [...windows].map(([key, count]): WindowCount => {
       const offsets = key.split(' ').map(Number)
-      return { offsets, class: kindOf(offsets), count, heard: approachCount(offsets) }
+      return { offsets, class: figureKind(offsets), count, heard: approachCount(offsets) }
     }),
   }
 }

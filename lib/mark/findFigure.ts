@@ -1,5 +1,5 @@
 /** Where a figure occurs: typed as offsets or a cell's name, or taken from a place in a line; in marked lines and in the counts. */
-import { approachCount, approachName, cells, kindOf, type Verdict } from '../line/figures.ts'
+import { approachCount, approachName, cells, figureKind, type Verdict } from '../line/figures.ts'
 import { offsetsInto, runInto, stepsFrom } from '../line/recognise.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import type { MarkedLine } from './markLine.ts'
@@ -86,7 +86,7 @@ export function inTheCounts({ kind, offsets }: Wanted): {
   if (kind === 'approach')
     return {
       name: approachName(offsets),
-      class: kindOf(offsets),
+      class: figureKind(offsets),
       heard: approachCount(offsets),
       verdict: usageOf(offsets),
     }

@@ -6,8 +6,8 @@ import {
   approaches,
   approachName,
   countedQuality,
+  figureKind,
   hardlyPlayed,
-  kindOf,
   leaningTo,
   type Verdict,
   verdictOf,
@@ -138,7 +138,7 @@ function onChromatics(marked: MarkedLine): readonly Remark[] {
   const closing = (figure: number | null) =>
     figure !== null &&
     line.figures[figure]!.kind === 'approach' &&
-    /^(enclosure|chromatic)$/.test(kindOf(line.figures[figure]!.offsets))
+    /^(enclosure|chromatic)$/.test(figureKind(line.figures[figure]!.offsets))
   return tones.flatMap(({ midi, start, bar }, i): Remark[] => {
     if (midi === null || closing(line.notes[i]!.figure) || strong.has(start)) return []
     const heard = line.harmony.chords[chordIndexAt(line.harmony, start)]

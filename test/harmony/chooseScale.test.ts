@@ -5,7 +5,7 @@ import { readSymbol } from '../../lib/changes/symbol/readSymbol.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { chooseScale, type Heard, spellScale } from '../../lib/harmony/chooseScale.ts'
-import { kindOf } from '../../lib/harmony/functions.ts'
+import { harmonicKind } from '../../lib/harmony/functions.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { degreeChroma } from '../../lib/theory/degree.ts'
 import { chromaOf, nameOf } from '../../lib/theory/pitch.ts'
@@ -22,7 +22,7 @@ const at: Omit<Heard, 'kind'> = { mode: 'major', above: 0, leads: 'elsewhere', d
 
 function scaleOf(symbol: string, heard: Partial<Heard> = {}, chosen: Partial<typeof choices> = {}) {
   const { root, chord } = readSymbol(symbol).symbol!
-  return chooseScale(root!, chord!, { ...at, kind: kindOf(chord!), ...heard }, { ...choices, ...chosen })
+  return chooseScale(root!, chord!, { ...at, kind: harmonicKind(chord!), ...heard }, { ...choices, ...chosen })
 }
 
 describe('the table of the books', () => {

@@ -6,7 +6,7 @@ import { readBrief } from '../../lib/brief.ts'
 import { transposeChart } from '../../lib/changes/transposeChart.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
-import { kindOf } from '../../lib/harmony/functions.ts'
+import { harmonicKind } from '../../lib/harmony/functions.ts'
 import type { Harmony } from '../../lib/harmony/harmony.ts'
 import { type HarmonyChoices, readHarmony, strayScales } from '../../lib/harmony/readHarmony.ts'
 import { transposeHarmony } from '../../lib/harmony/transposeHarmony.ts'
@@ -60,9 +60,9 @@ describe('real charts', () => {
     const chords = heard(text).chords.filter(({ root }) => root !== null)
     return chords.flatMap((two, i) => {
       const five = chords[i + 1]
-      if (!five || kindOf(five.chord!) !== 'dominant') return []
+      if (!five || harmonicKind(five.chord!) !== 'dominant') return []
       if ((chromaOf(five.root!) - chromaOf(two.root!) + 12) % 12 !== 5) return []
-      return [{ two, five, next: chords[i + 2], kind: kindOf(two.chord!) }]
+      return [{ two, five, next: chords[i + 2], kind: harmonicKind(two.chord!) }]
     })
   })
   const inKeyBelow = ({ two, five }: (typeof pairs)[number]) =>

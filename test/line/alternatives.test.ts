@@ -1,6 +1,6 @@
 /** What else could stand at a target: each with its cost, its count and a pin that keeps it. */
 import { describe, expect, test } from 'vitest'
-import { kindOf } from '../../lib/line/figures.ts'
+import { figureKind } from '../../lib/line/figures.ts'
 import { alternatives, differentLines, writeLines } from '../../lib/lines/write.ts'
 import { midiOf, nameOf } from '../../lib/theory/pitch.ts'
 import { realChartTexts } from '../realCharts.ts'
@@ -24,7 +24,7 @@ describe('at the third bar of ii V I', () => {
     expect(approaches.length).toBeGreaterThan(10)
     for (const { pin, count } of approaches) {
       const offsets = pin.split('=')[1]!.split(' ').map(Number)
-      expect(['enclosure', 'chromatic']).toContain(kindOf(offsets))
+      expect(['enclosure', 'chromatic']).toContain(figureKind(offsets))
       expect(count).toBe(countedApproaches.get(offsets.join(' '))?.count ?? 0)
     }
   })

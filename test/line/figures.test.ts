@@ -8,11 +8,11 @@ import {
   bigramCounts,
   cellOf,
   cells,
+  figureKind,
   hardlyPlayed,
   intervalCounts,
   intervalShare,
   intervalShareAfter,
-  kindOf,
   leaningTo,
   verdictOf,
 } from '../../lib/line/figures.ts'
@@ -24,14 +24,14 @@ const classNames: Readonly<Record<string, string>> = { scalar: 'scale' }
 describe('kinds', () => {
   test('of every counted approach are those of its class', () => {
     const wrong = [...countedApproaches].filter(
-      ([offsets, { kind }]) => kindOf(offsetsOf(offsets)) !== (classNames[kind] ?? kind),
+      ([offsets, { kind }]) => figureKind(offsetsOf(offsets)) !== (classNames[kind] ?? kind),
     )
     expect(wrong).toEqual([])
     expect(countedApproaches.size).toBeGreaterThan(300)
   })
 
   test('of every enclosure of the textbook are enclosures', () => {
-    expect([...verdicts.keys()].filter((offsets) => kindOf(offsetsOf(offsets)) !== 'enclosure')).toEqual([])
+    expect([...verdicts.keys()].filter((offsets) => figureKind(offsetsOf(offsets)) !== 'enclosure')).toEqual([])
     expect(verdicts.size).toBe(126)
   })
 
@@ -51,7 +51,7 @@ describe('kinds', () => {
     [[-4, -1], 'mixed'],
     [[-1, -5], 'arpeggio'],
   ] as const)('%j is %s', (offsets, kind) => {
-    expect(kindOf(offsets)).toBe(kind)
+    expect(figureKind(offsets)).toBe(kind)
   })
 })
 
@@ -151,7 +151,7 @@ describe('the catalogue', () => {
     approaches.forEach((list, length) => {
       for (const { offsets, kind, count } of list) {
         expect(offsets.length).toBe(length)
-        expect(kind).toBe(kindOf(offsets))
+        expect(kind).toBe(figureKind(offsets))
         expect(count).toBe(approachCount(offsets))
       }
     })

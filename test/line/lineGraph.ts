@@ -1,7 +1,7 @@
 /** The lattice of a line written out, node by node and edge by edge, as a reference for the weights that are never written out. */
 
 import type { Edge, Lattice } from '../../lib/lattice/lattice.ts'
-import { doorFit, doorPitch, fitCosts, type LineGround } from '../../lib/line/allowedNotes.ts'
+import { fitCosts, type LineGround, optionFit, optionPitch } from '../../lib/line/allowedNotes.ts'
 import { joinCost } from '../../lib/line/pathWeights.ts'
 
 export interface LineNode {
@@ -22,7 +22,7 @@ const bucketFor = (interval: number) => Math.min(6, Math.max(-6, interval)) + 6
 
 /** Every way over a ground; single steps dearer than `dearest` are left out. */
 export function lineGraph(ground: LineGround, dearest = Infinity): LineGraph {
-  const { moments, afterRest, targets, targetPitches, doors, entries, cells, heldCells, steps } = ground
+  const { moments, afterRest, targets, targetPitches, options, entries, cells, heldCells, steps } = ground
   const nodes: LineNode[][] = [[{ midi: -1, bucket: none, entry: false }], ...moments.map(() => [])]
   const edges: Edge[][][] = nodes.map(() => [])
   const nodeAt = (layer: number, midi: number, bucket: number, entry: boolean): number => {
@@ -31,7 +31,7 @@ export function lineGraph(ground: LineGround, dearest = Infinity): LineGraph {
     return known >= 0 ? known : there.push({ midi, bucket, entry }) - 1
   }
   const isChromatic = (note: number, midi: number) =>
-    doors[note]!.some((door) => doorPitch(door) === midi && (door & 8) !== 0)
+    options[note]!.some((option) => optionPitch(option) === midi && (option & 8) !== 0)
 
   const stepsFrom = (layer: number, { midi, bucket }: LineNode): Edge[] => {
     const note = layer
@@ -47,19 +47,19 @@ export function lineGraph(ground: LineGround, dearest = Infinity): LineGraph {
       return [{ layer: to, node: nodeAt(to, pitch, there, false), cost: 0 }]
     }
     const outside = note > 0 && targets[note - 1]! < 0 && isChromatic(note - 1, midi)
-    return doors[note]!.flatMap((door): Edge[] => {
-      const pitch = doorPitch(door)
+    return options[note]!.flatMap((option): Edge[] => {
+      const pitch = optionPitch(option)
       const interval = pitch - midi
       if (!rested && (Math.abs(interval) > 12 || (bucket === bucketFor(0) && interval === 0))) return []
       if (!rested && outside && interval !== Math.sign(bucket - 6)) return []
       const there = rested ? none : bucketFor(interval)
       const step = rested ? 0 : steps[bucket]![interval + 12]!
       const small = interval !== 0 && Math.abs(interval) <= 2
-      const fit = step + fitCosts[doorFit(door)]!
+      const fit = step + fitCosts[optionFit(option)]!
       const found: Edge[] = []
-      if (door & 1 && (!(door & 8) || (!rested && !outside && small)) && step < dearest)
+      if (option & 1 && (!(option & 8) || (!rested && !outside && small)) && step < dearest)
         found.push({ layer: to, node: nodeAt(to, pitch, there, false), cost: fit })
-      if (door & 2 && step < dearest) found.push({ layer: to, node: nodeAt(to, pitch, there, true), cost: step })
+      if (option & 2 && step < dearest) found.push({ layer: to, node: nodeAt(to, pitch, there, true), cost: step })
       return found
     })
   }

@@ -2,7 +2,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { approachKinds, type Brief, defaultBrief, landings } from '../../lib/brief.ts'
-import { kindOf } from '../../lib/line/figures.ts'
+import { figureKind } from '../../lib/line/figures.ts'
 import { plainPitch } from '../../lib/line/pins.ts'
 import { linesJson } from '../../lib/lineJson.ts'
 import { keysOf } from '../../lib/lines/keys.ts'
@@ -432,8 +432,8 @@ describe('choices', () => {
       const approaches = line!.figures.filter(({ kind }) => kind === 'approach')
       const most = [1, 2, 3, 4, 4, 4][level - 1]!
       expect(Math.max(...approaches.map(({ offsets }) => offsets.length))).toBe(most)
-      if (level === 1) expect(approaches.some(({ offsets }) => kindOf(offsets) === 'enclosure')).toBe(false)
-      else expect(approaches.some(({ offsets }) => kindOf(offsets) === 'enclosure')).toBe(true)
+      if (level === 1) expect(approaches.some(({ offsets }) => figureKind(offsets) === 'enclosure')).toBe(false)
+      else expect(approaches.some(({ offsets }) => figureKind(offsets) === 'enclosure')).toBe(true)
     }
   })
 

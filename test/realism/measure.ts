@@ -1,6 +1,6 @@
 /** How far lines are from real solos, and how a drill shares out its figures: the measures, apart from what is measured. */
 import type { Draft } from '../../lib/line/draftLine.ts'
-import { bigramCounts, intervalCounts, kindOf, verdictOf } from '../../lib/line/figures.ts'
+import { bigramCounts, figureKind, intervalCounts, verdictOf } from '../../lib/line/figures.ts'
 
 /** Unbroken runs of a draft's notes, as MIDI. */
 export function runsOf(draft: Draft): readonly (readonly number[])[] {
@@ -84,8 +84,8 @@ export function drillShares(drafts: readonly Draft[]): DrillShares {
   return {
     targets,
     twoNotesOrMore: share((o) => o.length >= 2),
-    enclosures: share((o) => kindOf(o) === 'enclosure'),
-    enclosuresAndChromatic: share((o) => kindOf(o) === 'enclosure' || kindOf(o) === 'chromatic'),
+    enclosures: share((o) => figureKind(o) === 'enclosure'),
+    enclosuresAndChromatic: share((o) => figureKind(o) === 'enclosure' || figureKind(o) === 'chromatic'),
     dead: all.filter(({ offsets }) => verdictOf(offsets) === 'dead').length,
     different: new Set(names.flat().filter((name) => name.includes(' '))).size,
     sameAgain: neighbours.filter(Boolean).length / neighbours.length,

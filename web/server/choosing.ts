@@ -22,7 +22,7 @@ export function readBars(text: string): readonly [number, number] | null {
 const barOf = (entry: string): number => Number.parseInt(entry, 10)
 
 /** What a pin keeps: a bar, a note, a cell or an approach; at one place there is one pin of a kind. */
-export function kindOf(pin: string): string {
+export function pinKind(pin: string): string {
   const [place = '', value = ''] = pin.split('=')
   const kind = !place.includes('.')
     ? 'bar'
@@ -36,7 +36,7 @@ export function kindOf(pin: string): string {
 
 /** With a pin; one of its kind at the same place gives way. */
 export function pinned(given: Given, pin: string): Given {
-  const rest = entries(given.pins).filter((each) => kindOf(each) !== kindOf(pin))
+  const rest = entries(given.pins).filter((each) => pinKind(each) !== pinKind(pin))
   return {
     ...given,
     pins: [...rest, pin].sort((a, b) => barOf(a) - barOf(b) || (a < b ? -1 : a > b ? 1 : 0)).join(','),

@@ -4,7 +4,7 @@ import type { Line, LineNote } from '../../lib/line/line.ts'
 import type { Score, ScoreEvent } from '../../lib/score/score.ts'
 import { ticksPerQuarter } from '../../lib/theory/meter.ts'
 import { nameOf, type Pitch } from '../../lib/theory/pitch.ts'
-import { kindOf, pinsOf } from '../server/choosing.ts'
+import { pinKind, pinsOf } from '../server/choosing.ts'
 
 const ordinals = [
   '',
@@ -79,7 +79,7 @@ export interface ShownNote {
 
 /** The notes of a score that begin to sound, in order. */
 export function shownNotes(score: Score, line: Line, pins = ''): readonly ShownNote[] {
-  const kinds = new Set(pinsOf({ pins }).map(kindOf))
+  const kinds = new Set(pinsOf({ pins }).map(pinKind))
   const placeOf = ({ bar, start }: { readonly bar: number; readonly start: number }) =>
     placeName(bar, start - line.harmony.bars[bar - 1]!.start)
   const kept = (note: LineNote): boolean => {
