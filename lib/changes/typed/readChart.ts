@@ -1,6 +1,7 @@
 /** A typed chart to its bars and the way through them. Nothing typed throws; what does not read is reported, the rest read on. */
 import type { Problem } from '../../problem.ts'
 import { commonTime } from '../../theory/meter.ts'
+import { isAbcTune, readAbcChanges } from '../abc/readAbcChanges.ts'
 import type { Chart } from '../chart.ts'
 import { playOrder } from '../playOrder.ts'
 import { buildBars, finishBars } from './buildBars.ts'
@@ -27,6 +28,7 @@ const longestMended = 2_000
  * readChart('| Cmja7 |').problems.map((problem) => problem.hint) // => ['Cmaj7']
  */
 export function readChart(typed: string): Chart {
+  if (isAbcTune(typed)) return readAbcChanges(typed)
   if (typeof typed !== 'string') return readChart('')
   const whole = plainText(typed)
   const { plain, first: markup } = withoutMarkup(whole)

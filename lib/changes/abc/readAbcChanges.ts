@@ -1,0 +1,232 @@
+/** The changes of a tune in ABC: the chord symbols that stand in quotes over its notes, with its meters, keys, repeats and endings. */
+import type { Problem, Span } from '../../problem.ts'
+import type { Key } from '../../theory/key.ts'
+import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
+import type { Chart, ChordSymbol } from '../chart.ts'
+import { readSymbol } from '../symbol/readSymbol.ts'
+import { goodMeter, readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
+import { chartOfMeasures } from '../xml/scoreBars.ts'
+import { countMeasures } from '../xml/scoreForm.ts'
+import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from '../xml/scoreMeasure.ts'
+
+/** Whether a text is a tune in ABC: it has the fields that open its head and close it, and the note length or a bar line after them. */
+export const isAbcTune = (text: string): boolean => /^X:\s*\d/m.test(text) && /^K:/m.test(text)
+
+/** A tune while it is read. Times are in ticks. */
+interface Tune {
+  meter: Meter
+  key: Key | null
+  /** The length of a note that says none. */
+  unit: number | null
+  at: number
+  /** The length of the note before, which broken rhythm changes. */
+  lastNote: number
+  /** The voice that is read, the first, and whether another is speaking. */
+  voice: string | null
+  otherVoice: boolean
+  /** What broken rhythm does to the note that follows. */
+  broken: number
+  tuplet: { left: number; factor: number }
+  ending: readonly number[] | null
+  section: string | null
+  repeatStart: boolean
+  chords: ScoreChord[]
+  waiting: number
+  marks: Set<ScoreMeasure['marks'][number]>
+  from: number
+  readonly measures: ScoreMeasure[]
+  readonly problems: Problem[]
+}
+
+const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+
+/** Signs of a tune's body (ABC 2.1, section 4): bar lines with their endings, quoted text, fields, notes, rests, tuplets, broken rhythm. */
+const sign =
+  /(?<bar>:*\|+[\]:|]*|::+|\[\|)(?:\[?(?<ending>\d[\d,-]*))?|\[(?<bracketed>\d[\d,-]*)|"(?<quoted>[^"\n]*)"|\[(?<field>[A-Za-z]):(?<value>[^\]\n]*)\]|\{[^}\n]*\}|![^!\n]*!|\((?<tuplet>[2-9])(?::(?<into>\d*))?(?::(?<over>\d*))?|(?<broken>[<>]+)|(?:\[(?<stack>[^\]\n"|]*)\]|[_^=]*[A-Ga-g][,']*|[xzyZX])(?<times>\d*)(?<parts>\/*)(?<by>\d*)/g
+
+/** The notes that a tuplet of so many takes the time of. Source: ABC 2.1, section 4.13; in compound meters 5, 7 and 9 take three. */
+const tupletTime = (count: number, meter: Meter): number =>
+  count === 3 || count === 6
+    ? 2
+    : count === 2 || count === 4 || count === 8
+      ? 3
+      : meter.unit === 8 && meter.beats % 3 === 0
+        ? 3
+        : 2
+
+/** Reads the first tune of an ABC text. */
+export function readAbcChanges(text: string): Chart {
+  const first = text.search(/^X:\s*\d/m)
+  const next = text.slice(first + 2).search(/^X:\s*\d/m)
+  const end = next < 0 ? text.length : first + 2 + next
+  const tune: Tune = {
+    meter: commonTime,
+    key: null,
+    unit: null,
+    at: 0,
+    lastNote: 0,
+    voice: null,
+    otherVoice: false,
+    broken: 1,
+    tuplet: { left: 0, factor: 1 },
+    ending: null,
+    section: null,
+    repeatStart: false,
+    chords: [],
+    waiting: 0,
+    marks: new Set(),
+    from: first,
+    measures: [],
+    problems: [],
+  }
+  const words = {
+    title: null as string | null,
+    composer: null as string | null,
+    style: null as string | null,
+    tempo: null as number | null,
+  }
+  let inBody = false
+  let at = first
+  for (const line of text.slice(first, end).split('\n')) {
+    const lineAt = at
+    at += line.length + 1
+    const field = /^([A-Za-z]):\s*([^%]*)/.exec(line)
+    const value = (field?.[2] ?? '').trim()
+    if (field?.[1] === 'T') words.title ??= value
+    else if (field?.[1] === 'C') words.composer ??= value
+    else if (field?.[1] === 'R') words.style ??= value
+    else if (field?.[1] === 'Q') words.tempo ??= readTempo(value.replace(/^"[^"]*"|\d+\/\d+\s*=/g, ''))
+    else if (field) setField(tune, field[1]!, value)
+    else if (inBody && !tune.otherVoice && !line.startsWith('%'))
+      readMusic(tune, line.replace(/(?<!\\)%.*$/, ''), lineAt)
+    inBody ||= field?.[1] === 'K'
+  }
+  if (tune.at > 0 || tune.chords.length > 0) closeMeasure(tune, { repeatEnd: false }, end)
+  return chartOfMeasures(countMeasures(tune.measures), words, tune.problems)
+}
+
+function setField(tune: Tune, name: string, value: string): void {
+  if (name === 'M') {
+    const meter = readHeaderMeter(value)
+    if (meter && goodMeter(meter)) tune.meter = meter
+  } else if (name === 'L') {
+    const found = /^(\d+)\/(\d+)/.exec(value)
+    if (found) tune.unit = (4 * ticksPerQuarter * Number(found[1])) / Number(found[2])
+  } else if (name === 'K') tune.key = readHeaderKey(keyOf(value)) ?? tune.key
+  else if (name === 'V') {
+    const [voice = ''] = value.split(/\s/)
+    tune.voice ??= voice
+    tune.otherVoice = voice !== tune.voice
+  } else if (name === 'P') tune.section = value.replace(/\.$/, '') || tune.section
+}
+
+/** A key field's tonic and mode as a header says them: `Dmix`, `Em`, `F# dor`. */
+function keyOf(value: string): string {
+  const [, tonic = '', mode = ''] = /^([A-G][#b]?)\s*([A-Za-z]{0,12})/.exec(value) ?? []
+  const short = mode.slice(0, 3).toLowerCase()
+  const names = ['mixolydian', 'dorian', 'phrygian', 'lydian', 'locrian', 'minor', 'major']
+  const full =
+    short === 'm'
+      ? 'minor'
+      : short === 'aeo'
+        ? 'minor'
+        : short === 'ion'
+          ? 'major'
+          : names.find((each) => short !== '' && each.startsWith(short))
+  return full ? `${tonic} ${full}` : tonic
+}
+
+/** Without a note length, an eighth, or a sixteenth in meters under three quarters (ABC 2.1, section 3.1.7). */
+const unitOf = ({ unit, meter }: Tune): number =>
+  unit ?? (meter.beats / meter.unit < 0.75 ? ticksPerQuarter / 4 : ticksPerQuarter / 2)
+
+function readMusic(tune: Tune, line: string, lineAt: number): void {
+  for (const found of line.matchAll(sign)) {
+    const { bar, ending, bracketed, quoted, field, value, tuplet, into, over, broken } = found.groups!
+    const span = { start: lineAt + found.index, end: lineAt + found.index + found[0].length }
+    if (bar) {
+      readBar(tune, bar, span.end)
+      if (ending) tune.ending = passesOf(ending)
+    } else if (bracketed) tune.ending = passesOf(bracketed)
+    else if (quoted !== undefined) readQuoted(tune, quoted, span)
+    else if (field) setField(tune, field, value ?? '')
+    else if (tuplet) {
+      const count = Number(tuplet)
+      tune.tuplet = { left: Number(over) || count, factor: (Number(into) || tupletTime(count, tune.meter)) / count }
+    } else if (broken) breakRhythm(tune, broken)
+    else if (found.groups!.times !== undefined) readNote(tune, found)
+  }
+}
+
+function readNote(tune: Tune, found: RegExpMatchArray): void {
+  const { times, parts = '', by, stack } = found.groups!
+  if (found[0][0] === 'y') return
+  const rests = /^[ZX]/.test(found[0])
+  const inside = stack === undefined ? 1 : Number(/[A-Ga-g][,']*(\d+)/.exec(stack)?.[1] ?? 1)
+  const length = ((Number(times || 1) * inside) / (by ? Number(by) || 1 : 2 ** parts.length)) * unitOf(tune)
+  let ticks = rests ? Number(times || 1) * ticksPerBar(tune.meter) : length * tune.broken
+  tune.broken = 1
+  if (tune.tuplet.left > 0 && !rests) {
+    ticks *= tune.tuplet.factor
+    tune.tuplet = { ...tune.tuplet, left: tune.tuplet.left - 1 }
+  }
+  for (; tune.waiting < tune.chords.length; tune.waiting++)
+    tune.chords[tune.waiting] = { ...tune.chords[tune.waiting]!, room: Math.round(ticks) }
+  tune.at += ticks
+  tune.lastNote = ticks
+}
+
+/** `>` gives half of the second note to the first, `<` the other way round. */
+function breakRhythm(tune: Tune, signs: string): void {
+  const small = 0.5 ** signs.length
+  const [first, second] = signs[0] === '>' ? [2 - small, small] : [small, 2 - small]
+  tune.at += tune.lastNote * (first - 1)
+  tune.broken = second
+}
+
+/** A chord symbol in quotes; text that is set over or under the notes only where it steers. */
+function readQuoted(tune: Tune, quoted: string, span: Span): void {
+  const text = quoted.trim()
+  if (/^[\^_<>@]/.test(text)) {
+    for (const mark of marksIn(text.slice(1))) tune.marks.add(mark)
+    return
+  }
+  const reading = readSymbol(text)
+  const [problem] = reading.problems
+  if (!reading.symbol && problem) {
+    const found = placedIn(text, { number: `${tune.measures.length + 1}` })
+    tune.problems.push({ ...problem, severity: 'warning', span, found, expected: `${problem.expected}; read as N.C.` })
+  }
+  tune.chords.push({ at: Math.round(tune.at), symbol: reading.symbol ?? silence, span })
+}
+
+function readBar(tune: Tune, bar: string, end: number): void {
+  const repeatEnd = bar[0] === ':'
+  const opens = /[|:]:+$/.test(bar) || /^::+$/.test(bar)
+  const last = tune.measures[tune.measures.length - 1]
+  if (tune.at > 0 || tune.chords.length > 0) closeMeasure(tune, { repeatEnd }, end)
+  else if (repeatEnd && last) tune.measures[tune.measures.length - 1] = { ...last, repeatEnd: true }
+  if (repeatEnd || opens || /\|\||\]$/.test(bar)) tune.ending = null
+  if (opens) tune.repeatStart = true
+}
+
+function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: number): void {
+  const { meter, key, section, ending, repeatStart, chords, marks, from, measures } = tune
+  const size = ticksPerBar(meter)
+  const length = Math.round(tune.at)
+  const measure: ScoreMeasure = {
+    ...{ number: `${measures.length + 1}`, meter, key, section, ending, repeatStart, repeatEnd, chords },
+    endingOpen: true,
+    times: null,
+    marks: [...marks],
+    length: length > size && length % size === 0 ? size : length,
+    partial: length > 0 && length < size,
+    repeats: 0,
+    span: { start: from, end },
+  }
+  measures.push(measure)
+  // A rest for several bars stands for them all.
+  for (let n = 2; n <= length / size && length % size === 0 && n <= 256; n++)
+    measures.push({ ...measure, chords: [], marks: [], repeatStart: false, repeatEnd: false, length: size })
+  Object.assign(tune, { at: 0, chords: [], waiting: 0, marks: new Set(), repeatStart: false, from: end, section: null })
+}
