@@ -42,7 +42,7 @@ const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: nu
 
 /** Signs of a tune's body (ABC 2.1, section 4): bar lines with their endings, quoted text, fields, notes, rests, tuplets, broken rhythm. */
 const sign =
-  /(?<bar>:*\|+[\]:|]*|::+|\[\|)(?:\[?(?<ending>\d[\d,-]*))?|\[(?<bracketed>\d[\d,-]*)|"(?<quoted>[^"\n]*)"|\[(?<field>[A-Za-z]):(?<value>[^\]\n]*)\]|\{[^}\n]*\}|![^!\n]*!|\((?<tuplet>[2-9])(?::(?<into>\d*))?(?::(?<over>\d*))?|(?<broken>[<>]+)|(?:\[(?<stack>[^\]\n"|]*)\]|[_^=]*[A-Ga-g][,']*|[xzyZX])(?<times>\d*)(?<parts>\/*)(?<by>\d*)/g
+  /(?<bar>:{0,3}\|{1,3}[\]:|]{0,3}|:{2,3}|\[\|)(?:\[?(?<ending>\d[\d,-]{0,16}))?|\[(?<bracketed>\d[\d,-]{0,16})|"(?<quoted>[^"\n]{0,120})"|\[(?<field>[A-Za-z]):(?<value>[^\]\n]{0,60})\]|\{[^}\n]{0,120}\}|![^!\n]{0,40}!|\((?<tuplet>[2-9])(?::(?<into>\d?))?(?::(?<over>\d{0,2}))?|(?<broken>[<>]{1,3})|(?:\[(?<stack>[^\]\n"|]{0,80})\]|[_^=]{0,2}[A-Ga-g][,']{0,6}|[xzyZX])(?<times>\d{0,4})(?<parts>\/{0,4})(?<by>\d{0,4})/g
 
 /** The notes that a tuplet of so many takes the time of. Source: ABC 2.1, section 4.13; in compound meters 5, 7 and 9 take three. */
 const tupletTime = (count: number, meter: Meter): number =>
@@ -197,7 +197,7 @@ function readQuoted(tune: Tune, quoted: string, span: Span): void {
     const found = placedIn(text, { number: `${tune.measures.length + 1}` })
     tune.problems.push({ ...problem, severity: 'warning', span, found, expected: `${problem.expected}; read as N.C.` })
   }
-  tune.chords.push({ at: Math.round(tune.at), symbol: reading.symbol ?? silence, span })
+  tune.chords.push({ at: Math.max(0, Math.round(tune.at)), symbol: reading.symbol ?? silence, span })
 }
 
 function readBar(tune: Tune, bar: string, end: number): void {
@@ -228,5 +228,14 @@ function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: nu
   // A rest for several bars stands for them all.
   for (let n = 2; n <= length / size && length % size === 0 && n <= 256; n++)
     measures.push({ ...measure, chords: [], marks: [], repeatStart: false, repeatEnd: false, length: size })
-  Object.assign(tune, { at: 0, chords: [], waiting: 0, marks: new Set(), repeatStart: false, from: end, section: null })
+  Object.assign(tune, {
+    at: 0,
+    lastNote: 0,
+    chords: [],
+    waiting: 0,
+    marks: new Set(),
+    repeatStart: false,
+    from: end,
+    section: null,
+  })
 }

@@ -139,7 +139,11 @@ function placeChords(measure: ScoreMeasure, meter: Meter, late: ScoreChord | nul
   const within = measure.chords.filter(({ at }) => at < size).sort((a, b) => a.at - b.at)
   const over = measure.chords.filter(({ at }) => at >= size)
   const groups = new Map<number, ScoreChord[]>()
-  for (const chord of within) groups.set(chord.at, [...(groups.get(chord.at) ?? []), chord])
+  for (const chord of within) {
+    const group = groups.get(chord.at)
+    if (group) group.push(chord)
+    else groups.set(chord.at, [chord])
+  }
   if (late && !groups.has(0)) groups.set(0, [{ ...late, at: 0 }])
   else if (late) problems.push(lost(late, measure))
   const starts = [...groups.keys()].sort((a, b) => a - b)
