@@ -76,6 +76,21 @@ function raisedSixths(events: readonly HeardEvent[]): ReadonlySet<Key> {
   return new Set(dorian.map(([key]) => key))
 }
 
+/**
+ * Whether a tune is written without a signature: it is modal, round a centre of its own that no V confirms. In minor every key
+ * it visits is dorian; in major it keeps to suspended chords, or to the centre, its IV and the chord on its flat seventh.
+ */
+function isOpen(home: Key, events: readonly HeardEvent[], dorian: ReadonlySet<Key>): boolean {
+  if (events.length < 2 || events.some(({ reading, kind }) => reading.above === 7 && kind !== 'm7' && kind !== 'm')) {
+    return events.length > 1 && events.every(({ kind }) => kind === 'sus')
+  }
+  if (home.mode === 'minor') return events.every(({ key }) => dorian.has(key))
+  const ups = events.map(({ root }) => (root - chromaOf(home.tonic) + 12) % 12)
+  const loop = ups.every((up, i) => up === 0 || up === 10 || (up === 5 && events[i]!.kind === 'triad'))
+  const plain = events.every(({ kind }) => kind === 'triad' || kind === 'dominant' || kind === 'sus')
+  return loop && plain && ups.includes(10)
+}
+
 /** The scales that the person named, by the index of the chord each falls on; what falls on no chord is left out. */
 function namedScales(changes: Changes, scales: readonly PlacedScale[]): ReadonlyMap<number, ScaleName> {
   const named = new Map<number, ScaleName>()
@@ -138,6 +153,7 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
   const count = second < 0 ? changes.chords.length : second
   const { home, events } = hearKeys(changes, count)
   const dorian = raisedSixths(events)
+  const key: Key = changes.key === null && isOpen(home, events, dorian) ? { ...home, open: true } : home
   const eventOf = new Int32Array(count).fill(-1)
   const onward = (i: number, step: number) => (events.length > 1 ? events[(i + step) % events.length]! : null)
   const analysed = events.map((event, i): AnalysedEvent => {
@@ -176,5 +192,5 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     return { ...played, localKey: at.event.key, function: at.event.numeral, scale, reason: at.reason }
   })
   const { title, composer, style, tempo, bars } = changes
-  return { title, composer, style, tempo, bars, key: home, chords }
+  return { title, composer, style, tempo, bars, key, chords }
 }

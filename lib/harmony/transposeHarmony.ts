@@ -1,14 +1,14 @@
 /** Harmony in another key or for another instrument: what was heard stays, every name moves. */
 import { transposeSymbol } from '../changes/transposeChart.ts'
 import { familyOf, has } from '../theory/chord.ts'
-import { type Key, keyAt, signatureOf, transposeKey } from '../theory/key.ts'
+import { fullSignatureOf, type Key, keyAt, transposeKey } from '../theory/key.ts'
 import { chromaOf, type Interval, nameOf } from '../theory/pitch.ts'
 import { spellScale } from './chooseScale.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 
 const keyUp = (key: Key, interval: Interval): Key => {
   const up = transposeKey(key, interval)
-  return Math.abs(signatureOf(up)) > 7 ? keyAt(chromaOf(up.tonic), key.mode) : up
+  return Math.abs(fullSignatureOf(up)) > 7 ? { ...up, ...keyAt(chromaOf(up.tonic), key.mode) } : up
 }
 
 /**
@@ -16,7 +16,7 @@ const keyUp = (key: Key, interval: Interval): Key => {
  * 7 in B flat, as players read them. Diminished chords lead upward and keep their sharps, a minor chord keeps G sharp.
  */
 function withFlats(chord: HarmonyChord, key: Key): HarmonyChord {
-  if (!chord.root || !chord.chord || signatureOf(key) > 0) return chord
+  if (!chord.root || !chord.chord || fullSignatureOf(key) > 0) return chord
   const family = familyOf(chord.chord)
   const flattened = has(chord.chord, 'b3') ? ['D#', 'A#'] : ['D#', 'G#', 'A#']
   const leads = family === 'diminished' || family === 'half-diminished'

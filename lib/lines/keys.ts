@@ -23,10 +23,10 @@ export function keysOf(brief: Pick<Brief, 'keys' | 'seed'>, home: Key): readonly
       ups[i] = ups[j]!
       ups[j] = kept
     }
-    return ups.map((up) => keyAt((chromaOf(home.tonic) + up) % 12, home.mode))
+    return ups.map((up) => ({ ...home, ...keyAt((chromaOf(home.tonic) + up) % 12, home.mode) }))
   }
   if (typeof brief.keys === 'string') return keysInOrder(brief.keys, home)
-  return brief.keys.map(({ tonic }) => ({ tonic, mode: home.mode }))
+  return brief.keys.map(({ tonic }) => ({ ...home, tonic }))
 }
 
 /** By how many semitones up, within the octave, each key lies above the tune's own. */

@@ -69,7 +69,7 @@ function opening(score: Score, options: MeiOptions, crowded: boolean): string[] 
   const { steps, semitones } = score.transposition
   const transposes = steps === 0 && semitones === 0 ? '' : ` trans.diat="${steps}" trans.semi="${semitones}"`
   const signs = signature(first?.signature ?? 0)
-  const mode = score.key.mode === 'minor' ? ' key.mode="minor"' : ''
+  const mode = score.key.mode === 'minor' && !score.key.open ? ' key.mode="minor"' : ''
   // A cut of a part that goes on in the same meter does not say it again.
   const unsaid = first && !first.meterShown ? ' meter.visible="false"' : ''
   const time = meterOf(first?.meter ?? { beats: 4, unit: 4 }) + unsaid

@@ -148,7 +148,7 @@ function attributes(score: Score, bar: ScoreBar, before: ScoreBar | undefined): 
   const inside: string[] = []
   if (!before) inside.push(`<divisions>${ticksPerQuarter}</divisions>`)
   if (bar.signature !== before?.signature)
-    inside.push(`<key><fifths>${bar.signature}</fifths><mode>${score.key.mode}</mode></key>`)
+    inside.push(`<key><fifths>${bar.signature}</fifths><mode>${score.key.open ? 'none' : score.key.mode}</mode></key>`)
   if (!before || bar.meterShown)
     inside.push(`<time><beats>${bar.meter.beats}</beats><beat-type>${bar.meter.unit}</beat-type></time>`)
   if (!before) {

@@ -1,6 +1,6 @@
 /** From concert to written: the key, clef and interval at which a player reads what is to sound. */
 import type { Instrument } from '../theory/instrument.ts'
-import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
+import { fullSignatureOf, type Key, transposeKey } from '../theory/key.ts'
 import { type Interval, invert, midiOf } from '../theory/pitch.ts'
 
 /** How a part is put on paper. */
@@ -31,7 +31,7 @@ export function writtenPart(
   if (concert && !octaves)
     return { concertKey, key: concertKey, clef: concertClef(instrument), transposition: { steps: 0, semitones: 0 } }
   const key = transposeKey(concertKey, invert(own))
-  const far = signatureOf(key)
+  const far = fullSignatureOf(key)
   if (Math.abs(far) <= 6) return { concertKey, key, clef: instrument.clef, transposition: own }
   const steps = own.steps + (far > 0 ? -1 : 1)
   const transposition = { steps, semitones: own.semitones }

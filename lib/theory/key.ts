@@ -14,16 +14,21 @@ import {
 export interface Key {
   readonly tonic: PitchClass
   readonly mode: 'major' | 'minor'
+  /** A centre written without a signature, because none belongs to it: a modal vamp. */
+  readonly open?: true
 }
 
+/** The sharps (positive) or flats (negative) of a key by its tonic and mode, whether or not it is written with them. */
+export const fullSignatureOf = (key: Key): number => fifthsOf(key.tonic) - (key.mode === 'minor' ? 3 : 0)
+
 /**
- * The sharps (positive) or flats (negative) of the key signature.
+ * The sharps (positive) or flats (negative) of the key signature; none where the key is open.
  *
  * @example
  * signatureOf({ tonic: { letter: 'E', alter: -1 }, mode: 'major' }) // => -3
  * signatureOf({ tonic: { letter: 'C', alter: 1 }, mode: 'minor' }) // => 4
  */
-export const signatureOf = (key: Key): number => fifthsOf(key.tonic) - (key.mode === 'minor' ? 3 : 0)
+export const signatureOf = (key: Key): number => (key.open ? 0 : fullSignatureOf(key))
 
 /** @example keyName({ tonic: { letter: 'E', alter: -1 }, mode: 'major' }) // => 'Eb major' */
 export const keyName = (key: Key): string => `${nameOf(key.tonic)} ${key.mode}`
@@ -99,7 +104,11 @@ export function keyAt(chroma: number, mode: Key['mode']): Key {
  * keysInOrder('fourths', { tonic: { letter: 'C', alter: 0 }, mode: 'major' }).slice(0, 3).map(keyName) // => ['C major', 'F major', 'Bb major']
  */
 export function keysInOrder(order: KeyOrder, first: Key): readonly Key[] {
-  return keyOrders[order].map((up) => (up === 0 ? first : keyAt((chromaOf(first.tonic) + up) % 12, first.mode)))
+  const { open } = first
+  return keyOrders[order].map((up) => {
+    const key = up === 0 ? first : keyAt((chromaOf(first.tonic) + up) % 12, first.mode)
+    return open ? { ...key, open } : key
+  })
 }
 
 /** The interval, within the octave up, that carries one tonic to another. */
@@ -107,8 +116,8 @@ export const intervalToKey = (from: Key, to: Key): Interval => intervalBetween(f
 
 /** The key an interval above another. */
 export const transposeKey = (key: Key, interval: Interval): Key => ({
+  ...key,
   tonic: transposeClass(key.tonic, interval),
-  mode: key.mode,
 })
 
 /**

@@ -10,7 +10,7 @@ import { harmonicKind } from '../../lib/harmony/functions.ts'
 import type { Harmony } from '../../lib/harmony/harmony.ts'
 import { type HarmonyChoices, readHarmony, strayScales } from '../../lib/harmony/readHarmony.ts'
 import { transposeHarmony } from '../../lib/harmony/transposeHarmony.ts'
-import { nameOfKey, readKey } from '../../lib/theory/key.ts'
+import { nameOfKey, readKey, signatureOf } from '../../lib/theory/key.ts'
 import { chromaOf, fifthsOf, nameOf, noteAtFifths } from '../../lib/theory/pitch.ts'
 import { type HomeChart, judgedBy, keptOut } from './homeCharts.ts'
 import { labelledProgressions } from './labelledProgressions.ts'
@@ -181,6 +181,22 @@ describe('the key of a tune', () => {
     const right = keptOut.filter(({ home, bars }) => nameOfKey(heard(bars).key) === home)
     expect(keptOut.length).toBeGreaterThanOrEqual(80)
     expect(right.length / keptOut.length).toBeGreaterThanOrEqual(0.94)
+  })
+
+  /** A modal tune has a centre and no signature: common practice. */
+  test.each([
+    ['| D7sus4 | F7sus4 | D7sus4 | F7sus4 |', 'D', true],
+    ['| Dm7 | G7 | Dm7 | G7 |', 'Dm', true],
+    ['| D | C | G | D | D | C | G | D |', 'D', true],
+    ['| F7 | Bb7 | F7 | C7 | Bb7 | F7 |', 'F', undefined],
+    ['| Dm7 | G7 | Cmaj7 | Cmaj7 |', 'C', undefined],
+    ['Key: F\n| D7sus4 | F7sus4 | D7sus4 | F7sus4 |', 'F', undefined],
+  ])('is open or not: %s', (text, key, open) => {
+    const harmony = heard(text)
+    expect([nameOfKey(harmony.key), harmony.key.open]).toEqual([key, open])
+    const up = transposeHarmony(harmony, { steps: 5, semitones: 9 })
+    expect(up.key.open).toBe(open)
+    if (open) expect(signatureOf(up.key)).toBe(0)
   })
 
   test('a tune without chords is in the key it states, else in C', () => {
