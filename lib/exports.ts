@@ -316,8 +316,10 @@ async function engraved(score: Score, brief: Brief): Promise<readonly string[]> 
 const loadBinders = () => Promise.all([import('./engrave/book.ts'), import('./engrave/pdf/writePdf.ts')])
 
 async function bookOf({ lines, brief }: Lines, { link, progress }: Asked): Promise<Uint8Array> {
-  const [{ lineBook }, { writePdf }] = await loadBinders()
-  return writePdf(lineBook(lines, brief, { link, ownStaves: brief.ownStaves }), { progress })
+  const [{ ladderBook, lineBook }, { writePdf }] = await loadBinders()
+  const choices = { link, ownStaves: brief.ownStaves }
+  const book = brief.ladder === 'none' ? lineBook(lines, brief, choices) : ladderBook(lines, brief, choices)
+  return writePdf(book, { progress })
 }
 
 /** A class set, as one book or a file a part; refused where a part that was asked for has no octave that fits. */

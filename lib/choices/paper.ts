@@ -72,6 +72,22 @@ export const paperChoices = {
       ],
     },
   }),
+  /** A book as a ladder: the same drill with one, two, three and four approach notes; or each bar alone, then pairs, then the line. */
+  ladder: choice(oneOf('none', 'notes', 'bars'), {
+    usual: 'none',
+    help: 'a PDF as a ladder: the drill with one to four approach notes, or each bar alone, then two, then all',
+    page: {
+      group: 'drill',
+      label: 'Ladder',
+      explanation:
+        'Prints the drill as a ladder: with one, two, three and four approach notes, or bar by bar, then two by two, then whole.',
+      words: [
+        ['none', 'as it is'],
+        ['notes', 'with one to four notes'],
+        ['bars', 'bar by bar, then whole'],
+      ],
+    },
+  }),
   paper: choice(oneOf('A4', 'Letter'), {
     usual: 'A4',
     belongs: 'reader',

@@ -6,9 +6,10 @@ import type { Harmony } from '../harmony/harmony.ts'
 import { soundingRange } from '../line/draftLine.ts'
 import { readGuideTones, threadLine } from '../line/guideTones.ts'
 import type { Line } from '../line/line.ts'
-import { homeOf } from '../lines/write.ts'
+import { homeOf, writeLines } from '../lines/write.ts'
 import { concertScore, lineFor, type Unfit, usualParts } from '../score/classSet.ts'
 import { joinScores, writtenKeyName } from '../score/joinScores.ts'
+import { ladderOfBars } from '../score/ladderScore.ts'
 import { layScore } from '../score/layScore.ts'
 import type { Score } from '../score/score.ts'
 import { type ZipEntry, zipFiles } from '../score/zip.ts'
@@ -40,6 +41,43 @@ export function lineBook(lines: readonly Line[], brief: Brief, choices: Partial<
       const own = ownStaves ? ownStavesFor(score, several, brief.print === 'large') : 0
       return keyPieces(score, several, null, own)
     }),
+  }
+}
+
+const rungNames = ['', 'One note into each landing', 'Two notes', 'Three notes', 'Four notes'] as const
+
+/**
+ * A ladder in the first of a brief's keys: the drill with one, two, three and four approach notes, each on a piece of its own; or each
+ * bar alone, then two by two, then the line.
+ */
+export function ladderBook(lines: readonly Line[], brief: Brief, choices: Partial<BookChoices> = {}): Book {
+  const scores =
+    brief.ladder === 'bars'
+      ? lines.slice(0, 1).map((line) => ladderOfBars(layScore(line, brief)))
+      : ([1, 2, 3, 4] as const).flatMap((notes) => {
+          // One note cannot enclose: steps lead in there.
+          const approach: Brief['approach'] =
+            notes === 1 ? [...new Set([...brief.approach, 'chromatic', 'scale'] as const)] : brief.approach
+          const rung = writeLines({
+            ...brief,
+            notes,
+            approach,
+            keys: null,
+            join: false,
+            exact: true,
+            figures: [],
+            ladder: 'none',
+          })
+          return rung.lines.map((line) => layScore(line, brief))
+        })
+  const named = (score: Score, at: number) =>
+    brief.ladder === 'bars' ? null : (rungNames[scores.indexOf(score) + 1] ?? `${at}`)
+  return {
+    ...layoutOf(scores[0]?.title ?? '', brief),
+    cover: { words: coverWords(brief), link: choices.link ?? null },
+    pieces: scores.map(
+      (score, at): Piece => ({ score, name: named(score, at), bookmark: named(score, at), group: null }),
+    ),
   }
 }
 
