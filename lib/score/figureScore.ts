@@ -45,10 +45,8 @@ export function figureScore(groups: readonly FigureGroup[], brief: Brief, title:
   return joinScores(scores, () => names[next++]!)
 }
 
-const labelOver = ({ harmony }: ScoreBar, symbol: string): ScoreBar['harmony'][number] => ({
-  ...harmony[0]!,
-  symbol,
-  root: null,
-  chord: null,
-  bass: null,
-})
+const labelOver = ({ harmony }: ScoreBar, symbol: string): ScoreBar['harmony'][number] => {
+  // Every label is said, though its chord goes on.
+  const { again: _, ...chord } = harmony[0]!
+  return { ...chord, symbol, root: null, chord: null, bass: null }
+}

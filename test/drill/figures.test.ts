@@ -7,6 +7,7 @@ import { groupFigures } from '../../lib/drill/figureSheet.ts'
 import { soundingRange } from '../../lib/line/draftLine.ts'
 import { type ListChoices, listFigures } from '../../lib/line/figureList.ts'
 import { figureScore } from '../../lib/score/figureScore.ts'
+import { writeMei } from '../../lib/score/writeMei.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
 import { keysInOrder, readKey } from '../../lib/theory/key.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
@@ -70,6 +71,8 @@ describe('as music', () => {
     const said = score.bars.map(({ harmony }) => harmony[0]!.symbol)
     expect(said).toContain('2 −1 · 65')
     expect(said).toContain('1-2-3-5 · 37')
+    // Each is printed, though all stand over one chord.
+    expect(writeMei(score).match(/<harm /g)).toHaveLength(common.length)
   })
 })
 

@@ -57,7 +57,8 @@ export async function answerFigures(given: Given): Promise<Answer> {
 async function groupOnPage(group: FigureGroup, brief: Brief) {
   const { engraveSvg } = await import('../../lib/engrave/engraver.ts')
   const score = figureScore([group], brief, '')
-  const mei = writeMei(score, { show: ['targets', 'degrees', 'brackets'] })
+  const bars = score.bars.map((bar) => ({ ...bar, section: null }))
+  const mei = writeMei({ ...score, bars }, { show: ['targets', 'degrees', 'brackets'], head: false })
   const [svg = ''] = await engraveSvg(mei, { paper: 'screen', width: 960, title: group.name })
   return {
     name: group.name,

@@ -83,6 +83,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     assets: assetsPath,
     view,
     controls,
+    exact: brief.exact,
     briefProblems: problems.map(sayChoiceProblem),
     open: openGroups(problems),
     standing: standingOf(given),
