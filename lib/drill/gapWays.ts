@@ -27,6 +27,17 @@ export interface LeavingCell {
   readonly cost: number
 }
 
+/** The played bar that holds a tick. */
+function barAt({ bars }: Harmony, tick: number): number {
+  let [low, high] = [0, bars.length - 1]
+  while (low < high) {
+    const middle = (low + high + 1) >> 1
+    if (bars[middle]!.start <= tick) low = middle
+    else high = middle - 1
+  }
+  return bars[low]!.bar
+}
+
 /** The moments of a gap from a tick on, each with the chord that sounds; before the first bar stands a bar like it. */
 export function momentsFrom(
   harmony: Harmony,
@@ -39,7 +50,7 @@ export function momentsFrom(
     const tick = at
     at += ticks
     const first = harmony.bars[0]!
-    const bar = tick < first.start ? 0 : harmony.bars.findLast((each) => each.start <= tick)!.bar
+    const bar = tick < first.start ? 0 : barAt(harmony, tick)
     const heard = chordIndexAt(harmony, tick)
     return {
       bar,
