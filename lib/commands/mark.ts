@@ -4,12 +4,7 @@ import type { Chart } from '../changes/chart.ts'
 import { decodeText, readChanges } from '../changes/readChanges.ts'
 import { exportOf } from '../exports.ts'
 import { lineText } from '../lineText.ts'
-import { countFigures, countsCsv } from '../mark/countFigures.ts'
-import { countsText, findText } from '../mark/countsText.ts'
-import { readWanted } from '../mark/findFigure.ts'
-import { type FaultyFile, isFaulty, type MarkedFile, markFile } from '../mark/mark.ts'
-import { markJson } from '../mark/markJson.ts'
-import { reportText } from '../mark/reportLine.ts'
+import type { FaultyFile, MarkedFile } from '../mark/mark.ts'
 import { instrumentOf } from '../theory/instrument.ts'
 import { type Asked, type Command, type Outside, Usage } from './command.ts'
 import { nameOfInput, readBytes, reportChoices, reportErrors } from './input.ts'
@@ -43,6 +38,21 @@ export const mark: Command = {
     if (chart === 'wrong') return 1
     const instrument = asked.given.instrument === undefined ? null : instrumentOf(brief.instrument)!
     const choices = { part, changes: chart, instrument, tidy: yes('tidy', tidy), byRules: yes('rules', rules) }
+    // The readers of lines are loaded by whoever asks for them.
+    const [
+      { isFaulty, markFile },
+      { countFigures, countsCsv },
+      { countsText, findText },
+      { readWanted },
+      { markJson },
+    ] = await Promise.all([
+      import('../mark/mark.ts'),
+      import('../mark/countFigures.ts'),
+      import('../mark/countsText.ts'),
+      import('../mark/findFigure.ts'),
+      import('../mark/markJson.ts'),
+    ])
+    const { reportText } = await import('../mark/reportLine.ts')
     const marked: MarkedFile[] = []
     const faulty: FaultyFile[] = []
     for (const file of asked.files) {

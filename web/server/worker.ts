@@ -2,7 +2,6 @@
 
 import { answerChoices } from '../views/choicesPage.ts'
 import { answerFigures } from '../views/figuresPage.ts'
-import { answerMark } from '../views/markPage.ts'
 import { answerPage } from '../views/pages.ts'
 import type { Answer } from './answer.ts'
 import { answerDownload, answerSheet } from './downloads.ts'
@@ -27,7 +26,8 @@ export default async function answer(question: Question): Promise<Answer> {
     case 'edit':
       return answerEdit(question)
     case 'mark':
-      return answerMark(question)
+      // Readers of lines are loaded for who asks for them.
+      return (await import('../views/markPage.ts')).answerMark(question)
     case 'read':
       return answerRead(question)
   }
