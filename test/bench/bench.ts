@@ -5,6 +5,7 @@ import { benchBook } from './bookBench.ts'
 import { measureChanges } from './changes.ts'
 import { benchHarmony } from './harmonyBench.ts'
 import { benchLines } from './lineBench.ts'
+import { benchMark } from './markBench.ts'
 import { benchPage } from './pageBench.ts'
 import { benchServer } from './serverBench.ts'
 import { benchSolver } from './solverBench.ts'
@@ -56,6 +57,11 @@ under('a chart of 1,000 bars', changes.thousandBars, 20, 'ms')
 under('reading, growth a bar from 256 to 2,048 bars', changes.growth, 1.5, '×', 2)
 
 for (const { name, milliseconds } of benchHarmony()) tell(name, `${n(milliseconds)} ms`)
+
+const marking = benchMark()
+under('32 bars of MusicXML marked', marking.short, 10, 'ms')
+under('marking, growth a bar from 32 to 1,024 bars', marking.growth, 1.5, '×', 2)
+under('200 files of 32 bars marked and counted', marking.many, 10, 's', 1)
 
 const solver = benchSolver()
 tell(
