@@ -45,7 +45,24 @@ export function draftDrill(harmony: Harmony, brief: DrillBrief, range: Range, se
   const gaps = gapsOf(harmony, targets, pins)
   const fillings = gaps.map((gap) => fillAnyhow(harmony, gap, range, pool, brief))
   const taken = takeLeadIns(fillings, brief.different, seed, gaps)
-  return assemble(harmony, targets, range, pool, gaps, fillings, taken, brief, seed)
+  const draft = assemble(harmony, targets, range, pool, gaps, fillings, taken, brief, seed)
+  return { ...draft, relaxed: [...unkept(harmony, brief, pins, targets), ...draft.relaxed] }
+}
+
+/** What a person keeps or draws anew of a line and an exact drill does not: notes and bars besides its targets, stretches of it. */
+function unkept(harmony: Harmony, brief: DrillBrief, pins: Pins, targets: readonly Target[]): readonly Relaxed[] {
+  const at = new Set(targets.map(({ start }) => start))
+  const barOf = (tick: number) => harmony.bars.findLast(({ start }) => start <= tick)?.bar ?? 1
+  const lost = [...pins.notes.keys(), ...pins.approaches.keys(), ...pins.cells.keys()].filter((tick) => !at.has(tick))
+  const why = 'an exact drill keeps targets, and the approaches and cells at them; this pin does not stand'
+  return [
+    ...[...lost.map(barOf), ...pins.bars.keys()].map((bar) => ({ rule: 'pins', bar, why })),
+    ...brief.again.map(({ from }) => ({
+      rule: 'again',
+      bar: from,
+      why: 'an exact drill is drawn as a whole; another line number draws another',
+    })),
+  ]
 }
 
 /** The gaps into each target in order; the first leads out of silence, and is there only if it has room. */

@@ -242,3 +242,21 @@ describe('a line that is no exact drill', () => {
     expect(lines[0]!.notes[0]!.bar).toBe(0)
   })
 })
+
+test('pins at targets stand, and what an exact drill does not keep is named', () => {
+  const { lines } = written({
+    plan: '1 2 3 4',
+    pins: '2.1=+1 -1,3.1=1-2-3-5,2.2=F4,4=C4 D4 E4 F4 G4 A4 B4 C5',
+    again: '1-2:7',
+    notes: '2',
+  })
+  const [line] = lines
+  const into = line!.figures.find(({ kind, target }) => kind === 'approach' && target === 1)
+  const from = line!.figures.find(({ kind, target }) => kind === 'cell' && target === 2)
+  expect([into!.offsets, from!.name]).toEqual([[1, -1], '1-2-3-5'])
+  expect(line!.relaxed.map(({ rule, bar }) => [rule, bar])).toEqual([
+    ['pins', 2],
+    ['pins', 4],
+    ['again', 1],
+  ])
+})
