@@ -11,7 +11,7 @@ const inherited = ['constructor', 'toString', 'hasOwnProperty', '__proto__', 'va
 describe.each(inherited)('%s', (word) => {
   test.each(choiceNames.filter((name) => name !== 'changes'))('as %s is text or refused, and never throws', (name) => {
     const { brief, problems } = readBrief({ changes, [name]: word })
-    const text = ['title', 'plan', 'own'].includes(name)
+    const text = ['title', 'plan', 'own', 'kept'].includes(name)
     expect(problems.map(({ choice }) => choice)).toEqual(text ? [] : [name])
     if (!text) expect(choices[name].text(brief[name] as never)).toBe(choices[name].text(defaultBrief[name] as never))
     expect(writeLines(brief).lines.length).toBe(name === 'plan' || name === 'own' ? 0 : 1)

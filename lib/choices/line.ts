@@ -1,4 +1,5 @@
 /** Choices of the line: where it lands, how it is led there, what carries on, how far it reaches, which one of all it is. */
+import { edition, latestEdition } from '../edition.ts'
 import { choice } from './choice.ts'
 import { limits } from './limits.ts'
 import {
@@ -244,6 +245,17 @@ export const lineChoices = {
         ['keep', 'the rest stays'],
         ['anew', 'the rest is written anew'],
       ],
+    },
+  }),
+  /** The edition of the line-writing that a line was drawn by, as its link names it. */
+  edition: choice(whole(1, latestEdition), {
+    usual: edition,
+    belongs: 'changes',
+    help: 'the edition of the line-writing that a link names; this program draws only its own',
+    page: {
+      group: 'aside',
+      label: 'Edition',
+      explanation: 'The edition of the line-writing that drew the line: another may give other notes.',
     },
   }),
   /** The notes themselves of a line that was kept, packed; empty for one that is drawn. */

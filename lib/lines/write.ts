@@ -6,6 +6,7 @@ import { readChart } from '../changes/typed/readChart.ts'
 import { type Changes, unrollChart } from '../changes/unrollChart.ts'
 import { draftDrill } from '../drill/draftDrill.ts'
 import { goRound, type KeyDraft, octavesOf } from '../drill/goRound.ts'
+import { editionSaid } from '../edition.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
 import { type Alternative, alternativesAt } from '../line/alternatives.ts'
@@ -91,7 +92,7 @@ export function writeLines(brief: Brief): Lines {
   const reach = brief.keys === null ? range : carriedRange(instrument, brief)
   const lines = goRound(parts, brief, reach, brief.seed).map(({ harmony: here, draft }) => {
     const finished = finishLine(here, instrument, draft, brief.spelling)
-    const line = { ...finished, relaxed: [...finished.relaxed, ...unfingered(finished, brief)] }
+    const line = { ...finished, relaxed: [...finished.relaxed, ...ofEdition(brief), ...unfingered(finished, brief)] }
     return brief.bars ? { ...line, bars: brief.bars } : line
   })
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
@@ -120,6 +121,12 @@ function writeCovering(brief: Brief): Lines {
       relaxed: [...unplaced, ...line.relaxed.filter(({ rule }) => rule !== 'figures')],
     })),
   }
+}
+
+/** What is said where a line of another edition was asked for, and no notes of it were kept. */
+function ofEdition({ edition, kept }: Brief): Line['relaxed'] {
+  const why = kept === '' ? editionSaid(edition) : null
+  return why === null ? [] : [{ rule: 'edition', bar: 1, why }]
 }
 
 /** Rules without which a drill is no longer the one that was asked for. */

@@ -1,4 +1,5 @@
 /** A score as ABC notation 2.1, an open text standard: chords in quotes, degrees as words under the notes. */
+import { edition } from '../edition.ts'
 import { type Key, signOfLetter } from '../theory/key.ts'
 import { ticksPerBar } from '../theory/meter.ts'
 import { nameOf, noteAtFifths, type Pitch } from '../theory/pitch.ts'
@@ -24,6 +25,7 @@ export function writeAbc(score: Score): string {
   const transpose = semitones === 0 ? '' : ` transpose=${semitones}`
   const head = [
     '%abc-2.1',
+    `%%abc-creator Throughline, edition ${edition}`,
     'X:1',
     `T:${plain(title)}`,
     ...(composer === null ? [] : [`C:${plain(composer)}`]),

@@ -1,4 +1,5 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
+import { edition } from '../edition.ts'
 import type { Meter } from '../theory/meter.ts'
 import type { Pitch } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
@@ -49,7 +50,7 @@ function header(score: Score): string[] {
     `<titleStmt><title>${xml(score.title)}</title>${composer}</titleStmt>`,
     '<pubStmt/>',
     `<notesStmt><annot label="${carriedName}">${rolesOfScore(score)}</annot></notesStmt>`,
-    '</fileDesc><encodingDesc><appInfo><application><name>Throughline</name></application></appInfo></encodingDesc></meiHead>',
+    `</fileDesc><encodingDesc><appInfo><application version="${edition}"><name>Throughline</name></application></appInfo></encodingDesc></meiHead>`,
   ]
 }
 

@@ -1,5 +1,7 @@
 /** A Standard MIDI File from a finished line, or from any tracks: tempo, meter, key, chord markers, swung or straight. */
+
 import type { PlayedBar } from '../changes/unrollChart.ts'
+import { edition } from '../edition.ts'
 import type { Line } from '../line/line.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Meter, ticksPerQuarter } from '../theory/meter.ts'
@@ -129,7 +131,8 @@ export function writeMidi(sequence: MidiSequence): Uint8Array {
     if (bar.signature !== before?.signature || bar.mode !== before.mode)
       metas.push({ at: bar.start, bytes: meta(0x59, [bar.signature & 0xff, bar.mode === 'minor' ? 1 : 0]) })
   })
-  for (const remark of sequence.remarks ?? []) metas.push({ at: 0, bytes: text(0x01, remark) })
+  for (const remark of [`Throughline, edition ${edition}`, ...(sequence.remarks ?? [])])
+    metas.push({ at: 0, bytes: text(0x01, remark) })
   for (const { start, text: words } of markers) metas.push({ at: start, bytes: text(0x06, words) })
   const chunks = [metas, ...tracks.map(trackEvents)].map((events) => chunk('MTrk', trackBytes(events, sequence.ticks)))
   const head = [...bigEndian(1, 2), ...bigEndian(chunks.length, 2), ...bigEndian(ticksPerQuarter * scale, 2)]

@@ -2,6 +2,7 @@
 
 import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/symbol/printSymbol.ts'
 import { kindOfChord } from '../changes/xml/musicXmlKinds.ts'
+import { edition } from '../edition.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
@@ -34,7 +35,7 @@ export function writeMusicXml(score: Score, options: MusicXmlOptions = {}): stri
   put(1, '<identification>')
   if (score.composer !== null) put(2, `<creator type="composer">${xml(score.composer)}</creator>`)
   put(2, '<encoding>')
-  put(3, '<software>Throughline</software>')
+  put(3, `<software>Throughline, edition ${edition}</software>`)
   put(3, '<supports element="accidental" type="yes"/>')
   put(3, '<supports element="beam" type="yes"/>')
   put(3, '<supports element="print" attribute="new-system" type="yes" value="yes"/>')

@@ -45,7 +45,7 @@ test('the limits of the tempo are the same for the tempo and where it goes', () 
 
 test('what hangs on bars and chords of these changes goes with them', () => {
   const going = choiceNames.filter((name) => choices[name].belongs === 'changes')
-  expect([...going].sort()).toEqual(['again', 'bars', 'kept', 'key', 'pins', 'plan', 'scales', 'title'])
+  expect([...going].sort()).toEqual(['again', 'bars', 'edition', 'kept', 'key', 'pins', 'plan', 'scales', 'title'])
 })
 
 describe('approaches by their offsets', () => {

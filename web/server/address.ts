@@ -89,8 +89,8 @@ export function linkerOf(given: Given): Linker {
   const fields = fieldsOf(given)
   let query = new URLSearchParams(fields).toString()
   if (query.length + 2 > webLimits.readableAddress && fields.changes !== undefined) {
-    const { changes, ...rest } = fields
-    const packed = new URLSearchParams({ ...rest, z: pack(changes) }).toString()
+    const { changes, edition = '', ...rest } = fields
+    const packed = new URLSearchParams({ ...rest, z: pack(changes), edition }).toString()
     if (packed.length < query.length) query = packed
   }
   if (query.length + 2 > webLimits.address) return () => null
@@ -100,6 +100,12 @@ export function linkerOf(given: Given): Linker {
     return whole === '' ? path : `${path}?${whole}`
   }
 }
+
+/**
+ * Fields without those that only say how this screen shows them; what is drawn from them is drawn by today's edition, and their
+ * address says so.
+ */
+export const plainGiven = ({ across: _, edition: _drawnBy, ...rest }: Given): Given => rest
 
 /** The address of a state on the page itself. */
 export const addressOf = (given: Given): string | null => linkerOf(given)('/')
@@ -111,5 +117,7 @@ export function fieldsOf(given: Given): Readonly<Record<string, string>> {
   for (const { choice } of problems) fields[choice] = given[choice] ?? ''
   // Changes that are given but empty are not the same as none given, which shows an example.
   if (given.changes !== undefined && fields.changes === undefined) fields.changes = given.changes
-  return { ...fields, ...writeView(readView(given)) }
+  // A line's address tells what it was drawn by; the first page has none.
+  const drawn = fields.changes !== undefined || fields.plan !== undefined
+  return { ...fields, ...(drawn ? { edition: String(brief.edition) } : {}), ...writeView(readView(given)) }
 }

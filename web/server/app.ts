@@ -84,7 +84,7 @@ export function makeApp(options: AppOptions): express.Express {
   })
 
   app.get('/', async (request, response) => {
-    const { given, badLink } = asked(request)
+    const { given, badLink } = asked(request, true)
     await ask(request, response, { kind: 'page', given, badLink, origin: originOf(request, options) }, 'ask')
   })
   app.post('/', form, async (request, response) => {
@@ -252,7 +252,11 @@ const number = (fields: URLSearchParams, name: string): number => {
 /** The canonical fields, so that one state asked in several ways is one question. */
 const normal = (given: Given): Given => fieldsOf(given)
 
-function asked(request: Request): {
+/** @param dated - whether an address that names no edition is taken for one from before they were named */
+function asked(
+  request: Request,
+  dated = false,
+): {
   readonly given: Given
   readonly badLink: boolean
   readonly fields: URLSearchParams
@@ -260,7 +264,9 @@ function asked(request: Request): {
   const at = request.url.indexOf('?')
   const fields = limited(new URLSearchParams(at < 0 ? '' : request.url.slice(at + 1)))
   const { given, problems } = readFields(fields)
-  return { given: normal(given), badLink: problems.length > 0, fields }
+  const drawn = given.changes !== undefined || given.plan !== undefined
+  const old = dated && drawn && given.edition === undefined ? { edition: '1' } : {}
+  return { given: normal({ ...given, ...old }), badLink: problems.length > 0, fields }
 }
 
 function readForm(request: Request): Given | null {

@@ -1,8 +1,8 @@
 /** A line as a file to take away, in each of the formats, and single sheets as pictures. */
 import { exportOf, writeFiles } from '../../lib/exports.ts'
+import { printedLink } from '../views/keeping.ts'
 import { fileName, problemPage, readState } from '../views/pages.ts'
 import { engraveSheet, sheetsOf } from '../views/sheets.ts'
-import { linkerOf } from './address.ts'
 import { type Answer, bytesAnswer, textAnswer } from './answer.ts'
 import type { DownloadQuestion, SheetQuestion } from './workerRequest.ts'
 
@@ -13,8 +13,7 @@ export async function answerDownload(question: DownloadQuestion): Promise<Answer
   const asked = exportOf(format)!
   const line = state.written.lines[part - 1]
   if ((state.wrong || !line) && !asked.saysProblems) return problemPage(state)
-  const address = origin === '' ? null : linkerOf(state.given)('/')
-  const link = address === null ? null : `${origin}${address}`
+  const link = origin === '' ? null : printedLink(state, origin)
   // Of a file a key, and a file a page, one is asked for at a time.
   const lines = asked.needs === 'lines' || !line ? state.written.lines : [line]
   const files = await writeFiles(asked, { ...state.written, lines, choiceProblems: state.problems }, { link })

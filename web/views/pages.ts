@@ -6,7 +6,7 @@ import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { type Lines, writeLines } from '../../lib/lines/write.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
-import { type Given, type Linker, linkerOf, ofBrief } from '../server/address.ts'
+import { type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath, build } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
@@ -15,6 +15,7 @@ import type { PageQuestion } from '../server/workerRequest.ts'
 import { readView, type View, viewNames } from './display.ts'
 import { examples, firstExample } from './examples.ts'
 import { harmonyInWords } from './harmonyWords.ts'
+import { editionNotice, keptGiven, printedLink } from './keeping.ts'
 import { controlsOf, formChoices, openGroups, sayChoiceProblem, withSigns } from './sentence.ts'
 import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
 import { fill } from './templates.ts'
@@ -61,9 +62,6 @@ function writeState(asked: Given, badLink: boolean): State {
   const wrong = problems.length > 0 || written.problems.some(({ severity }) => severity === 'error')
   return { given, brief, view: readView(given), written, problems, wrong }
 }
-
-/** Fields without those that only say how this screen shows them. */
-export const plainGiven = ({ across: _, ...rest }: Given): Given => rest
 
 /** The addresses of a state, whatever the width of the screen. */
 const linksOf = (given: Given): Linker => linkerOf(plainGiven(given))
@@ -158,6 +156,8 @@ async function musicOf(state: State, origin: string, link: Linker) {
     notes: '[]',
     fields: '{}',
     recordings: [] as object[],
+    keep: '',
+    edition: null as ReturnType<typeof editionNotice>,
     paper: brief.paper,
     address: '',
     title: '',
@@ -166,10 +166,13 @@ async function musicOf(state: State, origin: string, link: Linker) {
   if (!first) return { ...nothing, message: 'Put right what is marked, and the line stands here again.' }
 
   const whole = address === null ? null : `${origin}${address}`
+  const printed = whole && origin !== '' ? printedLink(state, origin) : null
   const code =
-    whole && origin !== '' && whole.length <= webLimits.printedCode
-      ? renderSVG(whole, { border: 1, ecc: 'L', maskPattern: 0 })
+    printed && printed.length <= webLimits.printedCode
+      ? renderSVG(printed, { border: 1, ecc: 'L', maskPattern: 0 })
       : ''
+  // One that is kept already is offered again only once something else was chosen in it.
+  const kept = brief.kept === '' || brief.pins.length + brief.again.length > 0 ? keptGiven(state) : null
   const several = written.lines.length > 1
   // Pictures come from addresses: where there is none, more stands in the page itself.
   const most = address === null ? webLimits.sheetsWithoutLink : webLimits.sheetsInPage
@@ -225,6 +228,8 @@ async function musicOf(state: State, origin: string, link: Linker) {
         ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
         : '',
     parts,
+    keep: (kept && linkerOf(kept)('/')) ?? '',
+    edition: editionNotice(state),
     downloads: filesOf('usual'),
     files: filesOf('further'),
     relaxed: written.lines.flatMap((line) =>

@@ -1,6 +1,8 @@
 /** A book as PDF: pieces of music engraved on sheets, with heads, feet, page numbers and bookmarks. */
+
 import PDFDocument from 'pdfkit'
 import type { Mark } from '../../brief.ts'
+import { edition } from '../../edition.ts'
 import { writeMei } from '../../score/writeMei.ts'
 import { engraveSvg, type Sheet } from '../engraver.ts'
 import type { PdfInk } from './pdfDraw.ts'
@@ -46,7 +48,7 @@ export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8
     info: {
       Title: book.title,
       Creator: 'Throughline',
-      Producer: 'Throughline',
+      Producer: `Throughline, edition ${edition}`,
       CreationDate: everyDay,
       ...(book.cover ? { Subject: book.cover.words } : {}),
     },

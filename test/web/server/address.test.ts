@@ -48,8 +48,8 @@ describe('the address of a state', () => {
   test.each([
     [{}, '/'],
     [{ notes: '4', instrument: 'alto-sax' }, '/'],
-    [{ instrument: 'trumpet', changes: 'Dm7' }, '/?changes=Dm7&instrument=trumpet'],
-    [{ changes: '' }, '/?changes='],
+    [{ instrument: 'trumpet', changes: 'Dm7' }, '/?changes=Dm7&instrument=trumpet&edition=2'],
+    [{ changes: '' }, '/?changes=&edition=2'],
     [{ notes: '9' }, '/?notes=9'],
     [{ tone: 'dark', ink: 'blue' }, '/?tone=dark'],
     [{ tone: 'nonsense' }, '/'],

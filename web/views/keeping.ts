@@ -1,0 +1,44 @@
+/** Lines that are kept: the state that holds a line's own notes, its link for paper, and what a link of another edition is told. */
+import { edition, editionSaid } from '../../lib/edition.ts'
+import { keepLine } from '../../lib/lines/kept.ts'
+import { draftHome } from '../../lib/lines/write.ts'
+import { type Given, linkerOf, plainGiven } from '../server/address.ts'
+import { webLimits } from '../server/limits.ts'
+import type { State } from './pages.ts'
+
+/** The state that holds the notes of the line themselves, what was chosen in it included; null where no one line is shown. */
+export function keptGiven({ given, brief, wrong }: State): Given | null {
+  if (wrong || (brief.each === 'fresh' && brief.keys !== null)) return null
+  const home = draftHome(brief)
+  const kept = home && keepLine(home.draft, home.harmony)
+  if (!kept) return null
+  const { pins: _p, again: _a, around: _r, ...rest } = plainGiven(given)
+  return { ...rest, kept }
+}
+
+/** The link for paper: with the notes themselves where a code can hold it, else the plain one; null where there is none. */
+export function printedLink(state: State, origin: string): string | null {
+  const kept = keptGiven(state)
+  const [own, plain] = [kept, plainGiven(state.given)].map((given) => given && linkerOf(given)('/'))
+  const long = own && origin.length + own.length <= webLimits.printedCode ? own : plain
+  return long ? `${origin}${long}` : null
+}
+
+/** What is told of the edition that a link names, and where the line that is drawn today stands; null where there is nothing to tell. */
+export function editionNotice({
+  given,
+  brief,
+}: State): { readonly words: string; readonly href: string; readonly link: string } | null {
+  const said = editionSaid(brief.edition)
+  const { kept: _, ...rest } = plainGiven(given)
+  const today = linkerOf(rest)('/') ?? './'
+  if (said !== null && brief.kept === '')
+    return { words: `This link names another edition: ${said}.`, href: today, link: 'A link to the line as it is now' }
+  if (brief.kept === '') return null
+  const from = said === null ? '' : ` from edition ${brief.edition}`
+  return {
+    words: `These notes were kept${from}; they stay as they are.`,
+    href: today,
+    link: `The line that edition ${edition} draws`,
+  }
+}
