@@ -59,6 +59,10 @@ export function lineJson(line: Line, brief: Brief) {
     const opens = bar === 0 ? first.start - first.ticks : harmony.bars[bar - 1]!.start
     return { bar, beat: 1 + quarters(start - opens) }
   }
+  const originOf = ({ bar, start }: { readonly bar: number; readonly start: number }) => ({
+    bar,
+    beat: 1 + quarters(start - harmony.bars[bar - 1]!.start),
+  })
   const figures = line.figures.map((figure, index) => ({ figure, index })).filter(({ figure }) => inside(figure))
   const written = new Map(writtenPitches(line, brief).map((pitch, i) => [line.notes[i]!, pitch]))
   const fingerings =
@@ -96,6 +100,7 @@ export function lineJson(line: Line, brief: Brief) {
       ...place(figure),
       offsets: figure.offsets,
       count: figure.count,
+      ...(figure.origin ? { origin: originOf(figure.origin) } : {}),
     })),
     notes: line.notes.filter(inside).map((note) => ({
       ...place(note),

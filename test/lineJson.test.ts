@@ -42,7 +42,15 @@ describe.each(settings.map((given) => [JSON.stringify(given), given] as const))(
       for (const target of line.targets)
         expect(keysOf(target)).toEqual(expect.arrayContaining(['bar', 'beat', 'degree', 'midi', 'pitch']))
       for (const figure of line.figures)
-        expect(keysOf(figure)).toEqual(['bar', 'beat', 'count', 'kind', 'name', 'offsets'])
+        expect(keysOf(figure)).toEqual([
+          'bar',
+          'beat',
+          'count',
+          'kind',
+          'name',
+          'offsets',
+          ...(figure.kind === 'motif' ? ['origin'] : []),
+        ])
       for (const note of line.notes)
         expect(keysOf(note)).toEqual(['bar', 'beat', 'beats', 'degree', 'figure', 'midi', 'pitch', 'role', 'written'])
     }
@@ -80,6 +88,13 @@ describe.each(settings.map((given) => [JSON.stringify(given), given] as const))(
       for (const { bar, beat, pitch, midi, degree } of line.targets)
         expect(noteAt(bar, beat)).toMatchObject({ pitch, midi, degree, role: 'target' })
       line.figures.forEach((figure, f) => {
+        if (figure.kind === 'motif') {
+          const first = line.notes.findIndex(({ bar, beat }) => bar === figure.bar && beat === figure.beat)
+          const played = line.notes.slice(first, first + figure.offsets.length).map(({ midi }) => midi!)
+          expect(played.map((midi) => midi - played[0]!)).toEqual(figure.offsets)
+          expect(figure.name).toBe(`motif of bar ${figure.origin!.bar}`)
+          return
+        }
         const notes = line.notes.filter((note) => note.figure === f)
         expect(notes[0]).toMatchObject({ bar: figure.bar, beat: figure.beat })
         const table =

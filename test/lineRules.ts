@@ -148,7 +148,9 @@ const next = ({ leadsTo, harmony }: Line): Pick<LineTarget, 'pitch' | 'start' | 
 function wrongFigures(line: Line, brief: Brief): string[] {
   const pinned = brief.pins.length > 0
   const gaveWay = new Set(line.relaxed.filter(({ rule }) => rule === 'approach-kinds').map(({ bar }) => bar))
-  return line.figures.flatMap(({ kind, name, bar, start, offsets, count, target }, f): string[] => {
+  return line.figures.flatMap((figure, f): string[] => {
+    const { kind, name, bar, start, offsets, count, target } = figure
+    if (kind === 'motif') return wrongMotif(line, figure)
     const wrong: string[] = []
     const led = line.targets[target] ?? (target === line.targets.length ? next(line) : null)
     if (!led) return [`bar ${bar}: ${kind} ${name} belongs to no target`]
@@ -183,6 +185,42 @@ function wrongFigures(line: Line, brief: Brief): string[] {
     if (!brief.textbook && verdict === 'dead') wrong.push(`${where}: nobody plays it`)
     return wrong
   })
+}
+
+/** By size: none, a step, a third, wider; with its direction. */
+const sizes = (offsets: readonly number[]): string =>
+  offsets
+    .slice(1)
+    .map((offset, i) => {
+      const move = offset - offsets[i]!
+      return Math.sign(move) * [0, 1, 1, 2, 2].concat(Array(30).fill(3))[Math.abs(move)]!
+    })
+    .join(' ')
+
+/** A motif plays its offsets, four to nine of them, in the rhythm and by the contour of what it says it comes from, at most four bars on. */
+function wrongMotif(
+  { notes, relaxed }: Line,
+  { name, bar, start, offsets, origin }: Line['figures'][number],
+): string[] {
+  const where = `bar ${bar}, ${name}`
+  if (!origin || name !== `motif of bar ${origin.bar}`) return [`${where}: from nowhere`]
+  const from = (tick: number) => {
+    const first = notes.findIndex((note) => note.start === tick)
+    return first < 0 ? [] : notes.slice(first, first + offsets.length)
+  }
+  const [own, earlier] = [from(start), from(origin.start)]
+  const wrong: string[] = []
+  if (offsets.length < 4 || offsets.length > 9) wrong.push(`${where}: ${offsets.length} notes`)
+  if (bar - origin.bar > 4 || origin.start >= start) wrong.push(`${where}: from bar ${origin.bar}`)
+  if ([...own, ...earlier].some(({ pitch }) => !pitch)) return [...wrong, `${where}: rests`]
+  const played = (list: readonly LineNote[]) => list.map((note) => midi(note) - midi(list[0]!))
+  if (played(own).join() !== offsets.join()) wrong.push(`${where}: plays ${played(own)}`)
+  // A line that folds by an octave in another key may fold between the two, or within one.
+  if (!relaxed.some(({ rule }) => rule === 'same-octave') && sizes(played(earlier)) !== sizes(offsets))
+    wrong.push(`${where}: another shape`)
+  const times = (list: readonly LineNote[]) => list.map((note) => note.start - list[0]!.start).join()
+  if (times(own) !== times(earlier)) wrong.push(`${where}: another rhythm`)
+  return wrong
 }
 
 /** In range, no leap over an octave in one breath, no pitch three times running, nothing outside the harmony on a strong beat. */

@@ -436,15 +436,17 @@ export const lineChoices = {
       ],
     },
   }),
-  /** How much of what was played comes back, moved to other chords. */
-  motif: choice(oneOf('none', 'some', 'much'), {
-    usual: 'none',
-    help: 'how much of what was played comes back over other chords',
+  /** How much of what was played comes back, moved to other chords; null for what the rhythm asks for. */
+  motif: choice(orNone(oneOf('none', 'some', 'much')), {
+    usual: null,
+    help: 'how much of what was played in phrases comes back over other chords; some of it where not said',
     page: {
       group: 'further',
       label: 'Motifs',
-      explanation: 'How much of what was played comes back over other chords.',
+      explanation:
+        'How much of what was played in phrases comes back over other chords. Some of it, unless you say otherwise.',
       words: [
+        ['', 'as the rhythm asks'],
         ['none', 'nothing'],
         ['some', 'some of it'],
         ['much', 'much of it'],

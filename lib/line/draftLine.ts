@@ -8,8 +8,9 @@ import { choicesOf } from './approachFits.ts'
 import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
-import { type DrawnPhrases, drawPhrases } from './drawPhrases.ts'
+import { type DrawnPhrases, drawPhrases, type PhraseShape } from './drawPhrases.ts'
 import { approachName, figureKind } from './figures.ts'
+import type { Motif } from './motifs.ts'
 import { noPins, type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
 import { pinWindows, standsIn, type Window } from './pinWindows.ts'
 import { placePhrased } from './placePhrased.ts'
@@ -29,6 +30,8 @@ export interface Draft {
   readonly targets: readonly Target[]
   /** Of a phrased line: the slots that its targets fill, before pins. */
   readonly slots?: readonly TargetSlot[]
+  /** Of a phrased line: what comes back, by its moments. */
+  readonly motifs?: readonly Motif[]
   readonly moments: readonly Moment[]
   readonly notes: readonly DrawnNote[]
   /** The figures drawn as wholes: approaches, and cells that were asked for. */
@@ -94,6 +97,7 @@ export type DraftBrief = Pick<
   | 'rhythm'
   | 'tempo'
   | 'targets'
+  | 'motif'
   | 'plan'
   | 'pins'
   | 'again'
@@ -288,7 +292,7 @@ function drawOnce(
   const choices = { ...choicesOf(brief), pinnedApproaches, pinnedCells, pinnedNotes }
   const drawn = whole
     ? drawWhole(harmony, moments, whole, range, choices, seed)
-    : drawPhrases(harmony, moments, pinned, range, choices, brief.targets === 'smooth', seedOf(harmony, seed))
+    : drawPhrases(harmony, moments, pinned, range, choices, shapeOf(brief, kept), seedOf(harmony, seed))
   if (!drawn) return brief.pins.length > 0 ? { problems: [unjoined(brief)] } : noWay
   const targets = whole ?? (drawn as DrawnPhrases).targets
   const lost = lostPin(brief.pins, harmony, { ...drawn, targets, moments })
@@ -299,7 +303,7 @@ function drawOnce(
   const { notes, figures, cost } = drawn
   return {
     targets,
-    ...(phrased || kept?.draft.slots ? { slots: open } : {}),
+    ...(rhythm === 'phrased' ? { slots: open, motifs: motifsOf(drawn as DrawnPhrases, kept) } : {}),
     moments,
     notes,
     figures,
@@ -311,6 +315,26 @@ function drawOnce(
     heard: brief.heard,
     cost,
   }
+}
+
+/** In phrases landings travel and some of what was played comes back, unless the brief says otherwise. */
+const shapeOf = ({ targets, motif }: DraftBrief, kept: Kept | null): PhraseShape => ({
+  smooth: targets === 'smooth',
+  // What is drawn anew in a line that stays takes nothing up.
+  motif: kept ? 'none' : (motif ?? 'some'),
+})
+
+/** What comes back in a line, and what came back before a stretch was drawn anew and is still there. */
+function motifsOf({ motifs, notes }: DrawnPhrases, kept: Kept | null): readonly Motif[] {
+  const now = new Map(notes.map(({ moment, midi }) => [moment, midi]))
+  const before = new Map(kept?.draft.notes.map(({ moment, midi }) => [moment, midi]))
+  const stands = ({ from, origin, notes: count }: Motif) =>
+    Array.from({ length: count }, (_, i) => [from + i, origin + i])
+      .flat()
+      .every((moment) => now.get(moment) === before.get(moment))
+  const own = new Set(motifs.map(({ from }) => from))
+  const still = kept?.draft.motifs?.filter((motif) => !own.has(motif.from) && stands(motif)) ?? []
+  return [...still, ...motifs].sort((a, b) => a.from - b.from)
 }
 
 /** The targets outside the stretch, and that on which it begins where the notes that lead there stay. */

@@ -3,6 +3,7 @@ import type { Harmony } from '../harmony/harmony.ts'
 import type { LineChoices } from './approachFits.ts'
 import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawStretches } from './drawLine.ts'
+import { drawAnswers, type Motif, motifRoom } from './motifs.ts'
 import type { WayFigure } from './pathWeights.ts'
 import { randomAt } from './planPhrases.ts'
 import type { Moment } from './planRhythm.ts'
@@ -34,16 +35,43 @@ const tries = 12
 /** A phrased line in numbers. */
 export interface DrawnPhrases extends DrawnLine {
   readonly targets: readonly Target[]
+  /** What comes back, in order of time. */
+  readonly motifs: readonly Motif[]
+}
+
+/** What of a brief shapes the phrases. */
+export interface PhraseShape {
+  /** Targets by the smallest steps, instead of as solos travel. */
+  readonly smooth: boolean
+  readonly motif: 'none' | 'some' | 'much'
+}
+
+/** How often a phrase takes up what was played. */
+const takesUp = { none: 0, some: 0.6, much: 0.95 } as const
+
+/** A breath of more notes than this takes up nothing: it is no phrase, but a line that pins leave no room to breathe. */
+const longest = 320
+
+/** A line while it is drawn. */
+interface Sheet {
+  readonly harmony: Harmony
+  readonly moments: readonly Moment[]
+  readonly slots: readonly TargetSlot[]
+  readonly range: readonly [number, number]
+  readonly choices: LineChoices
+  readonly smooth: boolean
+  readonly seed: number
+  readonly targets: Target[]
+  readonly midis: (number | undefined)[]
+  readonly figures: WayFigure[]
 }
 
 /**
  * Draws a line over its plan, phrase by phrase: the targets of a phrase, then its notes exactly under them. What is drawn for one
- * phrase hangs on the seed, its place and where the phrase before it ended, so that a change stays where it is made. Null where no
- * line keeps the range and the pins.
+ * phrase hangs on the seed, its place and where the phrase before it ended, so that a change stays where it is made. A phrase that
+ * takes something up is drawn again around it. Null where no line keeps the range and the pins.
  *
  * @param slots - one a target of the moments, pins in them
- * @param smooth - targets by the smallest steps, instead of as solos travel
- * @param choicesFor - the choices of the whole line, given its targets so far
  */
 export function drawPhrases(
   harmony: Harmony,
@@ -51,68 +79,128 @@ export function drawPhrases(
   slots: readonly TargetSlot[],
   range: readonly [number, number],
   choices: LineChoices,
-  smooth: boolean,
+  { smooth, motif }: PhraseShape,
   seed: number,
 ): DrawnPhrases | null {
   const whole = smooth ? chooseTargets(harmony, slots, range, seed) : []
   if (!whole) return null
-  const targets: Target[] = [...whole]
+  const sheet: Sheet = {
+    harmony,
+    moments,
+    slots,
+    range,
+    choices,
+    smooth,
+    seed,
+    targets: [...whole],
+    midis: [],
+    figures: [],
+  }
   const notes: DrawnNote[] = []
-  const figures: WayFigure[] = []
+  const motifs: Motif[] = []
   let cost = 0
   for (const breath of breathsOf(moments)) {
-    const place = moments[breath.from]!.start
-    let drawn: DrawnLine | null = null
-    for (let i = 0; i < tries && !drawn; i++) {
-      const own = Math.floor(randomAt(seed, place, 100 + i) * 4294967296)
-      if (!smooth) {
-        const [first, end] = breath.targets
-        const found = travelTargets(
-          betweens(slots, moments, breath),
-          range,
-          targets[first - 1] ?? null,
-          [place, moments[breath.to]!.start],
-          own,
-        )
-        if (!found) return null
-        targets.length = first
-        targets.push(...found)
-        if (targets.length !== end) throw new Error('a target was lost')
-      }
-      drawn = drawStretches(
-        harmony,
-        moments,
-        targets,
-        range,
-        choices,
-        own ^ 0x2545f491,
-        breath,
-        choices.different ? figures : figures.slice(-4),
-      )
-      if (smooth) break
-    }
+    let drawn = drawBreath(sheet, breath, choices)
     if (!drawn) return null
-    const known = figures.length
+    for (const { moment, midi } of drawn.notes) sheet.midis[moment] = midi
+    const taken = motif === 'none' ? null : takeUp(sheet, breath, takesUp[motif])
+    if (taken) {
+      drawn = taken.drawn
+      motifs.push(...taken.motifs)
+      for (const { moment, midi } of drawn.notes) sheet.midis[moment] = midi
+    }
+    const known = sheet.figures.length
     for (const note of drawn.notes) notes.push({ ...note, figure: note.figure === null ? null : note.figure + known })
-    figures.push(...drawn.figures)
+    sheet.figures.push(...drawn.figures)
     cost += drawn.cost
   }
-  return { notes, figures, cost, targets }
+  return { notes, figures: sheet.figures, cost, targets: sheet.targets, motifs }
 }
 
-/** The slots of a breath, each with the number of notes between it and the one before. */
-function betweens(
+/** Draws the targets and notes of a breath; null where there is no way. The targets so far are its own afterwards. */
+function drawBreath(
+  { harmony, moments, slots, range, smooth, seed, targets, figures }: Sheet,
+  breath: Breath,
+  choices: LineChoices,
+): DrawnLine | null {
+  const place = moments[breath.from]!.start
+  const [first] = breath.targets
+  for (let i = 0; i < tries; i++) {
+    const own = Math.floor(randomAt(seed, place, 100 + i) * 4294967296)
+    if (!smooth) {
+      const ends = [place, moments[breath.to]!.start] as const
+      const found = travelTargets(
+        slotsOf(slots, moments, breath, choices.pinnedNotes),
+        range,
+        targets[first - 1] ?? null,
+        ends,
+        own,
+      )
+      if (!found) return null
+      targets.splice(first, targets.length - first, ...found)
+    }
+    const drawn = drawStretches(
+      harmony,
+      moments,
+      targets,
+      range,
+      choices,
+      own ^ 0x2545f491,
+      breath,
+      choices.different ? figures : figures.slice(-4),
+    )
+    if (drawn) return drawn
+  }
+  return null
+}
+
+/** Draws a breath again around something that it takes up, what comes before that kept; null where it takes up nothing. */
+function takeUp(
+  sheet: Sheet,
+  breath: Breath,
+  share: number,
+): { readonly drawn: DrawnLine; readonly motifs: readonly Motif[] } | null {
+  const { harmony, moments, slots, range, choices, seed, targets, midis, smooth } = sheet
+  const place = moments[breath.from]!.start
+  if (breath.to - breath.from < motifRoom || breath.to - breath.from > longest || randomAt(seed, place, 20) >= share)
+    return null
+  const before = targets.slice(breath.targets[0])
+  // Smooth targets stand as they are: an idea may only come back on them.
+  const slotAt = (t: number) => (smooth ? { ...slots[t]!, pinned: targets[t]!.midi } : slots[t]!)
+  for (const answer of drawAnswers({ harmony, moments, midis, slotAt, range }, breath.from, breath.to, seed)) {
+    const pinnedNotes = new Map(choices.pinnedNotes)
+    const clash = answer.midis.some((midi, i) => (pinnedNotes.get(answer.from + i) ?? midi) !== midi)
+    if (clash) continue
+    // What comes before it stays.
+    for (let m = breath.from; m < answer.from; m++) pinnedNotes.set(m, midis[m]!)
+    answer.midis.forEach((midi, i) => {
+      pinnedNotes.set(answer.from + i, midi)
+    })
+    const drawn = drawBreath(sheet, breath, { ...choices, pinnedNotes })
+    if (drawn) {
+      const { from, origin, notes } = answer
+      return { drawn, motifs: [{ from, origin, notes }] }
+    }
+    targets.splice(breath.targets[0], targets.length - breath.targets[0], ...before)
+  }
+  return null
+}
+
+/** The slots of a breath, each with the number of notes between it and the one before, and what is pinned there. */
+function slotsOf(
   slots: readonly TargetSlot[],
   moments: readonly Moment[],
-  breath: Breath,
+  { from, to }: Breath,
+  pinned: LineChoices['pinnedNotes'],
 ): readonly PhraseTargetSlot[] {
   const found: PhraseTargetSlot[] = []
   let between = 0
-  for (let m = breath.from; m <= breath.to; m++) {
+  for (let m = from; m <= to; m++) {
     const { target } = moments[m]!
     if (target === null) between += 1
     else {
-      found.push({ ...slots[target]!, between })
+      const slot = slots[target]!
+      found.push({ ...slot, between, pinned: pinned.get(m) ?? slot.pinned })
       between = 0
     }
   }

@@ -6,6 +6,7 @@ import { chromaOf, modulo, type Pitch } from '../theory/pitch.ts'
 import type { Draft } from './draftLine.ts'
 import { approachCount, approachName, cellOf } from './figures.ts'
 import type { Line, LineFigure, LineNote, LineTarget, Role } from './line.ts'
+import type { Motif } from './motifs.ts'
 import { eighth } from './planRhythm.ts'
 import { stepsFrom } from './recognise.ts'
 import { leadingOn, noteOfGoal, spellNotes } from './spellLine.ts'
@@ -92,9 +93,12 @@ function readFigures(
   const figures: LineFigure[] = []
   const approachFigure = new Map<number, number>()
   const cellAt = new Map<number, number>()
+  const motifAt = new Map(draft.motifs?.map((motif) => [motif.from, motif]))
   moments.forEach((moment, m) => {
     const n = noteAt.get(m)
     const note = n === undefined ? undefined : notes[n]!
+    const motif = motifAt.get(m)
+    if (motif) figures.push(motifFigure(draft, motif, noteAt, shift))
     if (
       note?.figure !== null &&
       note?.figure !== undefined &&
@@ -133,6 +137,32 @@ function readFigures(
     return { bar, start, ticks, midi, chord, role: cell === null ? 'connect' : 'cell', figure: cell, target }
   })
   return { figures, plain }
+}
+
+/** What comes back, as a figure: from its first note, called by the bar in which it was first played. */
+function motifFigure(
+  { moments, notes, targets }: Draft,
+  { from, origin, notes: count }: Motif,
+  noteAt: ReadonlyMap<number, number>,
+  shift: (note: number) => number,
+): LineFigure {
+  const { bar, start } = moments[from]!
+  const pitches = Array.from({ length: count }, (_, i) => {
+    const n = noteAt.get(from + i)!
+    return notes[n]!.midi + shift(n)
+  })
+  const next = targets.findIndex((target) => target.start >= start)
+  const first = moments[origin]!
+  return {
+    kind: 'motif',
+    name: `motif of bar ${first.bar}`,
+    bar,
+    start,
+    offsets: pitches.map((midi) => midi - pitches[0]!),
+    count: 0,
+    target: next < 0 ? Math.max(0, targets.length - 1) : next,
+    origin: { bar: first.bar, start: first.start },
+  }
 }
 
 /**

@@ -22,16 +22,19 @@ export interface LineTarget {
 }
 
 export interface LineFigure {
-  readonly kind: 'approach' | 'cell'
+  /** motif: what was played earlier comes back; its notes may belong to approaches and cells as well. */
+  readonly kind: 'approach' | 'cell' | 'motif'
   readonly name: string
   readonly bar: number
   readonly start: number
-  /** Semitones from the target, in playing order; a cell's include the target's own 0. */
+  /** Semitones from the target, in playing order; a cell's include the target's own 0; a motif's count from its first note. */
   readonly offsets: readonly number[]
-  /** How often exactly these offsets (this cell) were counted in real solos. */
+  /** How often exactly these offsets (this cell) were counted in real solos; 0 for a motif. */
   readonly count: number
-  /** Index into targets: the one it leads into, or leaves; one past the last where it leads into what comes next. */
+  /** Index into targets: the one it leads into, or leaves; one past the last where it leads into what comes next. A motif's: the next. */
   readonly target: number
+  /** Of a motif: where it was first played. */
+  readonly origin?: { readonly bar: number; readonly start: number }
 }
 
 export interface LineNote {

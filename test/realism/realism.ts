@@ -1,11 +1,12 @@
 /** `npm run realism`: prints how lines compare with real solos and how the default drill shares out its figures; fails where a figure is missed. */
-import { type Brief, defaultBrief } from '../../lib/brief.ts'
+import { approachKinds, type Brief, defaultBrief } from '../../lib/brief.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { type Draft, draftLine, soundingRange } from '../../lib/line/draftLine.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
 import { realCharts } from '../realCharts.ts'
 import { drillShares, realismOf } from './measure.ts'
+import { apart, countPhrases, distances, onsetsOf, solosBy } from './phrases.ts'
 
 const harmonies = realCharts().map((chart) => readHarmony(unrollChart(chart), defaultBrief))
 
@@ -35,6 +36,41 @@ row('intervals, bits from real solos', solo.intervals, (n) => n < 0.01, 'under 0
 row('bigrams, bits from real solos', solo.bigrams, (n) => n < 0.015, 'under 0.015')
 row('direction turns', solo.turns, (n) => Math.abs(n - 0.374) < 0.02, '0.374 +- 0.02')
 row('steps (real solos 0.58)', solo.steps, (n) => Math.abs(n - 0.58) < 0.05, '0.58 +- 0.05')
+
+/** Three choruses of every chart in 4/4, so that what comes back has somewhere to come back to. */
+const common = realCharts()
+  .map((chart) => readHarmony(unrollChart(chart, 3), defaultBrief))
+  .filter(({ bars }) => bars.every(({ meter }) => meter.beats === 4 && meter.unit === 4))
+for (const [name, tempo] of [
+  ['slow', 72],
+  ['medium', 120],
+  ['fast', 180],
+] as const) {
+  const brief = { ...defaultBrief, approach: approachKinds, rhythm: 'phrased', tempo } as const
+  const drafts = draw(brief, seeds, common)
+  const ours = countPhrases(drafts.map(onsetsOf))
+  const solos = solosBy[name]
+  console.log(
+    `\nPhrases at ${tempo}, ${common.length} charts in 4/4 three times through, seeds ${seeds.join(' ')}; beside ${name} solos`,
+  )
+  const held = (of: number, about: number) => (n: number) => Math.abs(n - of) <= about
+  for (const key of distances) {
+    // Slow and medium solos have too few runs of eighths for moves to be known.
+    if (name !== 'fast' && (key === 'move' || key === 'shift')) continue
+    const most = name === 'fast' ? (key === 'move' ? 0.015 : 0.01) : 0.03
+    row(`${key}, bits from real solos`, apart(ours[key], solos[key]), (n) => n <= most, `at most ${most}`)
+  }
+  const down = solos.barsWithDownbeat
+  row('bars with a note on beat 1', ours.barsWithDownbeat, held(down, 0.07), `${down.toFixed(2)} +- 0.07`)
+  row('bars without a note', ours.barsEmpty, held(solos.barsEmpty, 0.02), `${solos.barsEmpty.toFixed(2)} +- 0.02`)
+  const over = solos.offbeatHeldOver
+  row('offbeats held over', ours.offbeatHeldOver, held(over, 0.03), `${over.toFixed(2)} +- 0.03`)
+  row('shapes that come again soon, times chance', ours.shapeAgain, (n) => n >= 1.15, 'at least 1.15')
+  if (name === 'fast') row('range of 16 eighths', ours.range16, held(solos.range16, 2), `${solos.range16} +- 2`)
+  const real = realismOf(drafts)
+  row('intervals, bits from real solos', real.intervals, (n) => n <= 0.012, 'at most 0.012')
+  row('bigrams, bits from real solos', real.bigrams, (n) => n <= 0.03, 'at most 0.03')
+}
 
 console.log(`\nDefault drill, all charts, seeds ${seeds.join(' ')}`)
 const drill = drillShares(draw(defaultBrief, seeds))

@@ -111,7 +111,7 @@ export const packedMoves = {
 } as const
 `,
 )
-writeFileSync(
-  new URL('../data/phrases.json', import.meta.url),
-  `${JSON.stringify(Object.fromEntries(Object.entries(stats).map(([key, value]) => [key, value])))}\n`,
-)
+const kept = ['start', 'end', 'span', 'gap', 'move', 'shift', 'range16', 'moveSmall', 'moveWide']
+kept.push('barsEmpty', 'barsWithDownbeat', 'offbeatHeldOver', 'shapeAgain')
+const facts = ['slow', 'medium', 'fast'].map((tempo) => [tempo, Object.fromEntries(kept.map((key) => [key, stats[tempo][key]]))])
+writeFileSync(new URL('../data/phrases.json', import.meta.url), `${JSON.stringify(Object.fromEntries(facts), null, 2)}\n`)
