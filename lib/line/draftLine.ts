@@ -16,7 +16,8 @@ import { pinWindows, standsIn, type Window } from './pinWindows.ts'
 import { placePhrased } from './placePhrased.ts'
 import { planSlots } from './plan.ts'
 import { seedOf } from './planPhrases.ts'
-import { type Moment, planRhythm } from './planRhythm.ts'
+import { eighth, type Moment, planRhythm } from './planRhythm.ts'
+import { travelTargets } from './travelTargets.ts'
 
 /** A rule that could not be kept, and where. */
 export interface Relaxed {
@@ -264,7 +265,7 @@ function drawOnce(
   const byPins = pinned.some((slot) => slot.pinned !== null || slot.open !== null)
   const noWay = { problems: [byPins && brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
   const { rhythm } = brief
-  const whole = rhythm === 'phrased' ? null : chooseTargets(harmony, pinned, range, seed)
+  const whole = rhythm === 'phrased' ? null : evenTargets(harmony, pinned, range, brief, seed)
   if (rhythm !== 'phrased' && !whole) return noWay
   const moments =
     kept?.draft.moments ??
@@ -315,6 +316,23 @@ function drawOnce(
     heard: brief.heard,
     cost,
   }
+}
+
+/** Targets of an even line: by the smallest steps unless they are to travel, all of it one way through the range. */
+function evenTargets(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  range: readonly [number, number],
+  { targets }: DraftBrief,
+  seed: number,
+): readonly Target[] | null {
+  if (targets !== 'travel') return chooseTargets(harmony, slots, range, seed)
+  const spread = slots.map((slot, i) => {
+    const since = i === 0 ? 0 : slot.start - slots[i - 1]!.start
+    return { ...slot, between: Math.max(0, Math.floor(since / eighth) - 1) }
+  })
+  const last = slots.at(-1)?.start ?? 0
+  return travelTargets(spread, range, null, [slots[0]?.start ?? 0, last], seed)
 }
 
 /** In phrases landings travel and some of what was played comes back, unless the brief says otherwise. */

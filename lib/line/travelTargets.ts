@@ -42,7 +42,7 @@ const stretched = 12
 /** Nats for a move between two targets so many ticks apart, with so many notes between them. */
 function travelCost(move: number, ticks: number, between: number): number {
   const size = Math.abs(move)
-  if (size > widestMove || size > 12 * (between + 1)) return Number.POSITIVE_INFINITY
+  if (size > widestMove || size > 12 * (between + 1) || (between === 0 && size === 0)) return Number.POSITIVE_INFINITY
   // An approach and a step or two: wider than that the notes between hardly reach.
   if (size > 7 + 4 * between) return stretched + size
   const i = move + widestMove

@@ -38,3 +38,12 @@ test('so many ideas name a place that was played before', () => {
   const { draft } = draftOf(realChartTexts()[2]!, { rhythm: 'phrased', motif: 'much' })
   for (const { from, origin, notes } of draft!.motifs!) expect(origin + notes).toBeLessThanOrEqual(from)
 })
+
+test('targets that travel move further than smooth ones, in even eighths too', () => {
+  const moved = (targets: string) => {
+    const found = draftOf(realChartTexts()[1]!, { targets }).draft!.targets.map(({ midi }) => midi)
+    return found.slice(1).filter((midi, i) => Math.abs(midi - found[i]!) >= 5).length / found.length
+  }
+  expect(moved('travel')).toBeGreaterThan(0.35)
+  expect(moved('smooth')).toBeLessThan(0.35)
+})
