@@ -36,7 +36,7 @@ const plain = (html: string) => html.replaceAll('&amp;', '&').replaceAll('&#x3D;
 describe('keeping a line', () => {
   test('its link holds the notes, whatever would be drawn by then', async () => {
     const { text } = await get(at('', { ...given, edition: '2' }))
-    const href = plain(/<a class="keep" href="([^"]+)"/.exec(text)![1]!)
+    const href = plain(/<a class="keep-line" href="([^"]+)"/.exec(text)![1]!)
     const kept = fieldsOf(href)
     expect(kept.kept).toMatch(/^[\w-]{100,400}$/)
     // Other rules and another seed: nothing is drawn any more.
@@ -44,7 +44,7 @@ describe('keeping a line', () => {
     const again = await get(new URL(href, address).href)
     expect(again.status).toBe(200)
     expect(again.text).toContain('These notes were kept')
-    expect(again.text).not.toContain('class="keep"')
+    expect(again.text).not.toContain('class="keep-line"')
   })
 
   test('a link of the first edition is told so, and shows what is drawn today', async () => {
@@ -53,7 +53,7 @@ describe('keeping a line', () => {
     expect(text).toContain('drawn by edition 1 of the lines; this program draws edition 2')
     const today = await get(at('', { ...given, edition: '2' }))
     expect(today.text).not.toContain('drawn by edition')
-    const kept = fieldsOf(plain(/<a class="keep" href="([^"]+)"/.exec(today.text)![1]!)) as Record<string, string>
+    const kept = fieldsOf(plain(/<a class="keep-line" href="([^"]+)"/.exec(today.text)![1]!)) as Record<string, string>
     const old = await get(at('', { ...kept, edition: '1' }))
     expect(old.text).toContain('These notes were kept from edition 1')
     expect(old.text).toContain('The line that edition 2 draws')
@@ -61,7 +61,7 @@ describe('keeping a line', () => {
 
   test('a link cut short says so and shows a line', async () => {
     const { text } = await get(at('', { ...given, edition: '2' }))
-    const href = plain(/<a class="keep" href="([^"]+)"/.exec(text)![1]!)
+    const href = plain(/<a class="keep-line" href="([^"]+)"/.exec(text)![1]!)
     const kept = fieldsOf(href) as Record<string, string>
     const cut = await get(at('', { ...kept, kept: kept.kept!.slice(0, -10), edition: '2' }))
     expect(cut.status).toBe(200)
