@@ -8,7 +8,15 @@ export { type Brief, type ChoiceName, choiceNames, choices, defaultBrief } from 
 export { limits } from './choices/limits.ts'
 export { type ApproachKind, approachKinds, type Landing, landings } from './choices/line.ts'
 export { type Mark, marks } from './choices/paper.ts'
-export { type Feel, feels, type Sounding, sounding, type TempoStep } from './choices/practice.ts'
+export {
+  type Feel,
+  feels,
+  type Looseness,
+  loosenesses,
+  type Sounding,
+  sounding,
+  type TempoStep,
+} from './choices/practice.ts'
 
 /**
  * A problem with a choice; its span counts in the choice's own text. Where the name itself is unknown (`unknown-choice`), the

@@ -3,7 +3,7 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { dirname, join } from 'node:path'
 import { StbVorbis } from 'stb-vorbis'
-import { drum } from '../lib/sound/playDrums.ts'
+import { drum } from '../lib/sound/bandStyle.ts'
 import {
   packSamples,
   readSamples,

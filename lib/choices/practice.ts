@@ -3,9 +3,29 @@ import { choice } from './choice.ts'
 import { limits } from './limits.ts'
 import { barRange, isRecord, listOf, oneOf, orNone, type Reader, ratio, refuse, value, whole, yesNo } from './reader.ts'
 
-/** swing: walking bass and ride; ballad: in two, with brushes; waltz: swung in three; even: even eighths; click: no band. */
-export const feels = ['swing', 'ballad', 'waltz', 'even', 'click'] as const
+/**
+ * swing: walking bass and ride; two: swung, the bass in halves; shuffle: in triplets; ballad: in two, with brushes; waltz: swung in
+ * three; bossa, samba, mambo, funk, rock: as their names say; even: even eighths; click: no band.
+ */
+export const feels = [
+  'swing',
+  'two',
+  'shuffle',
+  'ballad',
+  'waltz',
+  'bossa',
+  'samba',
+  'mambo',
+  'funk',
+  'rock',
+  'even',
+  'click',
+] as const
 export type Feel = (typeof feels)[number]
+
+/** strict: every note on its place in the measure; light: as players lie about the beat; loose: more of it. */
+export const loosenesses = ['strict', 'light', 'loose'] as const
+export type Looseness = (typeof loosenesses)[number]
 
 /** What sounds when a line is played; `click` is a metronome on 2 and 4. */
 export const sounding = ['line', 'bass', 'chords', 'drums', 'click'] as const
@@ -68,10 +88,32 @@ export const practiceChoices = {
       words: [
         ['', 'as the tune asks'],
         ['swing', 'swung'],
+        ['two', 'swung, in two'],
+        ['shuffle', 'as a shuffle'],
         ['ballad', 'as a ballad'],
         ['waltz', 'as a waltz'],
+        ['bossa', 'as a bossa nova'],
+        ['samba', 'as a samba'],
+        ['mambo', 'as a mambo'],
+        ['funk', 'as funk'],
+        ['rock', 'as rock'],
         ['even', 'in even eighths'],
         ['click', 'to a plain click'],
+      ],
+    },
+  }),
+  /** How line and band lie about the beat: exactly on it, a little loose as players are, or looser. */
+  looseness: choice(oneOf(...loosenesses), {
+    usual: 'light',
+    help: 'how line and band lie about the beat, and how notes are weighed and joined; strict is exactly as written',
+    page: {
+      group: 'playing',
+      label: 'Time',
+      explanation: 'How strictly everyone plays: exactly as written, or about the beat as players do.',
+      words: [
+        ['strict', 'strict time'],
+        ['light', 'easy time'],
+        ['loose', 'loose time'],
       ],
     },
   }),
@@ -229,6 +271,17 @@ export const practiceChoices = {
       label: 'Bar by bar',
       explanation: 'Builds the line up from single bars.',
       words: [['yes', 'One bar at a time, then two, then four, then all']],
+    },
+  }),
+  /** A demonstration: the line alone and slow, with the band at the tempo, then the band alone. */
+  demonstration: choice(yesNo, {
+    usual: false,
+    help: 'the line alone and slow, then with the band at the tempo, then the band alone, each counted in',
+    page: {
+      group: 'playing',
+      label: 'Demonstration',
+      explanation: 'The line alone and slow, then with the band, then the band alone, each counted in.',
+      words: [['yes', 'Show it: the line alone and slow, with the band, then the band alone']],
     },
   }),
   /** Bars of rest between passes. */

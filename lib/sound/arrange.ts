@@ -1,5 +1,5 @@
 /** The arrangement: the line with the band that its changes and its feel ask for, and a count-in before it. */
-import type { Feel } from '../brief.ts'
+import type { Feel, Looseness } from '../choices/practice.ts'
 import type { Line } from '../line/line.ts'
 import { commonTime, ticksPerBar } from '../theory/meter.ts'
 import {
@@ -11,10 +11,11 @@ import {
   type SoundNote,
   type Track,
 } from './arrangement.ts'
+import { type Ending, lastNotes, planEnding, ringingBars, withTag } from './ending.ts'
 import { feelAndSwing } from './feel.ts'
 import { clickBackBeats, clickBeats, playDrums } from './playDrums.ts'
-
 import { voiceChords } from './voiceChords.ts'
+import { chooseVoicings, owedDegrees } from './voicing.ts'
 import { writeBass } from './writeBass.ts'
 
 export interface ArrangeOptions {
@@ -35,6 +36,12 @@ export interface ArrangeOptions {
   readonly round: boolean
   /** The line rests: for a player who plays it. */
   readonly lineOut: boolean
+  /** The band rests: the line alone, with its count-in. */
+  readonly bandOut: boolean
+  /** The band comes to rest after the last bar. */
+  readonly ends: boolean
+  /** How the notes lie about the beat. */
+  readonly looseness: Looseness
 }
 
 const usualArrange: ArrangeOptions = {
@@ -47,6 +54,9 @@ const usualArrange: ArrangeOptions = {
   bars: null,
   round: false,
   lineOut: false,
+  bandOut: false,
+  ends: false,
+  looseness: 'strict',
 }
 
 /** A count of one bar clicks every beat; of two, first in halves (1 and 3), then every beat. */
@@ -60,9 +70,58 @@ function countIn(bars: readonly ArrangedBar[]): readonly SoundNote[] {
 const later = (notes: readonly SoundNote[], ticks: number): readonly SoundNote[] =>
   notes.map((note) => ({ ...note, start: note.start + ticks }))
 
+/** The band over a passage, and what it comes to rest with. */
+interface Band {
+  readonly bass: readonly SoundNote[]
+  readonly chords: readonly SoundNote[]
+  readonly drums: readonly SoundNote[]
+  /** The passage, with a tag where there is one. */
+  readonly passage: Passage
+  /** Bars after it in which the last chord rings. */
+  readonly rings: readonly ArrangedBar[]
+}
+
+function playBand(
+  passage: Passage,
+  played: readonly SoundNote[],
+  feel: Feel,
+  seed: number,
+  ending: Ending | null,
+): Band {
+  const whole = ending ? withTag(passage, ending) : passage
+  const bass = writeBass(whole, feel, seed)
+  const chords = voiceChords(whole, feel, seed, { line: played, bass })
+  const drums = playDrums(whole.bars, feel, seed, ending !== null)
+  if (!ending) return { bass, chords, drums, passage: whole, rings: [] }
+  const rings = ringingBars(whole, ending)
+  const from = rings[0]?.start ?? 0
+  const ticks = rings.reduce((sum, bar) => sum + bar.ticks, 0)
+  const voicing = chooseVoicings([...whole.chords, ending.chord]).at(-1) ?? []
+  // A last stroke that already had the chord of the ending does not ring into it.
+  const last = lastNotes(ending, feel, from, ticks, voicing, bass.at(-1)?.midi)
+  return {
+    bass: [...bass, ...last.bass],
+    chords: [...chords, ...last.chords],
+    drums: [...drums, ...last.drums],
+    passage: whole,
+    rings,
+  }
+}
+
+/** What the band could not play as written, in words. */
+function replacedIn(passage: Passage): readonly string[] {
+  const said = passage.chords.flatMap(({ chord, root, symbol }) => {
+    const left = chord && root ? owedDegrees(chord).left : []
+    return left.length > 0
+      ? [`${symbol} has more notes than two hands hold: the band leaves out ${left.join(' ')}`]
+      : []
+  })
+  return [...new Set(said)]
+}
+
 /**
  * Arranges a line, or some bars of it: count-in, line, bass, chords, drums and a click on 2 and 4, as named tracks of notes
- * timed in ticks. The same line and options give the same notes.
+ * timed in ticks, and an ending where it ends. The same line and options give the same notes.
  */
 export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrangement {
   const options = { ...usualArrange, ...given }
@@ -80,9 +139,14 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     start: i * length,
     ticks: length,
     meter,
+    opens: false,
   }))
   const lead = leading * length
-  const bars = passage.bars.map((bar) => ({ ...bar, start: bar.start + lead }))
+  const played = cutLine(line, from, to, lead >= length && lead > 0)
+  const ends = options.ends && !options.bandOut && passage.bars.length > 0
+  const band = playBand(passage, played, feel, seed, ends ? planEnding(line, to, feel, tempo) : null)
+  const bars = [...band.passage.bars, ...band.rings].map((bar) => ({ ...bar, start: bar.start + lead }))
+  const last = band.rings[0]
 
   const track = (part: Track['part'], name: string, program: number | null, notes: readonly SoundNote[]): Track => ({
     part,
@@ -91,25 +155,27 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     notes: later(notes, lead),
   })
   const clicks = feel === 'click' ? clickBeats(passage.bars) : clickBackBeats(passage.bars)
+  const heard = (notes: readonly SoundNote[]) => (options.bandOut ? [] : notes)
   return {
     title: harmony.title,
     key: line.key,
     feel,
     tempo,
     swing,
+    seed,
+    looseness: options.looseness,
     program: instrument.program,
     bars: [...before, ...bars],
-    chords: passage.chords.map(({ start, symbol }) => ({ start: start + lead, symbol })),
+    chords: [
+      ...band.passage.chords.map(({ start, symbol }) => ({ start: start + lead, symbol })),
+      ...(last && band.passage.next ? [{ start: last.start + lead, symbol: band.passage.next.symbol }] : []),
+    ],
+    replaced: replacedIn(passage),
     tracks: [
-      track(
-        'line',
-        instrument.name,
-        instrument.program,
-        options.lineOut ? [] : cutLine(line, from, to, lead >= length && lead > 0),
-      ),
-      track('bass', 'Bass', 32, writeBass(passage, feel, seed)),
-      track('chords', 'Chords', 4, voiceChords(passage, feel, seed)),
-      track('drums', 'Drums', null, playDrums(passage.bars, feel, seed)),
+      track('line', instrument.name, instrument.program, options.lineOut ? [] : played),
+      track('bass', 'Bass', 32, heard(band.bass)),
+      track('chords', 'Chords', chordsProgram, heard(band.chords)),
+      track('drums', 'Drums', null, heard(band.drums)),
       track('click', 'Click', null, clicks),
       {
         part: 'count',
@@ -120,3 +186,6 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     ],
   }
 }
+
+/** Electric piano (General MIDI program, from 0): what the chords sound of. */
+const chordsProgram = 4

@@ -1,10 +1,12 @@
 /** What a band plays over a stretch of a tune: named tracks of notes, in ticks; and the stretch that it is made from. */
-import type { Feel } from '../brief.ts'
+
 import type { PlayedBar } from '../changes/unrollChart.ts'
+import type { Feel, Looseness } from '../choices/practice.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import type { Line } from '../line/line.ts'
 import type { Key } from '../theory/key.ts'
 import { midiOf, modulo } from '../theory/pitch.ts'
+import type { Touch } from './touch.ts'
 
 /** `click` goes on through the tune, `count` only before it. */
 export const parts = ['line', 'bass', 'chords', 'drums', 'click', 'count'] as const
@@ -20,6 +22,8 @@ export interface SoundNote {
   readonly velocity: number
   /** The id of the written note, `n-BAR-TICK`: on notes of the line only. */
   readonly id?: string
+  /** How it is touched, where that is written. */
+  readonly touch?: Touch
 }
 
 export interface Track {
@@ -31,8 +35,11 @@ export interface Track {
   readonly notes: readonly SoundNote[]
 }
 
-/** A bar of an arrangement; a bar of the count-in has number 0. */
-export type ArrangedBar = Pick<PlayedBar, 'bar' | 'start' | 'ticks' | 'meter'>
+/** A bar of an arrangement; a bar of the count-in has number 0, those of an ending that of the last bar. */
+export interface ArrangedBar extends Pick<PlayedBar, 'bar' | 'start' | 'ticks' | 'meter'> {
+  /** A section begins here, or where none are named the next eight bars, or the next time through. */
+  readonly opens: boolean
+}
 
 export interface Arrangement {
   readonly title: string | null
@@ -42,12 +49,18 @@ export interface Arrangement {
   readonly tempo: number
   /** Long eighth to short: 1 is even, 2 triplets. */
   readonly swing: number
+  /** What draws everything that is drawn. */
+  readonly seed: number
+  /** How the notes lie about the beat. */
+  readonly looseness: Looseness
   /** General MIDI program of the line's instrument, from 0. */
   readonly program: number
   /** Count-in first, then the bars of the passage. */
   readonly bars: readonly ArrangedBar[]
   /** Chord symbols with their starts, for MIDI markers. */
   readonly chords: readonly { readonly start: number; readonly symbol: string }[]
+  /** What the band could not play as written, in words; empty for nearly every tune. */
+  readonly replaced: readonly string[]
   readonly tracks: readonly Track[]
 }
 
@@ -77,12 +90,31 @@ export function cutPassage(line: Line, from: number, to: number, round: boolean)
     if (before && sameChord(before, chord)) chords[chords.length - 1] = { ...before, ticks: before.ticks + chord.ticks }
     else chords.push({ ...chord, start: chord.start - zero })
   }
+  const opening = sectionStarts(harmony.bars)
   const after = round ? chords[0] : harmony.chords.find(({ bar }) => bar > to)
   return {
-    bars: bars.map(({ bar, start, ticks, meter }) => ({ bar, start: start - zero, ticks, meter })),
+    bars: bars.map(({ bar, start, ticks, meter }) => ({
+      bar,
+      start: start - zero,
+      ticks,
+      meter,
+      opens: opening.has(bar),
+    })),
     chords,
     next: after ?? null,
   }
+}
+
+/** The bars, by their numbers, in which a section begins. */
+function sectionStarts(bars: readonly PlayedBar[]): ReadonlySet<number> {
+  const named = bars.some(({ section }) => section !== null)
+  let inChorus = 0
+  return new Set(
+    bars.flatMap(({ bar, section, chorus }, i) => {
+      inChorus = chorus === bars[i - 1]?.chorus ? inChorus + 1 : 0
+      return inChorus === 0 || (named ? section !== null : inChorus % 8 === 0) ? [bar] : []
+    }),
+  )
 }
 
 /** Whether a passage that begins with bar 1 has notes before it. */

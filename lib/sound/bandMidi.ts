@@ -1,10 +1,10 @@
 /** The whole arrangement as MIDI: named tracks for the line, the bass, the chords, the drums and the clicks. */
 import type { Brief } from '../brief.ts'
 import type { Line } from '../line/line.ts'
-import { swingNotes } from '../score/swing.ts'
 import { type MidiSequence, type MidiTrack, writeMidi } from '../score/writeMidi.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Arrangement, type Part, parts, type Track } from './arrangement.ts'
+import { playedNotes } from './loosen.ts'
 import { arrangePass, type Playing, recordedPasses } from './playPasses.ts'
 
 /** Kits as programs of channel 9, from 0 (General MIDI 2: jazz and brush; a player that knows one kit leaves them be). */
@@ -13,7 +13,7 @@ const kits = { jazz: 32, brush: 40 } as const
 /** A channel each; 9 is the kit's, which the clicks share (General MIDI). */
 const channels: Record<Part, number> = { line: 0, bass: 1, chords: 2, drums: 9, click: 9, count: 9 }
 
-/** Arrangements one after another as one sequence, at their tempos, swung; markers name the chords. */
+/** Arrangements one after another as one sequence, at their tempos, swung and loose as they are; markers name the chords. */
 function sequenceBand(arrangements: readonly Arrangement[], heard: readonly Part[]): MidiSequence {
   let start = 0
   const starts = arrangements.map(({ bars }) => {
@@ -39,14 +39,15 @@ function sequenceBand(arrangements: readonly Arrangement[], heard: readonly Part
       if (!heard.includes(part)) return []
       const trackIn = ({ tracks }: Arrangement): Track | undefined => tracks.find((track) => track.part === part)
       const named = first && trackIn(first)
-      const notes = each((arrangement, from) =>
-        swingNotes(trackIn(arrangement)?.notes ?? [], arrangement.bars, arrangement.swing).map((note) => ({
+      const notes = each((arrangement, from) => {
+        const track = trackIn(arrangement)
+        return (track ? playedNotes(arrangement, track) : []).map((note) => ({
           start: note.start + from,
           ticks: note.ticks,
           midi: note.midi,
           velocity: Math.max(1, Math.min(127, Math.round(127 * note.velocity))),
-        })),
-      )
+        }))
+      })
       const kit = part === 'drums' ? (first?.feel === 'ballad' ? kits.brush : kits.jazz) : null
       return named && notes.length > 0
         ? [{ name: named.name, channel: channels[part], program: named.program ?? kit, notes }]

@@ -1,5 +1,5 @@
 /** The sound of drums, cymbals and clicks: shaped noise and a few sines. */
-import { drum } from './playDrums.ts'
+import { drum } from './bandStyle.ts'
 import { type Tone, toneOf } from './tones.ts'
 import { cosine, decayFactor, noiseFrom, sine } from './waves.ts'
 

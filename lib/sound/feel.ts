@@ -1,26 +1,40 @@
 /** The feels that a rhythm section plays, and the one that a tune asks for. */
-import type { Feel } from '../brief.ts'
 import type { Changes } from '../changes/unrollChart.ts'
+import type { Feel } from '../choices/practice.ts'
 import { swingAt } from '../score/swing.ts'
 import { beatGroups, type Meter, ticksPerBar, ticksPerBeat, ticksPerQuarter } from '../theory/meter.ts'
+import { bandStyles } from './bandStyles.ts'
+
+/** Words of a style line and the feel that each asks for; the first that is found decides. Common practice. */
+const words: readonly (readonly [pattern: RegExp, feel: Feel])[] = [
+  [/\bbossa\b/, 'bossa'],
+  [/\b(samba|choro|bai[aã]o|partido)\b/, 'samba'],
+  [/\b(mambo|rumba|latin|salsa|cha[- ]?cha|bolero|montuno|calypso|songo)\b/, 'mambo'],
+  [/\b(funk|funky|soul|boogaloo)\b/, 'funk'],
+  [/\bshuffle\b/, 'shuffle'],
+  [/\b(rock|pop)\b/, 'rock'],
+  [/\b(even|straight|gospel)\b/, 'even'],
+  [/\bwaltz\b/, 'waltz'],
+  [/\bballad\b/, 'ballad'],
+  [/\b(two[- ](feel|beat)|in (two|2)|2[- ](feel|beat))\b/, 'two'],
+]
 
 /**
  * The feel that a tune asks for: by the words of its style line, else by its meter, else by its tempo. A waltz swings in
  * three, meters in eighths are even, and what goes slower than 70 is a ballad. Common practice.
  *
  * @example
- * feelFor('Bossa nova', { beats: 4, unit: 4 }, 140) // => 'even'
+ * feelFor('Bossa nova', { beats: 4, unit: 4 }, 140) // => 'bossa'
  * feelFor(null, { beats: 3, unit: 4 }, 140) // => 'waltz'
  * feelFor('Medium swing', { beats: 4, unit: 4 }, 60) // => 'swing'
  */
 export function feelFor(style: string | null, meter: Meter, tempo: number): Feel {
-  const words = style?.toLowerCase() ?? ''
-  if (/\b(even|straight|bossa|samba|latin|rock|funk|gospel|baiao|mambo|rumba|choro)\b/.test(words)) return 'even'
-  if (/\bwaltz\b/.test(words)) return 'waltz'
-  if (/\bballad\b/.test(words)) return 'ballad'
+  const said = style?.toLowerCase() ?? ''
+  const named = words.find(([pattern]) => pattern.test(said))
+  if (named) return named[1]
   if (meter.unit >= 8) return 'even'
   if (meter.beats === 3) return 'waltz'
-  if (/\b(swing|shuffle|blues|bop|bebop)\b/.test(words)) return 'swing'
+  if (/\b(swing|blues|bop|bebop)\b/.test(said)) return 'swing'
   return tempo < 70 ? 'ballad' : 'swing'
 }
 
@@ -31,11 +45,23 @@ export function feelAndSwing(
   chosen: { readonly feel: Feel | null; readonly swing: number | null },
 ): { readonly feel: Feel; readonly swing: number } {
   const feel = chosen.feel ?? feelFor(changes.style, meterOf(changes), tempo)
-  return { feel, swing: chosen.swing ?? (feel === 'even' ? 1 : swingAt(tempo)) }
+  const { eighths } = bandStyles[feel]
+  // A click is no style: it swings as the tempo asks.
+  const usual = feel !== 'click' && eighths === 'even' ? 1 : eighths === 'triplets' ? 2 : swingAt(tempo)
+  return { feel, swing: chosen.swing ?? usual }
 }
 
 /** The meter of the first bar, common time where there is none. */
 export const meterOf = (changes: Pick<Changes, 'bars'>): Meter => changes.bars[0]?.meter ?? { beats: 4, unit: 4 }
+
+/** The groups of a bar for which a table has figures: the bar as one where there are some for its length, else as it is felt. */
+export function groupsFor(
+  meter: Meter,
+  table: Readonly<Record<number, unknown>>,
+): readonly { readonly at: number; readonly ticks: number }[] {
+  const ticks = ticksPerBar(meter)
+  return meter.unit <= 4 && table[ticks] !== undefined ? [{ at: 0, ticks }] : groupsOf(meter)
+}
 
 /** The groups of a bar as ticks: where each starts and how long it is. */
 export function groupsOf(meter: Meter): readonly { readonly at: number; readonly ticks: number }[] {

@@ -1,24 +1,11 @@
-/** The drums and the clicks: what each feel plays in each meter, on General MIDI's percussion keys. */
-import type { Feel } from '../brief.ts'
+/** The drums and the clicks: the style's figures bar after bar, a fill where a section ends, and a stroke where one begins. */
+import type { Feel } from '../choices/practice.ts'
 import { randomFrom } from '../lattice/lattice.ts'
-import { type Meter, strongTicks, ticksPerBeat } from '../theory/meter.ts'
+import { type Meter, ticksPerBeat } from '../theory/meter.ts'
 import type { ArrangedBar, SoundNote } from './arrangement.ts'
-import { countedTicks, groupsOf } from './feel.ts'
-
-/** Keys of General MIDI's percussion map (GM level 1, from memory). */
-export const drum = {
-  kick: 36,
-  stick: 37,
-  snare: 38,
-  brush: 40,
-  hat: 42,
-  foot: 44,
-  ride: 51,
-  highBlock: 76,
-  lowBlock: 77,
-} as const
-
-type Hit = readonly [at: number, key: number, velocity: number]
+import { type DrumFigure, drawVaried, drum, type Hit, readDrums } from './bandStyle.ts'
+import { bandStyles } from './bandStyles.ts'
+import { countedTicks, groupsFor, groupsOf } from './feel.ts'
 
 /** Beats that answer: 2 and 4 of four, 2 of two, 2 of three, the last of each group elsewhere. In ticks from the bar's start. */
 export function backBeats(meter: Meter): readonly number[] {
@@ -29,64 +16,58 @@ export function backBeats(meter: Meter): readonly number[] {
     .filter((at) => at < meter.beats * beat)
 }
 
-/** Ride on every beat, and the skip: the eighth after each back beat that leads to the next beat. */
-function swingHits(bar: ArrangedBar): Hit[] {
-  const beats = countedTicks(bar.meter)
-  const back = new Set(backBeats(bar.meter))
-  return beats.flatMap((at) => {
-    const hits: Hit[] = [[at, drum.ride, back.has(at) ? 0.66 : 0.56]]
-    if (back.has(at)) hits.push([at + 12, drum.ride, 0.44], [at, drum.foot, 0.6])
-    // A bass drum so soft that it is felt more than heard.
-    hits.push([at, drum.kick, 0.22])
-    return hits
-  })
-}
+/** Whether a figure goes over two bars. */
+const isLong = (figure: DrumFigure | undefined): boolean =>
+  figure !== undefined && Object.values(figure).some((row) => row.includes('|'))
 
-function balladHits(bar: ArrangedBar): Hit[] {
-  const back = backBeats(bar.meter)
-  return [
-    ...countedTicks(bar.meter).map((at): Hit => [at, drum.brush, back.includes(at) ? 0.5 : 0.36]),
-    ...back.map((at): Hit => [at, drum.foot, 0.4]),
-    ...strongTicks(bar.meter).map((at): Hit => [at, drum.kick, 0.24]),
-  ]
-}
-
-/** Even eighths on the hat, the bass drum on each group and the eighth before, a stick on a two-bar pattern in four. */
-function evenHits(bar: ArrangedBar, index: number): Hit[] {
-  const { meter } = bar
-  const groups = groupsOf(meter)
-  const starts = new Set(groups.map(({ at }) => at))
-  const hits: Hit[] = []
-  for (let at = 0; at < bar.ticks; at += 12)
-    hits.push([at, drum.hat, starts.has(at) ? 0.5 : at % 24 === 0 ? 0.42 : 0.32])
-  for (const { at, ticks } of groups) {
-    hits.push([at, drum.kick, 0.6])
-    if (ticks >= 48) hits.push([at + ticks - 12, drum.kick, 0.4])
-  }
-  const four = meter.unit <= 4 && bar.ticks === 96
-  const sticks = four ? (index % 2 === 0 ? [0, 36, 72] : [24, 60]) : backBeats(meter)
-  for (const at of sticks) hits.push([at, drum.stick, 0.55])
-  if (!four || meter.unit >= 8) return hits
-  for (const at of backBeats(meter)) hits.push([at, drum.foot, 0.35])
-  return hits
-}
+/** What keeps time or makes colour stops for a fill; the bass drum and the foot go on. */
+const goesOn: readonly number[] = [drum.kick, drum.foot]
 
 /**
- * Plays the drums for bars one after another. Swing: the ride on every beat and the skip after the back beats (1, 2 and, 3,
- * 4 and), foot hat on 2 and 4. Waltz: the same in three, foot hat on 2. Ballad: brushes. Even: eighths on the hat. `click` is
- * silent. The seed adds a few light strokes of the snare.
+ * Plays the drums for bars one after another: each layer of the style's figures drawn for itself, so that no bar wears out. The
+ * last bar of a section ends in a fill and the next opens with a stroke of its own; the last bar of all fills where `round`
+ * leads back or an ending follows, as `leads` says. `click` is silent.
  */
-export function playDrums(bars: readonly ArrangedBar[], feel: Feel, seed: number): readonly SoundNote[] {
+export function playDrums(bars: readonly ArrangedBar[], feel: Feel, seed: number, leads = false): readonly SoundNote[] {
+  const style = bandStyles[feel]
   if (feel === 'click') return []
   const random = randomFrom(seed ^ 0xd4a35)
+  const draw = drawVaried(random)
+  const going = new Map<string, DrumFigure>()
   return bars.flatMap((bar, index) => {
-    const hits = feel === 'ballad' ? balladHits(bar) : feel === 'even' ? evenHits(bar, index) : swingHits(bar)
-    if (feel === 'swing' || feel === 'waltz') {
-      const places = countedTicks(bar.meter).map((at) => at + 12)
-      for (const at of places) if (random() < 0.16) hits.push([at, drum.snare, 0.18 + 0.14 * random()])
-    }
-    return notesOf(bar, hits)
+    const inPair = Math.abs(bar.bar - 1) % 2
+    const hits = groupsFor(bar.meter, style.drums).flatMap(({ at, ticks }, group) =>
+      (style.drums[ticks] ?? []).flatMap((layer, i): readonly Hit[] => {
+        const name = `${group} ${i} ${ticks}`
+        const before = going.get(name)
+        const figure = inPair === 1 && isLong(before) ? before! : draw(layer)
+        going.set(name, figure)
+        return readDrums(figure, ticks, inPair).map(([tick, key, loud]): Hit => [at + tick, key, loud])
+      }),
+    )
+    const after = bars[index + 1]
+    const fills = style.fills.length > 0 && bar.ticks >= 36 && (after ? after.opens : leads)
+    const filled = fills ? withFill(hits, bar, draw(style.fills)) : hits
+    const opened = bar.opens && index > 0 ? withOpening(filled, drum[style.opens]) : filled
+    return notesOf(
+      bar,
+      opened.map(([at, key, loud]): Hit => [at, key, loud + 0.04 * (random() - 0.5)]),
+    )
   })
+}
+
+/** A bar with its last two beats, or one of a short bar, given to a fill. */
+function withFill(hits: readonly Hit[], bar: ArrangedBar, fill: DrumFigure): readonly Hit[] {
+  const ticks = bar.meter.unit >= 8 ? 36 : bar.ticks >= 72 ? 48 : 24
+  const from = bar.ticks - ticks
+  const left = hits.filter(([at, key]) => at < from || goesOn.includes(key))
+  const added = readDrums(fill, ticks, 0).map(([at, key, loud]): Hit => [from + Math.round(at), key, loud])
+  return [...left.filter(([at, key]) => !added.some(([a, k]) => a === at && k === key)), ...added]
+}
+
+function withOpening(hits: readonly Hit[], key: number): readonly Hit[] {
+  const left = hits.filter(([at, other]) => at > 0 || (other !== key && other !== drum.kick && other !== drum.ride))
+  return [...left, [0, key, key === drum.crash ? 0.5 : 0.6], [0, drum.kick, 0.55]]
 }
 
 /** A click on 2 and 4, or the back beats of any other meter: what a player sets a metronome to. */

@@ -4,6 +4,8 @@ import type { Line } from '../line/line.ts'
 import { ticksPerBar } from '../theory/meter.ts'
 import { arrange } from './arrange.ts'
 import { type Arrangement, hasPickup } from './arrangement.ts'
+import { endingBars, planEnding } from './ending.ts'
+import { feelAndSwing } from './feel.ts'
 import { type Performance, playTime, secondsOf } from './playTime.ts'
 import { type Pass, type Practice, passAt } from './practise.ts'
 
@@ -13,6 +15,7 @@ export type Playing = Pick<
   | 'tempo'
   | 'feel'
   | 'swing'
+  | 'looseness'
   | 'countIn'
   | 'loop'
   | 'passes'
@@ -21,6 +24,7 @@ export type Playing = Pick<
   | 'keyAfter'
   | 'lineOut'
   | 'build'
+  | 'demonstration'
   | 'rest'
   | 'seed'
 >
@@ -47,6 +51,7 @@ export function practiceOf(lines: readonly Line[], brief: Playing): Practice {
     keyAfter: brief.keyAfter,
     lineOut: brief.lineOut,
     build: brief.build,
+    demonstration: brief.demonstration,
     rest: brief.rest,
     countIn: brief.countIn,
     pickup: hasPickup(line, loop[0]),
@@ -55,10 +60,11 @@ export function practiceOf(lines: readonly Line[], brief: Playing): Practice {
 
 /** Arranges one pass. Passes differ a little, as a band's choruses do: the seed moves on with each. */
 export function arrangePass(lines: readonly Line[], brief: Playing, pass: Pass): Arrangement {
-  const { tempo, bars, countIn, lead, lineOut, round } = pass
+  const { tempo, bars, countIn, lead, lineOut, bandOut, ends, round } = pass
   const seed = (brief.seed + Math.imul(pass.index, 0x9e3779b1)) >>> 0
-  const { feel, swing } = brief
-  return arrange(lines[pass.keyIndex]!, { tempo, feel, swing, countIn, lead, seed, bars, round, lineOut })
+  const { feel, swing, looseness } = brief
+  const how = { tempo, feel, swing, looseness, seed }
+  return arrange(lines[pass.keyIndex]!, { ...how, countIn, lead, bars, round, lineOut, bandOut, ends })
 }
 
 /** Plays one pass. */
@@ -96,17 +102,20 @@ export function recordedPasses(lines: readonly Line[], brief: Playing): readonly
       const pass = passAt(each, n)
       if (!pass) break
       const keyIndex = oneByOne ? i : pass.keyIndex
-      seconds += secondsOfPass(lines[keyIndex]!, pass)
+      seconds += secondsOfPass(lines[keyIndex]!, pass, brief)
       if (seconds > longestRecording) return null
       passes.push({ ...pass, keyIndex })
     }
   return passes
 }
 
-/** How long a pass lasts, its lead included. */
-function secondsOfPass({ harmony }: Line, { bars: [from, to], lead, tempo }: Pass): number {
+/** How long a pass lasts, its lead and its ending included. */
+function secondsOfPass(line: Line, { bars: [from, to], lead, tempo, ends, bandOut }: Pass, brief: Playing): number {
+  const { harmony } = line
   const first = harmony.bars[from - 1]
   const last = harmony.bars[to - 1]
   if (!first || !last) return 0
-  return secondsOf(last.start + last.ticks - first.start + lead * ticksPerBar(first.meter), tempo)
+  const { feel } = feelAndSwing(harmony, tempo, brief)
+  const after = ends && !bandOut ? endingBars(planEnding(line, to, feel, tempo)) : 0
+  return secondsOf(last.start + (1 + after) * last.ticks - first.start + lead * ticksPerBar(first.meter), tempo)
 }

@@ -1,7 +1,7 @@
-/** Playing time: from an arrangement's ticks to seconds, swung or even, at its tempo. One swing ratio holds for every part. */
-import { swingNotes } from '../score/swing.ts'
+/** Playing time: from an arrangement's ticks to seconds, swung or even, strict or loose, at its tempo. One swing ratio holds for every part. */
 import { ticksPerQuarter } from '../theory/meter.ts'
 import type { Arrangement, Part } from './arrangement.ts'
+import { playedNotes } from './loosen.ts'
 
 /** A note as it sounds, in seconds from the start of the count-in. */
 export interface TimedNote {
@@ -37,10 +37,10 @@ export const secondsOf = (ticks: number, tempo: number): number => (ticks * 60) 
  * beat as written, so tuplets stay even and no two notes change places.
  */
 export function playTime(arrangement: Arrangement): Performance {
-  const { bars, tempo, swing } = arrangement
+  const { bars, tempo } = arrangement
   const end = bars.at(-1)
   const notes = arrangement.tracks.flatMap((track) =>
-    swingNotes(track.notes, bars, swing).map(
+    playedNotes(arrangement, track).map(
       ({ start, ticks, midi, velocity, id }): TimedNote => ({
         part: track.part,
         start: secondsOf(start, tempo),

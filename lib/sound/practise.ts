@@ -20,6 +20,8 @@ export interface Practice {
   readonly lineOut: boolean
   /** One bar at a time, then two, then four, then all; each stretch takes the passes, and the key changes after all of them. */
   readonly build: boolean
+  /** Three passes: the line alone and slow, with the band at the tempo, then the band alone. */
+  readonly demonstration: boolean
   /** Bars of rest between passes. */
   readonly rest: number
   /** Bars counted in: before the first pass, and at the end of each rest that is long enough. */
@@ -37,6 +39,9 @@ export interface Pass {
   /** Which of the keys it is, from 0. */
   readonly keyIndex: number
   readonly lineOut: boolean
+  readonly bandOut: boolean
+  /** Nothing comes after it: the band comes to rest. */
+  readonly ends: boolean
   /** Bars before it, of which the last `countIn` are clicked. */
   readonly lead: number
   readonly countIn: number
@@ -85,6 +90,7 @@ export function stretchesOf([from, to]: readonly [number, number]): readonly (re
 
 /** What the pass at an index, from 0, is; null when practising is over. Any pass can be asked for without the ones before. */
 export function passAt(practice: Practice, index: number): Pass | null {
+  if (practice.demonstration) return demonstrationPass(practice, index)
   const { keys, keyAfter, passes } = practice
   const stretches = practice.build ? stretchesOf(practice.bars) : [practice.bars]
   // A round is every stretch once through its passes; without building it is one pass.
@@ -110,8 +116,39 @@ export function passAt(practice: Practice, index: number): Pass | null {
     key: keys[keyIndex]!,
     keyIndex,
     lineOut: practice.lineOut && n % 2 === 1,
+    bandOut: false,
+    ends: isLast,
     lead,
     countIn: Math.min(practice.countIn, lead),
     round: practice.rest === 0 && staysPut && sameKey && !isLast,
+  }
+}
+
+/** How much slower than the tempo a line is first shown. */
+const slowly = 0.6
+
+/**
+ * The passes of a demonstration, each counted in: the line alone at three fifths of the tempo, line and band at the tempo, the band alone; so in
+ * each key where the key changes.
+ */
+function demonstrationPass(practice: Practice, index: number): Pass | null {
+  const { bars, keys, keyAfter, tempo } = practice
+  const times = keyAfter > 0 ? keys.length : 1
+  if (index < 0 || index >= 3 * times) return null
+  const turn = index % 3
+  const keyIndex = Math.floor(index / 3)
+  const lead = Math.max(1, practice.countIn)
+  return {
+    index,
+    bars,
+    tempo: turn === 0 ? Math.max(limits.tempo[0], Math.round(slowly * tempo)) : tempo,
+    key: keys[keyIndex]!,
+    keyIndex,
+    lineOut: turn === 2,
+    bandOut: turn === 0,
+    ends: turn > 0,
+    lead,
+    countIn: lead,
+    round: false,
   }
 }

@@ -1,13 +1,16 @@
-/** The bass: a walking line as a cheapest path through the beats of the changes. */
-import type { Feel } from '../brief.ts'
+/** The bass: a line in the rhythms of its style, drawn through the beats of the changes. */
+import type { Feel } from '../choices/practice.ts'
 import type { HarmonyChord } from '../harmony/harmony.ts'
-import { bestPath, type Edge, randomFrom } from '../lattice/lattice.ts'
+import { type Edge, type Lattice, randomFrom, samplePath } from '../lattice/lattice.ts'
 import { chordTones } from '../theory/chord.ts'
-import { degreeChroma } from '../theory/degree.ts'
+import { degreeChroma, numberOf } from '../theory/degree.ts'
 import { strongTicks, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
-import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'
-import { countedTicks, groupsOf } from './feel.ts'
+import type { Passage, SoundNote } from './arrangement.ts'
+import { type BassRole, drawVaried, readBass } from './bandStyle.ts'
+import { bandStyles } from './bandStyles.ts'
+import { groupsFor } from './feel.ts'
+import { backBeats } from './playDrums.ts'
 
 /** E1 to G3, sounding: the open string up to where a walking bass still sounds like one. */
 export const bassRange = { low: 28, high: 55 } as const
@@ -18,56 +21,80 @@ interface Slot {
   readonly ticks: number
   /** Index into the passage's chords. */
   readonly chord: number
+  /** What the rhythm asks for; a ghost is no slot of its own but stands in `touched`. */
+  readonly role: BassRole
+  readonly short: boolean
   /** The chord begins here: its root, or the bass note of a slash chord, must sound. */
   readonly change: boolean
-  /** The next slot begins another chord: this one leads there by a step or a half step. */
+  /** The next slot begins another chord: this one leads there by a step, a half step or from the fifth above. */
   readonly leads: boolean
   readonly strong: boolean
-  /** An eighth before a longer note. */
-  readonly pickup: boolean
+  /** On a beat that answers: 2 and 4. */
+  readonly back: boolean
+  /** Off the beat. */
+  readonly light: boolean
+  /** Ticks after the start at which the note is touched once more. */
+  readonly touched: number | null
 }
 
-/** Where the bass plays in a bar, in ticks from its start; the feel decides. */
-function bassTicks(bar: ArrangedBar, feel: Feel, changesNext: boolean): readonly number[] {
-  const { meter } = bar
-  if (meter.unit >= 8) {
-    // A group of eighths and the last eighth before the next.
-    return groupsOf(meter).flatMap(({ at, ticks }) => (feel === 'even' && ticks > 24 ? [at, at + ticks - 12] : [at]))
-  }
-  if (feel === 'swing' || feel === 'waltz') return countedTicks(meter)
-  if (feel === 'ballad') {
-    const last = bar.ticks - ticksPerQuarter
-    return [...strongTicks(meter), ...(changesNext && last > 0 ? [last] : [])]
-  }
-  // Even eighths: the bass on the start of each group, and the eighth that leads to the next.
-  return groupsOf(meter).flatMap(({ at, ticks }) => (ticks >= 48 ? [at, at + ticks - 12] : [at]))
+interface Place extends Pick<Slot, 'start' | 'role' | 'short' | 'strong' | 'back' | 'light'> {
+  readonly end: number
 }
 
-function slotsOf(passage: Passage, feel: Feel): readonly (readonly Slot[])[] {
-  const { bars, chords, next } = passage
+/** Where the bass plays in each bar, and what it owes there: the style's rhythms, and each change of chord. */
+function placesOf({ bars, chords }: Passage, feel: Feel, random: () => number): readonly Place[] {
+  const { bass } = bandStyles[feel]
+  const draw = drawVaried(random)
+  return bars.flatMap((bar) => {
+    const end = bar.start + bar.ticks
+    const inPair = Math.abs(bar.bar - 1) % 2
+    const at = new Map<number, { role: BassRole; short: boolean }>()
+    for (const group of groupsFor(bar.meter, bass)) {
+      const rhythm = draw(bass[group.ticks] ?? wholeGroup)
+      for (const { at: tick, role, short } of readBass(rhythm, inPair))
+        if (tick < group.ticks) at.set(group.at + tick, { role, short })
+    }
+    for (const { start } of chords) if (start >= bar.start && start < end) at.set(start - bar.start, firm)
+    const strong = new Set(strongTicks(bar.meter))
+    const back = new Set(backBeats(bar.meter))
+    const sorted = [...at].sort(([a], [b]) => a - b)
+    return sorted.map(([tick, place], i) => ({
+      start: bar.start + tick,
+      end: bar.start + (sorted[i + 1]?.[0] ?? bar.ticks),
+      ...place,
+      strong: strong.has(tick),
+      back: back.has(tick),
+      light: tick % ticksPerQuarter !== 0,
+    }))
+  })
+}
+
+const wholeGroup: readonly string[] = ['1r']
+const firm = { role: 'r', short: false } as const
+
+/** Ghosts folded into the note that they touch again. */
+function touchedPlaces(places: readonly Place[]): readonly (Place & { readonly touched: number | null })[] {
+  const kept: (Place & { touched: number | null })[] = []
+  for (const place of places) {
+    const before = kept.at(-1)
+    if (place.role === 'g' && before && before.end === place.start && before.touched === null)
+      kept[kept.length - 1] = { ...before, end: place.end, touched: place.start - before.start }
+    else kept.push({ ...place, role: place.role === 'g' ? 'w' : place.role, touched: null })
+  }
+  return kept
+}
+
+/** The slots of a passage, in runs that a no-chord parts. */
+function slotsOf(passage: Passage, feel: Feel, random: () => number): readonly (readonly Slot[])[] {
+  const { chords, next } = passage
   const runs: Slot[][] = []
   let run: Slot[] = []
-  const starts = new Map<number, number>()
-  chords.forEach((chord, index) => {
-    starts.set(chord.start, index)
-  })
-  const places: { start: number; end: number; strong: boolean }[] = []
-  bars.forEach((bar, i) => {
-    const end = bar.start + bar.ticks
-    const follows = bars[i + 1] ? starts.has(end) : next !== null
-    const strong = new Set(strongTicks(bar.meter))
-    const at = new Set(bassTicks(bar, feel, follows))
-    for (const chord of chords) if (chord.start >= bar.start && chord.start < end) at.add(chord.start - bar.start)
-    const sorted = [...at].sort((a, b) => a - b)
-    sorted.forEach((tick, j) => {
-      places.push({ start: bar.start + tick, end: bar.start + (sorted[j + 1] ?? bar.ticks), strong: strong.has(tick) })
-    })
-  })
+  const starts = new Map(chords.map((chord, index) => [chord.start, index]))
+  const places = touchedPlaces(placesOf(passage, feel, random))
   let chord = 0
-  places.forEach((place, i) => {
+  places.forEach(({ end, ...place }, i) => {
     while (chord + 1 < chords.length && chords[chord + 1]!.start <= place.start) chord += 1
-    const sounding = chords[chord]
-    if (!sounding?.root) {
+    if (!chords[chord]?.root) {
       if (run.length > 0) runs.push(run)
       run = []
       return
@@ -77,13 +104,11 @@ function slotsOf(passage: Passage, feel: Feel): readonly (readonly Slot[])[] {
     const changes = after ? starts.has(after.start) : next !== null
     const change = starts.get(place.start) === chord
     run.push({
-      start: place.start,
-      ticks: place.end - place.start,
+      ...place,
+      ticks: end - place.start,
       chord,
       change,
       leads: changes && !change && nextChord?.root != null,
-      strong: place.strong,
-      pickup: place.end - place.start === 12 && !place.strong,
     })
   })
   if (run.length > 0) runs.push(run)
@@ -94,95 +119,132 @@ function slotsOf(passage: Passage, feel: Feel): readonly (readonly Slot[])[] {
 export const bassChroma = (chord: HarmonyChord): number => chromaOf(chord.bass ?? chord.root!)
 
 /** Cost in nats of moving by so many semitones; after playing walking basses: steps first, thirds to fifths, an octave. */
-const moveCosts = [2.6, 0.4, 0.2, 0.7, 0.7, 0.8, 2.2, 1, 2.4, 2.2, 3, 4, 1.7]
+const moveCosts = [3.2, 0.4, 0.2, 0.7, 0.7, 0.6, 2.2, 0.9, 2.4, 2.2, 3, 4, 1.5]
+
+/** How firmly the costs hold: at 1 a line would wander, and the more the closer it keeps to the cheapest. */
+const firmness = 1.5
 
 const lowest = bassRange.low
 const count = bassRange.high - bassRange.low + 1
 
+/** Ways up or down into the note of a change: a step, a half step, or the fifth above it (a fourth below). */
+const leadsInto = (up: number): boolean => [1, 2, -1, -2, 5, -7].includes(up)
+
 /**
- * Writes the bass for a stretch of changes. Each change gets its root (a slash chord its bass note); between, chord tones on
- * strong beats, chord or scale tones elsewhere; the last note before a change is a step or a half step from where it goes.
- * From E1 to G3. The seed leans the path a little this way or that. A no-chord is silent, and so is the whole of `click`.
+ * Writes the bass for a stretch of changes in the rhythms of its style. Each change gets its root (a slash chord its bass note);
+ * between, chord tones on strong beats, chord, scale or passing notes elsewhere; the last note before a change is a step, a half
+ * step or a fifth above where it goes. From E1 to G3, 2 and 4 a little louder. The seed draws the rhythms and the line. A no-chord is
+ * silent, and so is the whole of `click`.
  */
 export function writeBass(passage: Passage, feel: Feel, seed: number): readonly SoundNote[] {
   if (feel === 'click') return []
   const random = randomFrom(seed ^ 0x0ba55)
-  return slotsOf(passage, feel).flatMap((run) => walk(run, passage, random))
+  return slotsOf(passage, feel, random).flatMap((run) => walk(run, passage, random))
 }
 
 function walk(run: readonly Slot[], passage: Passage, random: () => number): readonly SoundNote[] {
+  const path = samplePath(bassLattice(run, passage), random)
+  if (!path) throw new Error('no bass line leads through these changes')
+  return run.flatMap((slot, i) => {
+    const { start, ticks, touched } = slot
+    const midi = lowest + (path.steps[i]!.node >> 1)
+    const velocity = (slot.light ? 0.64 : slot.back ? 0.8 : 0.72) + 0.04 * random()
+    const sounds = slot.short ? Math.max(4, ticks >> 1) : ticks
+    if (touched === null) return [{ start, ticks: sounds, midi, velocity }]
+    return [
+      { start, ticks: touched, midi, velocity },
+      { start: start + touched, ticks: Math.min(6, ticks - touched), midi, velocity: 0.4 },
+    ]
+  })
+}
+
+/** A layer a slot, and one more for what comes after; two nodes a pitch: reached from below (0) or from above (1). */
+function bassLattice(run: readonly Slot[], passage: Passage): Lattice {
   const { chords, next } = passage
   const last = run.at(-1)!
   // One more slot at the end stands for the root of what comes after, so that the last note leads there too.
   const goal = last.leads ? (chords[last.chord + 1] ?? next) : null
   const layers = run.length + (goal ? 1 : 0)
-  const leaning = run.map(() => Array.from({ length: 12 }, random))
   const fits = chords.map(pitchFits)
-
-  const cost = (layer: number, midi: number): number => {
+  const passes = (layer: number, i: number): boolean => {
     const slot = run[layer]
-    const chroma = modulo(midi, 12)
-    if (!slot) return chroma === bassChroma(goal!) ? 0 : Infinity
-    const { tones, scale } = fits[slot.chord]!
-    // A pull to the middle of the range, C2 to D3, growing outside it.
-    const off = Math.max(0, 36 - midi, midi - 50)
-    const pull = 0.02 * off * off
-    if (slot.change) return chroma === bassChroma(chords[slot.chord]!) ? pull : Infinity
-    const lean = 0.9 * leaning[layer]![chroma]!
-    const tone = tones.get(chroma)
-    if (tone !== undefined) return pull + lean + (slot.strong ? tone : 0.5 * tone)
-    if (slot.leads) return pull + lean + (scale.has(chroma) ? 0.5 : 0.7)
-    return scale.has(chroma) && !slot.strong ? pull + lean + 0.6 : Infinity
+    return slot !== undefined && !slot.change && !slot.leads && !fits[slot.chord]!.all.has(modulo(lowest + i, 12))
   }
-
   // Worked out once a layer: most pitches of most layers are out of the question.
   const costs = Array.from({ length: layers }, (_, layer) =>
-    Float64Array.from({ length: count }, (_, i) => cost(layer, lowest + i)),
+    Float64Array.from({ length: count }, (_, i) => {
+      const slot = run[layer]
+      if (!slot) return modulo(lowest + i, 12) === bassChroma(goal!) ? 0 : Infinity
+      // Nothing passes from nowhere or to nowhere.
+      if ((layer === 0 || layer === layers - 1) && passes(layer, i)) return Infinity
+      return firmness * noteCost(slot, chords[slot.chord]!, fits[slot.chord]!, lowest + i)
+    }),
   )
   const open = costs.map((layer) => [...layer.keys()].filter((i) => layer[i]! < Infinity))
-
-  // Two nodes a pitch: reached from below (0) or from above (1), so that the way a line goes can weigh.
   const edges = (layer: number, node: number): readonly Edge[] => {
     if (layer + 1 >= layers) return []
     const from = node >> 1
     const rising = (node & 1) === 0
     const slot = run[layer]!
+    const wide = run[layer + 1]?.role === 'o'
     const found: Edge[] = []
     for (const to of open[layer + 1]!) {
-      const size = Math.abs(to - from)
-      if (size > 12 || (slot.leads && (size === 0 || size > 2))) continue
-      const up = to === from ? rising : to > from
+      const up = to - from
+      const size = Math.abs(up)
+      const isUp = to === from ? rising : to > from
+      if (size > 12 || (slot.leads && !leadsInto(up))) continue
+      // A passing note goes on the way it came, by half steps.
+      if (passes(layer, from) && (size !== 1 || isUp !== rising)) continue
+      if (passes(layer + 1, to) && (size === 0 || size > 2)) continue
       // After a leap a line turns back; after a step it goes on.
-      const turn = up === rising ? 0 : 0.5
-      const move = size === 0 && slot.pickup ? 0.2 : moveCosts[size]!
-      found.push({ layer: layer + 1, node: 2 * to + (up ? 0 : 1), cost: move + turn })
+      const turn = isUp === rising ? 0 : 0.5
+      const move = wide && size === 12 ? 0 : size === 0 && slot.role !== 'w' ? 0.6 : moveCosts[size]!
+      found.push({ layer: layer + 1, node: 2 * to + (isUp ? 0 : 1), cost: firmness * (move + turn) })
     }
     return found
   }
-
-  const path = bestPath({
+  return {
     sizes: Array(layers).fill(2 * count),
     nodeCost: (layer, node) => costs[layer]![node >> 1]!,
     edges,
-  })
-  if (!path) throw new Error('no bass line leads through these changes')
-  return run.map((slot, i) => {
-    const touch = 0.04 * random()
-    return {
-      start: slot.start,
-      ticks: slot.ticks,
-      midi: lowest + (path.steps[i]!.node >> 1),
-      velocity: (slot.pickup ? 0.58 : slot.strong ? 0.76 : 0.72) + touch,
-    }
-  })
+  }
+}
+
+/** What a note costs at a slot, in nats: where it lies, and what the slot owes; infinite where it may not stand. */
+function noteCost(slot: Slot, chord: HarmonyChord, { tones, all, fifths }: PitchFits, midi: number): number {
+  const chroma = modulo(midi, 12)
+  // A pull to the middle of the range, C2 to D3, growing outside it.
+  const off = Math.max(0, 36 - midi, midi - 50)
+  const pull = 0.02 * off * off
+  const root = bassChroma(chord)
+  if (slot.change) return chroma === root ? pull : Infinity
+  const tone = tones.get(chroma)
+  const owed = {
+    r: chroma === root,
+    o: chroma === root,
+    f: fifths.has(chroma),
+    t: tone !== undefined,
+    w: true,
+    g: true,
+  }
+  const miss = owed[slot.role] ? 0 : slot.leads ? 1 : 3
+  if (slot.leads) return pull + miss + (tone !== undefined ? 0.3 : all.has(chroma) ? 0.5 : 0.6)
+  if (tone !== undefined) return pull + miss + (slot.strong ? tone : 0.5 * tone)
+  if (slot.strong || slot.role !== 'w') return Infinity
+  return pull + (all.has(chroma) ? 0.6 : 1.1)
+}
+
+interface PitchFits {
+  /** Chord tones with what each costs. */
+  readonly tones: ReadonlyMap<number, number>
+  /** Chord tones and the scale. */
+  readonly all: ReadonlySet<number>
+  readonly fifths: ReadonlySet<number>
 }
 
 /** The chord tones of a chord with what each costs the bass, and the pitch classes of its scale. */
-function pitchFits(chord: HarmonyChord): {
-  readonly tones: ReadonlyMap<number, number>
-  readonly scale: ReadonlySet<number>
-} {
-  if (!chord.root || !chord.chord) return { tones: new Map(), scale: new Set() }
+function pitchFits(chord: HarmonyChord): PitchFits {
+  if (!chord.root || !chord.chord) return { tones: new Map(), all: new Set(), fifths: new Set() }
   const root = chromaOf(chord.root)
   const tones = new Map<number, number>()
   for (const degree of chordTones(chord.chord)) {
@@ -190,5 +252,10 @@ function pitchFits(chord: HarmonyChord): {
     tones.set(chroma, degree === '1' ? 0.3 : degree === '5' ? 0 : 0.3)
   }
   if (chord.bass) tones.set(chromaOf(chord.bass), 0)
-  return { tones, scale: new Set(chord.scale?.notes.map(chromaOf) ?? []) }
+  const fifths = chordTones(chord.chord).filter((degree) => numberOf(degree) === 5)
+  return {
+    tones,
+    all: new Set([...tones.keys(), ...(chord.scale?.notes.map(chromaOf) ?? [])]),
+    fifths: new Set(fifths.map((degree) => (root + degreeChroma(degree)) % 12)),
+  }
 }

@@ -18,6 +18,7 @@ const plain: Practice = {
   keyAfter: 0,
   lineOut: false,
   build: false,
+  demonstration: false,
   rest: 0,
   countIn: 1,
 }
@@ -37,6 +38,8 @@ test('without any choice it is played once, after a count-in', () => {
       key: keys[0],
       keyIndex: 0,
       lineOut: false,
+      bandOut: false,
+      ends: true,
       lead: 1,
       countIn: 1,
       round: false,
@@ -152,6 +155,7 @@ const anyPractice: fc.Arbitrary<Practice> = fc.record({
   keyAfter: fc.nat(4),
   lineOut: fc.boolean(),
   build: fc.boolean(),
+  demonstration: fc.boolean(),
   rest: fc.nat(8),
   countIn: fc.nat(2),
 })
@@ -169,11 +173,23 @@ test('any choice: tempos stay within a metronome, bars within the loop, the coun
         expect(pass.key).toBe(practice.keys[pass.keyIndex])
         expect(passAt(practice, pass.index)).toEqual(pass)
       }
-      if (practice.passes === 0) expect(passAt(practice, 5000)).not.toBeNull()
+      if (practice.passes === 0 && !practice.demonstration) expect(passAt(practice, 5000)).not.toBeNull()
       expect(passAt(practice, -1)).toBeNull()
     }),
     { numRuns: 200 },
   )
+})
+
+test('a demonstration: the line alone and slow, with the band, the band alone, each counted in; so in each key', () => {
+  const shown = passes({ ...plain, demonstration: true, countIn: 0 })
+  expect(shown.map(({ tempo, bandOut, lineOut, countIn, ends }) => [tempo, bandOut, lineOut, countIn, ends])).toEqual([
+    [60, true, false, 1, false],
+    [100, false, false, 1, true],
+    [100, false, true, 1, true],
+  ])
+  const keyed = passes({ ...plain, demonstration: true, keyAfter: 1, keys: keys.slice(0, 2) })
+  expect(keyed.map((pass) => pass.keyIndex)).toEqual([0, 0, 0, 1, 1, 1])
+  expect(passes({ ...plain, tempo: 50, demonstration: true })[0]!.tempo).toBe(limits.tempo[0])
 })
 
 test('the tempo of a pass does not depend on how it is asked', () => {
@@ -185,6 +201,7 @@ describe('the brief', () => {
     const given = {
       tempo: '90',
       feel: 'even',
+      looseness: 'loose',
       swing: '1.5',
       countIn: '2',
       hear: 'bass,drums',
@@ -195,6 +212,7 @@ describe('the brief', () => {
       keyAfter: '3',
       lineOut: 'yes',
       build: 'yes',
+      demonstration: 'yes',
       rest: '1',
     }
     const { brief, problems } = readBrief(given)
@@ -209,6 +227,7 @@ describe('the brief', () => {
     ['swing', '4'],
     ['swing', '0.5'],
     ['feel', 'polka'],
+    ['looseness', 'sloppy'],
     ['hear', 'trumpets'],
     ['hear', ''],
     ['rest', '9'],

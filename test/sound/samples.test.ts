@@ -108,7 +108,9 @@ describe('the cuts of the sound font', () => {
     expect(Buffer.from(bass!.buffer).equals(Buffer.from(plain.buffer))).toBe(false)
     expect(melody!.some((x) => x !== 0)).toBe(true)
     const grown = growth(bass!, rate)
-    for (const { start, end, midi } of performance.notes.filter((note) => note.part === 'bass')) {
+    // Ghosts, and notes touched again at once, are too short for their pitch.
+    const long = performance.notes.filter(({ part, start, end }) => part === 'bass' && end - start > 0.15)
+    for (const { start, end, midi } of long) {
       expect(1000 * Math.abs(onsetNear(grown, start, 0.045).time - start), `${midi}`).toBeLessThan(20)
       const stretch = bass!.subarray(Math.round((start + 0.04) * rate), Math.round((end - 0.01) * rate))
       expect(Math.abs(cents(pitchNear(stretch, rate, hertz(midi)), hertz(midi))), `${midi}`).toBeLessThan(15)

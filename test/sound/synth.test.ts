@@ -5,8 +5,8 @@ import { describe, expect, test } from 'vitest'
 import { swingAt } from '../../lib/score/swing.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
 import { type Part, parts } from '../../lib/sound/arrangement.ts'
+import { drum } from '../../lib/sound/bandStyle.ts'
 import { drumTone } from '../../lib/sound/drumTones.ts'
-import { drum } from '../../lib/sound/playDrums.ts'
 import { type Performance, playTime } from '../../lib/sound/playTime.ts'
 import { mixChunk, renderChunk, soften, tail } from '../../lib/sound/synth.ts'
 import { pitchedTone, voiceOf } from '../../lib/sound/tones.ts'
@@ -33,8 +33,12 @@ function listenTo(performance: Performance, part: Part): readonly Heard[] {
   const samples = samplesOf(performance, part)
   const grown = growth(samples, rate)
   const usual = [...grown.values].sort((a, b) => a - b)[grown.values.length >> 1]!
+  // Ghosts, and notes that one touches again at once, are too short for their pitch.
   const notes = performance.notes.filter((note) => note.part === part)
-  return notes.map(({ start, end, midi }, i) => {
+  const heard = notes.filter((note) => part === 'line' || (note.velocity > 0.4 && note.end - note.start > 0.15))
+  return heard.map((note) => {
+    const { start, end, midi } = note
+    const i = notes.indexOf(note)
     const before = notes[i - 1]?.start ?? -1
     const after = notes[i + 1]?.start ?? Number.POSITIVE_INFINITY
     const reach = Math.min(0.045, (start - before) / 2, (after - start) / 2)
@@ -200,7 +204,7 @@ describe('chunks', () => {
       pcm[2 * i + 1] = Math.round(right[i]! * 32767)
     }
     expect(createHash('sha256').update(new Uint8Array(pcm.buffer)).digest('hex').slice(0, 16)).toMatchInlineSnapshot(
-      `"e8d3d40fd417e3ac"`,
+      `"2aad977c27438920"`,
     )
   })
 })
