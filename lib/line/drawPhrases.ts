@@ -1,6 +1,6 @@
 /** A phrased line's targets and notes, drawn phrase by phrase, each by a seed of its own place. */
 import type { Harmony } from '../harmony/harmony.ts'
-import type { LineChoices } from './approachFits.ts'
+import { type LineChoices, masksOf } from './approachFits.ts'
 import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawStretches } from './drawLine.ts'
 import { drawAnswers, type Motif, motifRoom } from './motifs.ts'
@@ -154,6 +154,15 @@ function drawBreath(
   return null
 }
 
+/** Whether no note on foot falls outside the scale on a strong beat: what led to a target before may lead elsewhere now. */
+const standsWell = ({ harmony, moments, choices }: Sheet, { notes }: DrawnLine): boolean =>
+  notes.every(({ moment, midi, figure }) => {
+    const { weight, target, chord } = moments[moment]!
+    if (weight !== 'strong' || figure !== null || target !== null || choices.pinnedNotes.has(moment)) return true
+    const heard = harmony.chords[chord]
+    return !heard?.chord || !heard.root || ((masksOf(heard).scale >> (midi % 12)) & 1) === 1
+  })
+
 /** Draws a breath again around something that it takes up, what comes before that kept; null where it takes up nothing. */
 function takeUp(
   sheet: Sheet,
@@ -177,7 +186,7 @@ function takeUp(
       pinnedNotes.set(answer.from + i, midi)
     })
     const drawn = drawBreath(sheet, breath, { ...choices, pinnedNotes })
-    if (drawn) {
+    if (drawn && standsWell(sheet, drawn)) {
       const { from, origin, notes } = answer
       return { drawn, motifs: [{ from, origin, notes }] }
     }
