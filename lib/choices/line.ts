@@ -23,7 +23,7 @@ import {
 export const approachKinds = ['enclosure', 'chromatic', 'scale', 'arpeggio'] as const
 export type ApproachKind = (typeof approachKinds)[number]
 
-/** Degrees to land on: a number stands for whatever the chord has there, so 3 is a minor chord's flat third. */
+/** Degrees to aim at: a number stands for whatever the chord has there, so 3 is a minor chord's flat third. */
 export const landings = ['1', '3', '5', '7', '9', '#11', '13'] as const
 export type Landing = (typeof landings)[number]
 
@@ -69,12 +69,12 @@ function isFigure(figure: unknown): figure is string {
 export const lineChoices = {
   land: choice(listOf(landings), {
     usual: ['3', '7'],
-    help: 'degrees to land on',
+    help: 'degrees to aim at',
     page: {
       group: 'sentence',
-      label: 'Landing notes',
+      label: 'Targets',
       explanation:
-        'The degrees of the chord that a line may land on. Thirds and sevenths alone already say the harmony.',
+        'The degrees of the chord that a line may aim at. Thirds and sevenths alone already say the harmony.',
       words: landings.map((degree) => [degree, degree.replace('#', '♯')]),
     },
   }),
@@ -87,9 +87,9 @@ export const lineChoices = {
     help: 'how often a target waits: on downbeats and strong chord changes, once a bar, on every chord, twice a bar',
     page: {
       group: 'sentence',
-      label: 'How often to land',
+      label: 'How often a target comes',
       explanation:
-        'Where a landing waits: on each downbeat and wherever the chord changes on a strong beat, once in each bar, on every chord as well, or twice in each bar.',
+        'Where a target waits: on each downbeat and wherever the chord changes on a strong beat, once in each bar, on every chord as well, or twice in each bar.',
       words: [
         ['strong', 'on downbeats and changes'],
         ['bar', 'once a bar'],
@@ -104,8 +104,8 @@ export const lineChoices = {
     help: 'the beat it waits on; 4& is early, on the and of 4',
     page: {
       group: 'sentence',
-      label: 'Which beat to land on',
-      explanation: 'The beat of the landing. On the and of 4 it comes early, as players push it over the bar line.',
+      label: 'Which beat a target takes',
+      explanation: 'The beat of the target. On the and of 4 it comes early, as players push it over the bar line.',
       words: [
         ['1', 'on beat 1'],
         ['3', 'on beat 3'],
@@ -136,7 +136,7 @@ export const lineChoices = {
     page: {
       group: 'sentence',
       label: 'Approach notes at most',
-      explanation: 'How many notes may lead into a landing, at most.',
+      explanation: 'How many notes may lead into a target, at most.',
       words: [
         ['1', 'one note'],
         ['2', 'two notes'],
@@ -160,12 +160,12 @@ export const lineChoices = {
   cells: choice(each(/^_?\d{1,2}(-_?\d{1,2}){2,5}$/, 'cells such as 1-2-3-5', '1-2-3-5', limits.pins), {
     usual: [],
     form: '1-2-3-5,…',
-    help: 'cells to carry on with after a landing, by their degrees; whatever arises where none are given',
+    help: 'cells to carry on with after a target, by their degrees; whatever arises where none are given',
     page: {
       group: 'further',
       label: 'Cells',
       explanation:
-        'Patterns to carry on with after a landing, by their degrees: 1-2-3-5, 1-3-5-7. Left empty: whatever arises.',
+        'Patterns to carry on with after a target, by their degrees: 1-2-3-5, 1-3-5-7. Left empty: whatever arises.',
       hint: '1-2-3-5',
     },
   }),
@@ -191,20 +191,20 @@ export const lineChoices = {
       group: 'further',
       label: 'Step of difficulty',
       explanation:
-        'Six steps from one approach note on one landing to long lines. It sets what you have not chosen yourself.',
+        'Six steps from one approach note on one target to long lines. It sets what you have not chosen yourself.',
       words: [['', 'as chosen here'], ...[1, 2, 3, 4, 5, 6].map((n) => [`${n}`, `step ${n} of 6`] as const)],
     },
   }),
-  /** Landings typed bar by bar, `3 7 3 5 | 1 2 3 4`; empty for none. */
+  /** Targets typed bar by bar, `3 7 3 5 | 1 2 3 4`; empty for none. */
   plan: choice(text(limits.plan), {
     usual: '',
     belongs: 'changes',
     form: "'3 7 3 5'",
-    help: 'the landings themselves, one degree a target; without changes, a drill through the key’s scale',
+    help: 'the targets themselves, one degree a target; without changes, a drill through the key’s scale',
     page: {
       group: 'further',
-      label: 'Landings by hand',
-      explanation: 'Degrees to land on, in order, with bars between: 3 7 3 5 | 1 3. They go before the choice above.',
+      label: 'Targets by hand',
+      explanation: 'Degrees to aim at, in order, with bars between: 3 7 3 5 | 1 3. They go before the choice above.',
       hint: '3 7 3 5 | 1 3',
     },
   }),
@@ -346,7 +346,7 @@ export const lineChoices = {
       group: 'drill',
       label: 'Exactly so many',
       explanation:
-        'Puts exactly that many approach notes before every landing, and one cell between a landing and the next approach.',
+        'Puts exactly that many approach notes before every target, and one cell between a target and the next approach.',
       words: [['yes', 'exactly so many approach notes']],
     },
   }),
@@ -381,7 +381,7 @@ export const lineChoices = {
       group: 'drill',
       label: 'Only these approaches',
       explanation:
-        'Semitones above or below the landing, in playing order, with semicolons between: 2 -1; 2 1 -1. A d makes it steps of the scale: 1d -1. Left empty: all that fit.',
+        'Semitones above or below the target, in playing order, with semicolons between: 2 -1; 2 1 -1. A d makes it steps of the scale: 1d -1. Left empty: all that fit.',
       hint: '2 -1; 2 1 -1',
     },
   }),
@@ -405,7 +405,7 @@ export const lineChoices = {
       group: 'drill',
       label: 'Joined end to end',
       explanation:
-        'The last bar leads into the first landing of what comes next: the next key, the next chorus, and at the very end the top.',
+        'The last bar leads into the first target of what comes next: the next key, the next chorus, and at the very end the top.',
       words: [['yes', 'joined to what comes next']],
     },
   }),
@@ -426,9 +426,9 @@ export const lineChoices = {
     help: 'targets by the smallest steps, or travelling over the range; by the rhythm where not said',
     page: {
       group: 'further',
-      label: 'How landings move',
+      label: 'How targets move',
       explanation:
-        'By the smallest steps from one landing to the next, or over the whole range as a solo moves. Phrases travel by themselves, even lines move by steps.',
+        'By the smallest steps from one target to the next, or over the whole range as a solo moves. Phrases travel by themselves, even lines move by steps.',
       words: [
         ['', 'as the rhythm asks'],
         ['smooth', 'by the smallest steps'],

@@ -48,7 +48,7 @@ export const paperChoices = {
       explanation:
         'What stands on the staff besides notes and chords. Untick to read without help. The analysis numbers each chord in its key, names a key where it is new, and sets a dashed bracket over each ii–V.',
       words: [
-        ['targets', 'landings'],
+        ['targets', 'targets'],
         ['degrees', 'degrees'],
         ['brackets', 'brackets over approaches'],
         ['names', 'note names'],

@@ -96,3 +96,6 @@ export const musicOf = (page: Page): Promise<string> =>
   page.evaluate(() =>
     [...document.querySelectorAll('.engraved use')].map((use) => use.getAttribute('transform')).join(';'),
   )
+
+/** Unfolds the sentence, whose choices stand folded to a line. */
+export const unfold = (page: Page): Promise<void> => page.locator('.asked > summary').click()

@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import type { Locator, Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
-import { afterMove, musicOf, stage } from './browser.ts'
+import { afterMove, musicOf, stage, unfold } from './browser.ts'
 
 const it = stage()
 
@@ -124,6 +124,7 @@ describe('choosing', () => {
   test('a choice changes the music at once; back and forward undo and redo it', async () => {
     const page = await it.open()
     const first = await musicOf(page)
+    await unfold(page)
     await page.locator('#instrument').focus()
     await afterMove(page, () => page.locator('#instrument').selectOption('trumpet'))
     const second = await musicOf(page)
@@ -145,12 +146,13 @@ describe('choosing', () => {
 
   test('ticks and further choices work', async () => {
     const page = await it.open()
+    await unfold(page)
     await page.getByLabel('5', { exact: true }).check()
     await page.waitForURL(/land=3%2C5%2C7/)
     await page.getByText('How to read it').click()
     await page.getByLabel('degrees').uncheck()
     await page.waitForURL(/show=targets%2Cbrackets/)
-    await page.getByText('More to say').click()
+    await page.getByText('More options').click()
     await page.getByLabel('Lowest note').fill('G4')
     await page.getByLabel('Lowest note').press('Enter')
     await page.waitForURL(/low=G4/)
@@ -159,7 +161,8 @@ describe('choosing', () => {
 
   test('a step of difficulty sets what is not chosen otherwise', async () => {
     const page = await it.open()
-    await page.getByText('More to say').click()
+    await unfold(page)
+    await page.getByText('More options').click()
     await page.locator('#level').selectOption('1')
     await page.waitForURL(/level=1/)
     await page.waitForFunction(() => (document.getElementById('notes') as HTMLSelectElement).value === '1')
@@ -170,7 +173,7 @@ describe('choosing', () => {
 
   test('the shelf offers examples, and the rest of the brief stays', async () => {
     const page = await it.open('?instrument=trombone')
-    await page.getByText('Changes to begin with').click()
+    await page.getByText('Examples').click()
     await afterMove(page, () => page.getByRole('link', { name: 'Waltz' }).click())
     expect(await page.title()).toContain('trombone')
     expect(await page.locator('#changes').inputValue()).toContain('Time: 3/4')
@@ -178,6 +181,7 @@ describe('choosing', () => {
 
   test('several keys: the first to choose in, the rest as pictures that load when they are come to', async () => {
     const page = await it.open()
+    await unfold(page)
     await afterMove(page, () => page.locator('#keys').selectOption('fourths'))
     expect(await page.locator('article.part').count()).toBe(12)
     const last = page.locator('article.part img').last()
@@ -191,6 +195,7 @@ describe('choosing', () => {
 
   test('keys of my own wait for the keys', async () => {
     const page = await it.open()
+    await unfold(page)
     await page.locator('#keys').selectOption('list')
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('keyList')
     await page.locator('#keyList').fill('C, F')
@@ -219,7 +224,7 @@ describe('on the staff', () => {
     await afterMove(page, () => other.click())
     expect(page.url()).toMatch(/pins=3\.1%3D/)
     expect(await musicOf(page)).not.toBe(before)
-    expect(await landing.getAttribute('aria-label')).toMatch(new RegExp(`beat 1: ${note}.*landing, kept$`))
+    expect(await landing.getAttribute('aria-label')).toMatch(new RegExp(`beat 1: ${note}.*target, kept$`))
     expect(await page.evaluate(() => document.activeElement?.getAttribute('data-at'))).toBe('3.1')
     const again = await choose(page, landing)
     expect(await again.locator('ul.landing [aria-current] .what').textContent()).toBe(degree)
@@ -239,7 +244,9 @@ describe('on the staff', () => {
     ]) {
       const panel = await choose(page, page.locator(`[data-note="${role}"]`).nth(2))
       expect(await panel.locator(`ul.${kind} a`).count()).toBeGreaterThan(3)
-      expect(await panel.locator(`ul.${kind} .detail`).first().textContent()).toMatch(/heard \d+ times|not counted/)
+      expect(await panel.locator(`ul.${kind} .detail`).first().textContent()).toMatch(
+        /heard \d+ times? in recorded solos|not counted/,
+      )
       const before = await musicOf(page)
       await afterMove(page, () => panel.locator(`ul.${kind} a:not([aria-current])`).first().click())
       expect(await musicOf(page)).not.toBe(before)
@@ -253,7 +260,7 @@ describe('on the staff', () => {
     await afterMove(page, () => panel.locator('ul.scale a:not([aria-current])').first().click())
     expect(page.url()).toMatch(/scales=2\.1%3D/)
     expect(await page.locator('.standing').textContent()).toContain('1 place with a scale chosen')
-    await afterMove(page, () => page.getByRole('link', { name: 'Let go of it all' }).click())
+    await afterMove(page, () => page.getByRole('link', { name: 'Unpin all' }).click())
     expect(page.url()).not.toContain('scales=')
   })
 
@@ -273,7 +280,7 @@ describe('on the staff', () => {
     expect(await bar()).toEqual(before)
     const again = await choose(page, page.locator('[data-at="2.1"]'))
     await afterMove(page, () =>
-      again.getByRole('heading', { name: 'Let go' }).locator('+ ul').getByRole('link', { name: 'Everywhere' }).click(),
+      again.getByRole('heading', { name: 'Unpin' }).locator('+ ul').getByRole('link', { name: 'Everywhere' }).click(),
     )
     expect(page.url()).not.toContain('pins=')
   })
@@ -294,12 +301,12 @@ describe('on the staff', () => {
       .first()
       .click({ modifiers: ['Shift'] })
     const before = await musicOf(page)
-    await afterMove(page, () => page.getByRole('button', { name: 'Another here' }).click())
+    await afterMove(page, () => page.getByRole('button', { name: 'New notes in these bars' }).click())
     expect(page.url()).toContain('again=4-6%3A2')
     expect(await musicOf(page)).not.toBe(before)
     expect(await bar(1)).toEqual(one)
     expect(await bar(8)).toEqual(eight)
-    await afterMove(page, () => page.getByRole('button', { name: 'Only these' }).click())
+    await afterMove(page, () => page.getByRole('button', { name: 'Show only these bars' }).click())
     expect(await page.locator('.engraved g.measure').count()).toBe(3)
   })
 })
@@ -307,6 +314,7 @@ describe('on the staff', () => {
 describe('a link is the line', () => {
   test('reopened in a fresh browser it gives the same SVG', async () => {
     const page = await it.open()
+    await unfold(page)
     await afterMove(page, () => page.locator('#instrument').selectOption('trombone'))
     await afterMove(page, () => page.getByRole('button', { name: 'Another line' }).click())
     const svg = await (await fetch(page.url())).text()
@@ -317,7 +325,7 @@ describe('a link is the line', () => {
 
   test('downloads open', async () => {
     const page = await it.open()
-    await page.getByText('other files').click()
+    await page.getByText('more files').click()
     for (const name of ['PDF', 'MusicXML', 'MIDI', 'SVG', 'PNG']) {
       const [download] = await Promise.all([
         page.waitForEvent('download'),
@@ -337,6 +345,7 @@ describe('without script', () => {
     expect(await page.locator('#problems mark').textContent()).toBe('Cmja7')
     await page.locator('#problems button.fix').click()
     expect(await page.locator('#changes').inputValue()).toBe('| Dm7 | Cmaj7 |')
+    await unfold(page)
     await page.locator('#instrument').selectOption('flute')
     await page.getByRole('button', { name: 'Another line' }).click()
     expect(page.url()).toMatch(/instrument=flute&seed=2/)
@@ -344,7 +353,7 @@ describe('without script', () => {
     await page.locator('#words a').first().click()
     expect(await page.locator('h2').textContent()).toContain('Bar 1, beat 1')
     await page
-      .getByRole('heading', { name: 'Another line' })
+      .getByRole('heading', { name: 'New notes' })
       .locator('+ ul')
       .getByRole('link', { name: 'Everywhere' })
       .click()
@@ -354,6 +363,7 @@ describe('without script', () => {
 
   test('Enter in a field writes the line and does nothing else', async () => {
     const page = await it.open('?seed=4', { javaScriptEnabled: false })
+    await unfold(page)
     await page.locator('#seed').fill('7')
     await page.locator('#seed').press('Enter')
     expect(page.url()).toMatch(/seed=7/)
@@ -393,7 +403,7 @@ describe('printing', () => {
       expect(Number(/Pages:\s+(\d+)/.exec(info)![1])).toBe(await page.locator('.sheet').count())
       const text = execFileSync('pdftotext', [path, '-'], { encoding: 'utf8' })
       expect(text).toContain('Kettle at Half Past Six')
-      expect(text).not.toMatch(/Land on|Changes to begin with|How to practise/)
+      expect(text).not.toMatch(/More options|Examples/)
     } finally {
       rmSync(folder, { recursive: true })
     }

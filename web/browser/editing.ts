@@ -27,7 +27,7 @@ export function watchChanges(): void {
   })
   document.addEventListener('change', (event) => {
     const field = event.target as HTMLElement
-    if (!field.closest('#brief') || field.id === 'changes' || field.id === 'file') return
+    if ((field as HTMLInputElement).form?.id !== 'brief' || field.id === 'changes' || field.id === 'file') return
     // The number stands for a line: choosing to type one's own keys waits for the keys.
     if (field.id === 'keys' && (field as HTMLSelectElement).value === 'list') {
       const list = document.getElementById('keyList') as HTMLInputElement

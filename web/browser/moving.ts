@@ -94,9 +94,10 @@ function plain(address: string): string {
 function swap(page: Document): void {
   const form = document.getElementById('brief')
   const next = page.getElementById('brief')
+  const [typed, retyped] = [document, page].map((each) => each.querySelector('.changes'))
   const music = document.getElementById('music')
   const played = page.getElementById('music')
-  if (!form || !next || !music || !played) return
+  if (!form || !next || !typed || !retyped || !music || !played) return
   // What was opened stays open.
   for (const details of document.querySelectorAll('details[open]')) {
     const same = [...page.querySelectorAll('details')].find(
@@ -106,7 +107,9 @@ function swap(page: Document): void {
   }
   document.title = page.title
   document.documentElement.className = `${page.documentElement.className} scripted`
-  Idiomorph.morph(form, next, { morphStyle: 'outerHTML', ignoreActiveValue: true, restoreFocus: true })
+  const how = { morphStyle: 'outerHTML', ignoreActiveValue: true, restoreFocus: true } as const
+  Idiomorph.morph(form, next, how)
+  Idiomorph.morph(typed, retyped, how)
   const empty = played.querySelector('.part') === null
   if (empty && music.querySelector('.part')) {
     // Nothing to show for what is typed so far: the last music stays, faded, with what is said of it.

@@ -1,5 +1,6 @@
 /** The music: notes that can be chosen by pointer and keyboard, what may stand there instead, and bars marked off. */
 import { across, move, onMusic } from './moving.ts'
+import { atStand } from './stand.ts'
 
 interface ShownNote {
   readonly id: string
@@ -108,6 +109,7 @@ function onClick(event: MouseEvent): void {
       return
     }
   }
+  if (atStand()) return
   const note = noteAt(target)
   if (note) {
     setStop(note)
@@ -304,9 +306,9 @@ function wash(): void {
     }
     bar.append(made)
   }
-  button('Another here', 'another', `${from}-${to}`)
-  button('Only these', 'only', `${from}-${to}`)
-  button('Let go', '', 'unmark')
+  button('New notes in these bars', 'another', `${from}-${to}`)
+  button('Show only these bars', 'only', `${from}-${to}`)
+  button('All bars', '', 'unmark')
   document.getElementById('music')?.append(bar)
 }
 

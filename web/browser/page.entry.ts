@@ -4,10 +4,12 @@ import { watchSound } from './loadSound.ts'
 import { start } from './moving.ts'
 import { watchMusic } from './music.ts'
 import { watchPrinting } from './printing.ts'
+import { watchStand } from './stand.ts'
 
 document.documentElement.classList.add('scripted')
 watchChanges()
 watchMusic()
 watchPrinting()
 watchSound()
+watchStand()
 start()

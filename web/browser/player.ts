@@ -5,6 +5,8 @@ import type { BarMark, ChunkNews, Fields, LitNote, News, Order, ReadyNews } from
 
 /** Seconds of sound kept ready ahead. */
 const ahead = 3.2
+/** Seconds that a change is given to be ready for the next bar. */
+const ready = 0.3
 /** Seconds from a click to the first sample. */
 const start = 0.06
 
@@ -42,6 +44,8 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
   let load = 0
   /** What is being played, from its load on. */
   let run: Run | null = null
+  /** What plays on until a change of it is ready to take its place. */
+  let leaving: Leaving | null = null
   let ticking = 0
   let frame = 0
 
@@ -57,6 +61,12 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
     notes: LitNote[]
     marks: BarMark[]
     bar: BarMark | null
+  }
+
+  /** A run that is left, and the place on the audio clock where the next one takes over. */
+  interface Leaving {
+    readonly run: Run
+    readonly at: number | null
   }
 
   function makeContext(): AudioContext | null {
@@ -100,7 +110,6 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
   const tell = (order: Order): void => makeWorker().postMessage(order)
 
   function begin(made: AudioContext, fields: Fields, from: number | null, pass: number, goOn: boolean): void {
-    silence()
     load += 1
     const output = new GainNode(made, { gain: 1 })
     output.connect(master!)
@@ -158,6 +167,7 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
       events.onState('stopped', cannot.suspended)
       return
     }
+    silence()
     begin(made, fields, from, 0, false)
   }
 
@@ -173,7 +183,11 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
     now.asked = false
     if (now.zero === null) {
       // On a whole sample, so that chunks meet exactly.
-      now.zero = Math.ceil((made.currentTime + start) * made.sampleRate) / made.sampleRate
+      const soonest = made.currentTime + start
+      now.zero = Math.ceil(Math.max(soonest, leaving?.at ?? 0) * made.sampleRate) / made.sampleRate
+      if (leaving) fadeOut(leaving.run, now.zero)
+      if (leaving) now.bar = leaving.run.bar
+      leaving = null
       lastClock = { audio: made.currentTime, wall: performance.now() }
       events.onState('playing', null)
     }
@@ -200,8 +214,8 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
   /** Asks for the next chunk where less than enough is ready. */
   function ask(): void {
     if (!run || run.asked || run.last || !context) return
-    const ready = run.zero === null ? 0 : run.zero + run.until / context.sampleRate - context.currentTime
-    if (ready > ahead) return
+    const held = run.zero === null ? 0 : run.zero + run.until / context.sampleRate - context.currentTime
+    if (held > ahead) return
     run.asked = true
     tell({ kind: 'next', load: run.load })
   }
@@ -225,24 +239,37 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
   function show(): void {
     if (!run || !context) return
     frame = requestAnimationFrame(show)
-    if (run.zero === null) return
-    const heard = context.currentTime - (context.outputLatency || 0) - run.zero
-    const now = heard * context.sampleRate
-    while (run.marks.length > 0 && run.marks[0]!.at <= now) run.bar = run.marks.shift()!
-    run.notes = run.notes.filter((note) => note.end > now)
-    const sounding = run.notes.filter((note) => note.start <= now).map((note) => note.id)
-    events.onNow(run.bar, sounding)
+    const heard = leaving?.run ?? run
+    if (heard.zero === null) return
+    const now = (context.currentTime - (context.outputLatency || 0) - heard.zero) * context.sampleRate
+    while (heard.marks.length > 0 && heard.marks[0]!.at <= now) heard.bar = heard.marks.shift()!
+    heard.notes = heard.notes.filter((note) => note.end > now)
+    const sounding = heard.notes.filter((note) => note.start <= now).map((note) => note.id)
+    events.onNow(heard.bar, sounding)
   }
 
-  /** Fades out what sounds, in a moment that makes no click. */
+  /** Fades a run out at a moment of the audio clock, so that it makes no click. */
+  function fadeOut({ output }: Run, at: number): void {
+    const now = context!.currentTime
+    output.gain.setValueAtTime(1, Math.max(now, at))
+    output.gain.linearRampToValueAtTime(0, Math.max(now, at) + 0.03)
+    window.setTimeout(() => output.disconnect(), 1000 * Math.max(0, at - now) + 120)
+  }
+
+  /** Fades out whatever sounds. */
   function silence(): void {
-    if (!run || !context) return
-    const { output } = run
-    const now = context.currentTime
-    output.gain.setValueAtTime(1, now)
-    output.gain.linearRampToValueAtTime(0, now + 0.03)
-    window.setTimeout(() => output.disconnect(), 120)
+    if (!context) return
+    for (const each of [leaving?.run, run]) if (each) fadeOut(each, context.currentTime)
+    leaving = null
     run = null
+  }
+
+  /** The first bar that begins late enough for a change to be ready by then. */
+  function barAhead({ zero, marks }: Run): { readonly at: number; readonly mark: BarMark } | null {
+    if (zero === null) return null
+    const { currentTime, sampleRate } = context!
+    const mark = marks.find(({ at, bar }) => bar > 0 && zero + at / sampleRate > currentTime + ready)
+    return mark ? { at: zero + mark.at / sampleRate, mark } : null
   }
 
   function stop(message: string | null = null): void {
@@ -267,7 +294,13 @@ export function makePlayer(workerUrl: URL, events: PlayerEvents): Player {
     stop,
     change(fields, samePass) {
       if (!run || !context) return
-      begin(context, fields, run.bar?.bar || null, run.bar && samePass ? run.bar.pass - 1 : 0, run.zero !== null)
+      // What was asked for a moment ago and does not sound yet gives way; what sounds plays on.
+      const old = leaving?.run ?? run
+      if (leaving) run.output.disconnect()
+      const next = barAhead(old)
+      const place = next?.mark ?? old.bar
+      leaving = { run: old, at: next?.at ?? null }
+      begin(context, fields, place?.bar || null, place && samePass ? place.pass - 1 : 0, old.zero !== null)
     },
     level(part, level) {
       levels.set(part, level)

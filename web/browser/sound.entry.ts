@@ -7,9 +7,10 @@ import type { BarMark, Fields } from './soundTalk.ts'
 
 const player = makePlayer(new URL('./soundWorker.js', import.meta.url), {
   onState: (state, message) => {
+    document.documentElement.classList.toggle('plays', state !== 'stopped')
     sayState(state, message)
     for (const button of document.querySelectorAll<HTMLButtonElement>(
-      '#sound [data-do="play"], #sound [data-do="stop"]',
+      ':is(#sound, .standbar) :is([data-do="play"], [data-do="stop"])',
     )) {
       button.dataset.do = state === 'stopped' ? 'play' : 'stop'
       button.textContent = state === 'stopped' ? 'Play' : 'Stop'
@@ -60,7 +61,40 @@ export function doSound(deed: string): void {
   else if (deed === 'practise') show(!open)
   else if (deed === 'slower') slower()
   else if (deed === 'heard') rememberWord()
+  else if (deed === 'tempo-down') takeTempo(tempoNow() - 4)
+  else if (deed === 'tempo-up') takeTempo(tempoNow() + 4)
+  else if (deed === 'tempo-typed') takeTempo(Number(standTempo().value))
+  else if (deed === 'tap') tap()
+  else if (deed === 'loop') goRound()
 }
+
+const standTempo = (): HTMLInputElement => document.getElementById('stand-tempo') as HTMLInputElement
+const tempoNow = (): number => readBrief(fields).brief.tempo ?? usual
+
+/** Takes a tempo within the limits; what is no number leaves it as it was. */
+function takeTempo(wanted: number): void {
+  const [least, most] = limits.tempo
+  const tempo = Number.isFinite(wanted) && wanted > 0 ? Math.min(most, Math.max(least, Math.round(wanted))) : tempoNow()
+  standTempo().value = String(tempo)
+  if (tempo !== tempoNow()) choose('tempo', String(tempo))
+}
+
+/** Times of the last taps, in milliseconds; a pause of two seconds begins anew. */
+let taps: readonly number[] = []
+function tap(): void {
+  const now = performance.now()
+  taps = [...(now - (taps.at(-1) ?? 0) < 2000 ? taps.slice(-4) : []), now]
+  if (taps.length > 2) takeTempo((60_000 * (taps.length - 1)) / (now - taps[0]!))
+}
+
+/** Goes round until stopped, or once. */
+function goRound(): void {
+  choose('passes', fields.passes === '0' ? null : '0')
+  sayRound()
+}
+
+const sayRound = (): void =>
+  document.querySelector('.standbar [data-do="loop"]')?.setAttribute('aria-pressed', String(fields.passes === '0'))
 
 /** Takes the tempo down by a step of the climb, 5 % where there is none, and goes on in the same pass. */
 function slower(): void {
@@ -96,6 +130,9 @@ function mount(): void {
   const sound = document.getElementById('sound')
   if (!sound) return
   fields = JSON.parse(document.getElementById('fields')?.textContent || '{}') as Fields
+  usual = Number(sound.dataset.tempo) || usual
+  panel.usualTempo(usual)
+  sayRound()
   if (panel.root.parentElement !== sound) {
     sound.querySelector('[data-do="practise"]')?.after(panel.status)
     sound.append(panel.root)
@@ -219,6 +256,8 @@ function sayBar(bar: BarMark): void {
   // Read on screen only: a voice that counts every bar would talk over the music.
   panel.status.setAttribute('aria-live', 'off')
   panel.status.textContent = words.join(' · ')
+  const where = document.querySelector('.standbar .where')
+  if (where) where.textContent = `${place} · ${key}`
 }
 
 const wordKey = 'throughline.volume-word'

@@ -31,6 +31,8 @@ export interface Panel {
   readonly status: HTMLElement
   /** Shows what the fields of a brief say; the number of bars is that of the tune. */
   show(fields: Fields): void
+  /** The tune's tempo, shown where none is chosen. */
+  usualTempo(tempo: number): void
   /** Shows what playing has come to. */
   ready(bars: number, tempo: number, swing: number): void
   readonly hears: () => Brief['hear']
@@ -86,6 +88,7 @@ export function makePanel(events: PanelEvents): Panel {
 
   const [slowest, quickest] = limits.tempo.map(String) as [string, string]
   const tempo = element('input', { type: 'range', min: slowest, max: quickest, step: '1', ariaLabel: 'Tempo' })
+  let tuneTempo = 120
   const tempoShown = element('output', { className: 'tempo' })
   const sayTempo = () => {
     tempoShown.textContent = `♩ = ${tempo.value}`
@@ -168,6 +171,9 @@ export function makePanel(events: PanelEvents): Panel {
     root,
     status,
     hears,
+    usualTempo(said) {
+      tuneTempo = said
+    },
     show(fields) {
       const { brief } = readBrief(fields)
       for (const [name, control] of controls) {
@@ -180,7 +186,7 @@ export function makePanel(events: PanelEvents): Panel {
         else control.value = text
       }
       for (const [part, box] of ticks) box.checked = (brief.hear as readonly string[]).includes(part)
-      if (brief.tempo !== null) tempo.value = String(brief.tempo)
+      tempo.value = String(brief.tempo ?? tuneTempo)
       sayTempo()
     },
     ready(bars, now, swing) {

@@ -1,4 +1,4 @@
-/** What can be chosen about one note: other landings, other figures, what to keep, another line; each a link to where it leads. */
+/** What can be chosen about one note: other targets, other figures, what to keep, another line; each a link to where it leads. */
 import type { Brief } from '../../lib/brief.ts'
 import { choices } from '../../lib/choices/choices.ts'
 import type { Alternative } from '../../lib/line/alternatives.ts'
@@ -79,10 +79,10 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
           ]),
       ...scaleGroups(line, brief, given, shown.note, option),
       ...fingeringGroups(line, brief, given, shown.note, option),
-      group('Another line', 'deeds', [
+      group('New notes', 'deeds', [
         option(inBars(bars), another(given, rangeName(bars))),
         option('Everywhere', another(given, 'all')),
-        option(`Only ${barsName(bars)}`, { ...given, bars: `${bars[0]}-${bars[1]}` }),
+        option(`Show only ${barsName(bars)}`, { ...given, bars: `${bars[0]}-${bars[1]}` }),
       ]),
     ],
   }
@@ -138,8 +138,8 @@ const kindsFor: Readonly<Record<LineNote['role'], readonly Alternative['kind'][]
   rest: [],
 }
 const headings: Readonly<Record<Alternative['kind'], string>> = {
-  landing: 'Land on',
-  approach: 'Led to by',
+  landing: 'Target',
+  approach: 'Approached by',
   cell: 'Then',
 }
 
@@ -163,7 +163,10 @@ function alternativeGroups(
     .map((kind) => {
       const list = found.filter((each) => each.kind === kind)
       const options = list.map((each) => {
-        const heard = each.count > 0 ? `heard ${each.count} times` : 'not counted'
+        const heard =
+          each.count > 0
+            ? `heard ${each.count} ${each.count === 1 ? 'time' : 'times'} in recorded solos`
+            : 'not counted in recorded solos'
         const next = pinned(given, each.pin)
         if (kind === 'landing')
           return option(`${withSigns(each.degree ?? '')}`, next, `${read(each.notes[0]!)}, ${heard}`, each.now)
@@ -221,7 +224,7 @@ function keepGroups(line: Line, given: Given, bars: Bars, index: number, option:
     const within = unpinned(given, bars)
     if (within.pins !== given.pins) letGo.push(option(inBars(bars), within))
     letGo.push(option('Everywhere', unpinned(given, 'all')))
-    groups.push(group('Let go of what is kept', 'deeds', letGo))
+    groups.push(group('Unpin', 'deeds', letGo))
   }
   return groups
 }

@@ -25,7 +25,7 @@ export const viewChoices = {
     page: {
       group: 'reading',
       label: 'Ink',
-      explanation: 'Blue ink shows the landings at a glance; every mark is also told by its shape.',
+      explanation: 'Blue ink shows the targets at a glance; every mark is also told by its shape.',
     },
   }),
   /** Bars to a line on the screen. The page's script asks for fewer on a narrow screen. */

@@ -68,8 +68,5 @@ export function messagePage(status: number | 'file', why: Why = {}): Answer {
 
 /** How to practise with it, and what every choice means. */
 export function helpPage(): Answer {
-  return pageAnswer(
-    200,
-    fill('help', { title: 'How to practise with it – Throughline', assets: assetsPath, view: usual, meanings }),
-  )
+  return pageAnswer(200, fill('help', { title: 'Help – Throughline', assets: assetsPath, view: usual, meanings }))
 }

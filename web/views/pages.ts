@@ -16,7 +16,7 @@ import { readView, type View, viewNames } from './display.ts'
 import { examples, firstExample } from './examples.ts'
 import { harmonyInWords } from './harmonyWords.ts'
 import { editionNotice, keptGiven, printedLink } from './keeping.ts'
-import { controlsOf, formChoices, openGroups, sayChoiceProblem, withSigns } from './sentence.ts'
+import { controlsOf, formChoices, inOneLine, openGroups, sayChoiceProblem, withSigns } from './sentence.ts'
 import { engraveSheet, partOf, sheetsOf } from './sheets.ts'
 import { fill } from './templates.ts'
 import { barsInWords, sayPicture, shownNotes } from './words.ts'
@@ -75,6 +75,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
   const errors = written.problems.filter(({ severity }) => severity === 'error').length
   const shown = showProblems(brief.changes, written.problems)
   const link = linksOf(given)
+  const empty = (given.changes ?? '').trim() === ''
   const music = await musicOf(state, question.origin, link)
   const html = fill('page', {
     title: `${music.title}Throughline`,
@@ -84,6 +85,8 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     exact: brief.exact,
     briefProblems: problems.map(sayChoiceProblem),
     open: openGroups(problems),
+    oneLine: inOneLine(controls),
+    empty,
     standing: standingOf(given),
     kept: choiceNames
       .filter((name) => !formChoices.includes(name) && name !== 'changes')
@@ -155,6 +158,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     unspoken: '',
     notes: '[]',
     fields: '{}',
+    tempo: 0,
     recordings: [] as object[],
     keep: '',
     edition: null as ReturnType<typeof editionNotice>,
@@ -163,7 +167,14 @@ async function musicOf(state: State, origin: string, link: Linker) {
     title: '',
   }
   const [first] = written.lines
-  if (!first) return { ...nothing, message: 'Put right what is marked, and the line stands here again.' }
+  if (!first)
+    return {
+      ...nothing,
+      message:
+        brief.changes.trim() === ''
+          ? 'Write or paste changes below, or begin with an example or a drill.'
+          : 'Put right what is marked, and the line stands here again.',
+    }
 
   const whole = address === null ? null : `${origin}${address}`
   const printed = whole && origin !== '' ? printedLink(state, origin) : null
@@ -243,6 +254,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
         : '',
     notes: scriptJson(shownNotes(score, first, given.pins)),
     fields: scriptJson(writeBrief(brief)),
+    tempo: score.tempo,
     recordings: [false, true].map((alone) => ({
       what: alone ? 'The band alone' : 'Line and band',
       files: exports

@@ -215,3 +215,23 @@ export function controlsOf(shown: Shown, view: View): Readonly<Record<string, Co
   })
   return Object.fromEntries([...ofBrief, keyListControl(shown), ...ofView].map((control) => [control.name, control]))
 }
+
+/** What is asked for on one line, as the folded sentence shows it: targets, approach, reader and keys. */
+export function inOneLine(controls: Readonly<Record<string, Control>>): string {
+  const chosen = (name: string): string => {
+    const { options, groups } = controls[name]!
+    const all = [...options, ...groups.flatMap((group) => group.options)]
+    return all
+      .filter((option) => option.chosen)
+      .map(({ words }) => words)
+      .join(' ')
+  }
+  const keys = controls.keys!.value === '' ? '' : `, ${chosen('keys')}`
+  const parts = [
+    chosen('instrument'),
+    chosen('key') + keys,
+    `${chosen('land')} ${chosen('every')}`,
+    `up to ${chosen('notes')} before`,
+  ]
+  return parts.join(' · ')
+}

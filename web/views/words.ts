@@ -110,10 +110,10 @@ export function shownNotes(score: Score, line: Line, pins = ''): readonly ShownN
 }
 
 const roleWords: Readonly<Record<LineNote['role'], string>> = {
-  target: 'landing',
+  target: 'target',
   cell: 'cell',
   approach: 'approach',
-  connect: 'between',
+  connect: 'passing',
   rest: 'rest',
 }
 
@@ -150,14 +150,14 @@ export function barsInWords(
         if (role !== 'rest') parts.push({ words: parts.length === 0 ? 'Rest' : '; rest', href: '' })
       } else if (note.role === 'target') {
         const words = `${sayEvent(event)}${note.degree ? `, the ${sayDegree(note.degree)}` : ''}`
-        parts.push({ words: parts.length === 0 ? 'Lands on ' : '; lands on ', href: '' })
+        parts.push({ words: parts.length === 0 ? 'Target ' : '; target ', href: '' })
         parts.push({ words, href: choose(placeName(bar.number, event.at)) })
       } else {
         const figure = note.figure === null ? null : line.figures[note.figure]
         const key = `${note.role} ${note.figure}`
         if (role === key) parts.push({ words: `, ${sayEvent(event)}`, href: '' })
         else {
-          const lead = note.role === 'approach' ? 'led to by ' : note.role === 'cell' ? 'then ' : 'on through '
+          const lead = note.role === 'approach' ? 'approached by ' : note.role === 'cell' ? 'then ' : 'passing '
           parts.push({
             words: parts.length === 0 ? lead.charAt(0).toUpperCase() + lead.slice(1) : `; ${lead}`,
             href: '',

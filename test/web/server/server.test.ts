@@ -55,7 +55,7 @@ describe('the page', () => {
     expect(status).toBe(422)
     expect(text).toContain('<li id="wrong-majorSign"><a href="#majorSign">Major sevenths</a>: found tri;')
     expect(text).toMatch(/<select id="majorSign" name="majorSign"[^>]* aria-invalid="true"/)
-    expect(text).toMatch(/<details class="further" open>\s*<summary>More to say/)
+    expect(text).toMatch(/<details class="further" open>\s*<summary>More options/)
     expect(text.match(/<details class="further" open>/g)).toHaveLength(1)
   })
 
