@@ -111,6 +111,7 @@ export function lineJson(line: Line, brief: Brief) {
       role: note.role,
       degree: note.degree,
       figure: note.figure === null ? null : (numbers.get(note.figure) ?? null),
+      ...(note.articulation ? { articulation: note.articulation } : {}),
       ...(fingerings === null ? {} : { fingering: fingerings.get(note) ?? null }),
     })),
   }

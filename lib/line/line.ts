@@ -37,6 +37,17 @@ export interface LineFigure {
   readonly origin?: { readonly bar: number; readonly start: number }
 }
 
+/** How a note is played, where that is asked for. */
+export interface NoteArticulation {
+  /** A slur begins here, ends here, does both, or goes on over the note. */
+  readonly slur: 'start' | 'stop' | 'both' | 'inside' | null
+  readonly accent: boolean
+  /** Staccato. */
+  readonly short: boolean
+  /** Swallowed: fingered, and hardly sounded. */
+  readonly ghost: boolean
+}
+
 export interface LineNote {
   /** 0 for the notes of a pickup. */
   readonly bar: number
@@ -50,6 +61,7 @@ export interface LineNote {
   readonly degree: Degree | null
   /** Index into figures: an approach note's approach; a cell's for its notes and for the target that it starts from. */
   readonly figure: number | null
+  readonly articulation?: NoteArticulation
 }
 
 export interface Line {

@@ -10,6 +10,7 @@ import { editionSaid } from '../edition.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
 import { type Alternative, alternativesAt } from '../line/alternatives.ts'
+import { articulate } from '../line/articulate.ts'
 import { type Draft, draftLine, narrowest, soundingRange } from '../line/draftLine.ts'
 import { unfingered } from '../line/fingerLine.ts'
 import { finishLine } from '../line/finishLine.ts'
@@ -92,7 +93,11 @@ export function writeLines(brief: Brief): Lines {
   const reach = brief.keys === null ? range : carriedRange(instrument, brief)
   const lines = goRound(parts, brief, reach, brief.seed).map(({ harmony: here, draft }) => {
     const finished = finishLine(here, instrument, draft, brief.spelling)
-    const line = { ...finished, relaxed: [...finished.relaxed, ...ofEdition(brief), ...unfingered(finished, brief)] }
+    const line = {
+      ...finished,
+      notes: articulated(finished, brief),
+      relaxed: [...finished.relaxed, ...ofEdition(brief), ...unfingered(finished, brief)],
+    }
     return brief.bars ? { ...line, bars: brief.bars } : line
   })
   return { brief, chart: read, lines, problems: read.problems, choiceProblems: [] }
@@ -121,6 +126,13 @@ function writeCovering(brief: Brief): Lines {
       relaxed: [...unplaced, ...line.relaxed.filter(({ rule }) => rule !== 'figures')],
     })),
   }
+}
+
+/** The notes of a line with their articulation, where that is asked for. */
+function articulated(line: Line, { articulation }: Brief): Line['notes'] {
+  if (articulation === 'none') return line.notes
+  const played = articulate(line)
+  return line.notes.map((note, i) => (played[i] ? { ...note, articulation: played[i] } : note))
 }
 
 /** What is said where a line of another edition was asked for, and no notes of it were kept. */

@@ -289,6 +289,7 @@ function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): read
       degree: first && place.degrees && role === 'target' ? note.degree : null,
       note: piece.note,
       figure: note.figure,
+      articulation: first ? (note.articulation ?? null) : null,
       fingering: first ? (place.fingerings[piece.note] ?? null) : null,
     }
   })

@@ -4,7 +4,7 @@ import { engravedStyle, type SymbolStyle, symbolParts } from '../changes/symbol/
 import { nameOf, type PitchClass } from '../theory/pitch.ts'
 import { labelsOf } from './harmonyLabels.ts'
 import { beatAt } from './meiBrackets.ts'
-import type { ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
+import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 import { xml } from './xml.ts'
 
 export interface MeiOptions {
@@ -82,6 +82,24 @@ export function labels(event: ScoreEvent, options: MeiOptions): string {
   } else if (degree !== null) parts.push(`<dir type="degree" ${at} vgrp="1">${text('', degree)}</dir>`)
   if (showing('names')) parts.push(`<dir type="name" ${at} vgrp="2">${text('', noteOnPaper(event.pitch))}</dir>`)
   return fingering + parts.join('')
+}
+
+/** Slurs that begin in this bar, to the note where each ends. */
+export function slurs(score: Score, index: number, options: MeiOptions): string[] {
+  const events = score.bars[index]!.events
+  return events.flatMap((event, at) => {
+    if (event.articulation?.slur !== 'start' && event.articulation?.slur !== 'both') return []
+    const later = [...events.slice(at + 1), ...(score.bars[index + 1]?.events ?? [])]
+    const end = later.find(({ articulation }) => articulation?.slur === 'stop' || articulation?.slur === 'both')
+    return end ? [`<slur startid="${ref(options, event.id)}" endid="${ref(options, end.id)}"/>`] : []
+  })
+}
+
+/** Signs of how a note is played, within it. */
+export function playedSigns(event: ScoreEvent): string {
+  const { accent = false, short = false } = event.articulation ?? {}
+  const signs = [...(accent ? ['acc'] : []), ...(short ? ['stacc'] : [])]
+  return signs.length === 0 ? '' : `<artic artic="${signs.join(' ')}"/>`
 }
 
 /** Ties from notes of this bar to those they are held into. */

@@ -3,7 +3,7 @@
 import type { ChordSymbol } from '../changes/chart.ts'
 import type { SymbolStyle } from '../changes/symbol/printSymbol.ts'
 import type { FingeringMark } from '../line/fingerLine.ts'
-import type { LineFigure, Role } from '../line/line.ts'
+import type { LineFigure, NoteArticulation, Role } from '../line/line.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
@@ -53,6 +53,8 @@ export interface ScoreEvent {
   /** Index into the line's notes and figures. */
   readonly note: number
   readonly figure: number | null
+  /** How it is played: accents and the like on the first of tied notes. */
+  readonly articulation?: NoteArticulation | null
   /** How to finger it, on the first of tied notes, where that is asked for. */
   readonly fingering?: FingeringMark | null
 }

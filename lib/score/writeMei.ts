@@ -4,7 +4,7 @@ import type { Meter } from '../theory/meter.ts'
 import type { Pitch } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import { approachBrackets, type Brackets, spacesOf, twoFiveBrackets } from './meiBrackets.ts'
-import { chordMarks, id, labels, type MeiOptions, meiDefaults, ref, ties } from './meiMarks.ts'
+import { chordMarks, id, labels, type MeiOptions, meiDefaults, playedSigns, ref, slurs, ties } from './meiMarks.ts'
 import { pageHead } from './pageHead.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 import { xml } from './xml.ts'
@@ -116,6 +116,7 @@ function measure(score: Score, index: number, over: readonly Brackets[], options
     ...over.flatMap((brackets) => brackets.get(index) ?? []),
     ...bar.events.map((event) => labels(event, options)),
     ...ties(bar, score.bars[index + 1], options),
+    ...slurs(score, index, options),
     '</measure>',
   ].filter((line) => line !== '')
 }
@@ -151,8 +152,9 @@ function written(bar: ScoreBar, event: ScoreEvent, options: MeiOptions): string 
   const target = event.role === 'target' && options.show.includes('targets')
   const colour = target ? ` head.color="${options.accent}"` : ''
   const place = `pname="${pitch.letter.toLowerCase()}" oct="${pitch.octave}"`
-  const note = `<note${id(options, event.id)} type="${event.role}" ${length} ${place}${colour}`
-  const sign = accidental(pitch, event.accidental)
+  const ghost = event.articulation?.ghost ? ' head.mod="paren"' : ''
+  const note = `<note${id(options, event.id)} type="${event.role}" ${length} ${place}${colour}${ghost}`
+  const sign = accidental(pitch, event.accidental) + playedSigns(event)
   return sign === '' ? `${note}/>` : `${note}>${sign}</note>`
 }
 

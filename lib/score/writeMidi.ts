@@ -2,7 +2,7 @@
 
 import type { PlayedBar } from '../changes/unrollChart.ts'
 import { edition } from '../edition.ts'
-import type { Line } from '../line/line.ts'
+import type { Line, NoteArticulation } from '../line/line.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Meter, ticksPerQuarter } from '../theory/meter.ts'
 import { midiOf } from '../theory/pitch.ts'
@@ -58,6 +58,13 @@ export interface MidiOptions {
   readonly swing?: number
 }
 
+/** How loud a plain note is, and by how much accents and ghosted notes differ: common practice. */
+const usualVelocity = 90
+const velocityOf = ({ accent = false, ghost = false }: Partial<NoteArticulation> = {}): number =>
+  Math.round(usualVelocity * (accent ? 1.15 : ghost ? 0.55 : 1))
+/** How much of its length a staccato note sounds. */
+const shortened = 0.6
+
 /** A line as a sequence of one track at sounding pitch, to which others may be added: those of its bars that are written out. */
 export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence {
   const { harmony, instrument } = line
@@ -71,12 +78,21 @@ export function sequenceOf(line: Line, options: MidiOptions = {}): MidiSequence 
   const end = last ? last.start + last.ticks : zero
   const bars = written.map((bar) => ({ ...midiBar(bar, line), start: bar.start - zero }))
   const early = earlyTargets(line)
-  const played = line.notes.flatMap(({ start, ticks, pitch, role }) => {
+  const played = line.notes.flatMap(({ start, ticks, pitch, role, articulation }) => {
     // A note held into the first bar or out of the last sounds what is left of it.
     const [from, to] = [Math.max(start, zero), Math.min(start + ticks, end)]
     return pitch === null || to <= from
       ? []
-      : [{ start: from - zero, ticks: to - from, midi: midiOf(pitch), velocity: 90, role, early: early.has(start) }]
+      : [
+          {
+            start: from - zero,
+            ticks: articulation?.short ? Math.round(shortened * (to - from)) : to - from,
+            midi: midiOf(pitch),
+            velocity: velocityOf(articulation),
+            role,
+            early: early.has(start),
+          },
+        ]
   })
   const notes = swingNotes(played, bars, options.swing ?? swingAt(tempo))
   return {

@@ -254,16 +254,33 @@ function note(
     put(
       `<time-modification><actual-notes>${tuplet.actual}</actual-notes><normal-notes>${tuplet.normal}</normal-notes></time-modification>`,
     )
+  if (event.articulation?.ghost) put('<notehead parentheses="yes">normal</notehead>')
   for (const [level, state] of beams.entries()) put(`<beam number="${level + 1}">${state}</beam>`)
   const notations = ties.map((type) => `<tied type="${type}"/>`)
   if (tuplet && before?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="start"/>')
   if (tuplet && after?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="stop"/>')
-  notations.push(...technical(event))
+  notations.push(...slursOf(event), ...technical(event), ...articulations(event))
   if (notations.length > 0) put(`<notations>${notations.join('')}</notations>`)
   if (degree !== null)
     put(`<lyric number="1" placement="below"><syllabic>single</syllabic><text>${xml(onPaper(degree))}</text></lyric>`)
   lines.push('</note>')
   return lines
+}
+
+/** Slurs that end and begin at a note. */
+function slursOf({ articulation }: ScoreEvent): readonly string[] {
+  const slur = articulation?.slur
+  return [
+    ...(slur === 'stop' || slur === 'both' ? ['<slur type="stop" number="1"/>'] : []),
+    ...(slur === 'start' || slur === 'both' ? ['<slur type="start" number="1"/>'] : []),
+  ]
+}
+
+/** Accents and staccatos. */
+function articulations({ articulation }: ScoreEvent): readonly string[] {
+  const { accent = false, short = false } = articulation ?? {}
+  const signs = `${accent ? '<accent/>' : ''}${short ? '<staccato/>' : ''}`
+  return signs === '' ? [] : [`<articulations>${signs}</articulations>`]
 }
 
 /** How a note is fingered: in words or numbers, and on strings where it is stopped. */

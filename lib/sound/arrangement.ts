@@ -6,7 +6,7 @@ import type { HarmonyChord } from '../harmony/harmony.ts'
 import type { Line } from '../line/line.ts'
 import type { Key } from '../theory/key.ts'
 import { midiOf, modulo } from '../theory/pitch.ts'
-import type { Touch } from './touch.ts'
+import { type Touch, touchOf } from './touch.ts'
 
 /** `click` goes on through the tune, `count` only before it. */
 export const parts = ['line', 'bass', 'chords', 'drums', 'click', 'count'] as const
@@ -147,5 +147,6 @@ function lineNote(line: Line, note: Line['notes'][number], start: number, ticks:
   const offBeat = modulo(note.start - (note.bar === 0 ? first.start : opens), 24) === 12
   // Off the beat a little louder, landings louder still: how players lean on a line (common practice).
   const velocity = note.role === 'target' ? 0.86 : offBeat ? 0.8 : 0.72
-  return { start, ticks, midi: midiOf(note.pitch!), velocity, id: `n-${note.bar}-${at}` }
+  const touch = note.articulation ? { touch: touchOf(note.articulation) } : {}
+  return { start, ticks, midi: midiOf(note.pitch!), velocity, id: `n-${note.bar}-${at}`, ...touch }
 }

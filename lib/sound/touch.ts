@@ -1,5 +1,7 @@
 /** Touch: what a note's articulation does to its loudness and its length. The one place where articulation becomes sound. */
 
+import type { NoteArticulation } from '../line/line.ts'
+
 export type Touch = 'slurred' | 'tongued' | 'leaned' | 'swallowed' | 'short'
 
 /**
@@ -13,3 +15,7 @@ export const touches: Readonly<Record<Touch, { readonly loud: number; readonly l
   swallowed: { loud: 0.55, length: 0.85 },
   short: { loud: 1.04, length: 0.6 },
 }
+
+/** The touch of a note whose articulation is written. */
+export const touchOf = ({ slur, accent, short, ghost }: NoteArticulation): Touch =>
+  ghost ? 'swallowed' : short ? 'short' : accent ? 'leaned' : slur === null || slur === 'stop' ? 'tongued' : 'slurred'

@@ -13,6 +13,17 @@ import { type LineText, makeLine, transposeLine } from './lineFixture.ts'
 
 const schema = new URL('../data/schemas/mei-CMN-5.1.rng', import.meta.url).pathname
 
+/** A line with slurs, accents, fingerings, a pickup and ideas that come back. */
+const played = {
+  changes: '| Fm7 | Bb7 | Ebmaj7 | Gm7b5 C7b9 | Fm7 | Bb7 | Ebmaj7 | Ebmaj7 |',
+  articulation: 'some',
+  fingering: 'all',
+  rhythm: 'phrased',
+  approach: 'enclosure,chromatic,scale,arpeggio',
+  choruses: '3',
+  tempo: '90',
+}
+
 const tune: LineText = {
   composer: 'A. Maker',
   chords: 'A: Dm7 Bb7/F | G13(#11) | N.C. | Cmaj7 | B: (3/4) F#m7b5 | (6/8) {Eb} Fm7',
@@ -70,6 +81,14 @@ describe('valid against the MEI 5.1 schema', () => {
     const bars = score.bars.map((bar) => ({ ...bar, events: [] }))
     expect(() => validate(writeMei({ ...score, bars }))).not.toThrow()
   })
+  test.each(['alto-sax', 'guitar', 'trombone'])(
+    '%s, played and fingered: every sign that a line can have',
+    (instrument) => {
+      const { brief } = readBrief({ ...played, instrument })
+      const score = layScore(writeLines(brief).lines[0]!, brief)
+      expect(() => validate(writeMei(score))).not.toThrow()
+    },
+  )
   test('the schema refuses what is not MEI', () => {
     expect(() =>
       validate(

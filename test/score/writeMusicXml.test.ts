@@ -5,8 +5,9 @@ import { xmlRegisterFsInputProviders } from 'libxml2-wasm/lib/nodejs.mjs'
 import { VerovioToolkit } from 'verovio/esm'
 import createVerovioModule from 'verovio/wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { type Brief, defaultBrief } from '../../lib/brief.ts'
+import { type Brief, defaultBrief, readBrief } from '../../lib/brief.ts'
 import { kindOfChord } from '../../lib/changes/xml/musicXmlKinds.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { writeMusicXml, writeMxl } from '../../lib/score/writeMusicXml.ts'
@@ -43,6 +44,17 @@ interface Part {
   readonly pitch: Brief['pitch']
 }
 
+/** A line with slurs, accents, fingerings, a pickup and ideas that come back. */
+const played = {
+  changes: '| Fm7 | Bb7 | Ebmaj7 | Gm7b5 C7b9 | Fm7 | Bb7 | Ebmaj7 | Ebmaj7 |',
+  articulation: 'some',
+  fingering: 'all',
+  rhythm: 'phrased',
+  approach: 'enclosure,chromatic,scale,arpeggio',
+  choruses: '3',
+  tempo: '90',
+}
+
 /** Verovio rounds tuplets to ticks of its own. */
 const rounded = ({ start, ticks, midi }: SoundingNote) => [Math.round(start), Math.round(ticks), midi]
 
@@ -77,6 +89,14 @@ describe('valid against the MusicXML 4.0 schema', () => {
   test.each(instruments.map((each) => each.id))('%s, one of everything', (id) => {
     expect(() => validate(writeMusicXml(scoreFixture(id)))).not.toThrow()
   })
+  test.each(['alto-sax', 'guitar', 'trombone'])(
+    '%s, played and fingered: every sign that a line can have',
+    (instrument) => {
+      const { brief } = readBrief({ ...played, instrument })
+      const score = layScore(writeLines(brief).lines[0]!, brief)
+      expect(() => validate(writeMusicXml(score))).not.toThrow()
+    },
+  )
   test('the schema refuses what is not MusicXML', () => {
     expect(() =>
       validate(writeMusicXml(scoreFixture()).replace('<fifths>', '<fifth>').replace('</fifths>', '</fifth>')),
