@@ -102,10 +102,10 @@ describe('where targets wait', () => {
     ['bars without a chord have none', '| N.C. | Dm7 | N.C. |', { every: 'half' }, '96 144'],
     ['a chord held over several bars', '| Dm7 | % | % |', {}, '0 96 192'],
     [
-      'chords that share a bar unevenly, on the eighth before',
+      'chords that share a bar of five, by its beat groups of three and two',
       'Time: 5/4\n| Dm7 G7 | C |',
       { every: 'chord' },
-      '0 60 120',
+      '0 72 120',
     ],
   ]
   test.each(rows)('%s', (_, text, placing, expected) => {

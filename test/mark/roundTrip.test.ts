@@ -46,7 +46,10 @@ const chordsOf = ({ harmony }: Line) =>
   })
 const marksOf = ({ targets, figures, harmony }: Line, degrees: boolean) => ({
   targets: targets.map(({ start, degree }) => `${start} ${degrees ? degree : ''}`),
-  figures: figures.map(({ kind, start, offsets }) => `${kind} ${start} ${offsets.join(' ')}`),
+  // An idea that comes back is told of a drawing, not of what is on the paper.
+  figures: figures
+    .filter(({ kind }) => kind !== 'motif')
+    .map(({ kind, start, offsets }) => `${kind} ${start} ${offsets.join(' ')}`),
   bars: harmony.bars.length,
 })
 

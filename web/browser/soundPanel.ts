@@ -143,6 +143,8 @@ export function makePanel(events: PanelEvents): Panel {
         select('passes'),
         ', ',
         select('feel'),
+        ' in ',
+        select('looseness'),
         ' with ',
         select('sound'),
         ' and a swing of ',
@@ -164,6 +166,8 @@ export function makePanel(events: PanelEvents): Panel {
         tick('lineOut'),
         ' ',
         tick('build'),
+        ' ',
+        tick('demonstration'),
       ),
     ),
   )
