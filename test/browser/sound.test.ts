@@ -140,7 +140,7 @@ describe('what the page plays', () => {
   test.each(['line', 'bass'] as const)(
     'caught offline, the %s holds the right notes at the right times',
     async (part) => {
-      const fields = { tempo: '160', hear: part }
+      const fields = { tempo: '160', hear: part, looseness: 'strict' }
       const page = await openWith(renderOffline, path(fields))
       await press(page, 'play')
       await page.waitForFunction(() => document.querySelector('#sound .now')?.textContent !== 'A moment…')
@@ -168,6 +168,8 @@ describe('what the page plays', () => {
       const grown = growth(samples, rate)
       expect(notes.length).toBeGreaterThan(14)
       for (const [i, { start, end, midi }] of notes.entries()) {
+        // A ghosted note has hardly a beginning or a pitch to hear.
+        if (end - start <= 0.15) continue
         const before = notes[i - 1]?.start ?? -1
         const after = notes[i + 1]?.start ?? Number.POSITIVE_INFINITY
         const reach = Math.min(0.045, (start - before) / 2, (after - start) / 2)
