@@ -2,6 +2,7 @@
 import type { Harmony } from '../harmony/harmony.ts'
 import { bestPath } from '../lattice/lattice.ts'
 import type { Draft, Goal } from '../line/draftLine.ts'
+import { spanOf } from '../theory/pitch.ts'
 import { type JoinBrief, joinDraft, pickUpDraft } from './joinDrill.ts'
 
 /** A draft as it sounds in its key. */
@@ -31,7 +32,7 @@ export function octavesOf(
   // The first target is led into from the key before, so it has room on both sides.
   const first = draft.targets[0]?.midi ?? 60
   const pitches = [...draft.notes.map(({ midi }) => midi), first - roomBelow, first + roomAbove]
-  const [lowest, highest] = [Math.min(...pitches), Math.max(...pitches)]
+  const [lowest, highest] = spanOf(pitches)
   const fits = (shift: number, [low, high]: Range) => lowest + shift >= low && highest + shift <= high
   const options = moves.map((up) => [up - 24, up - 12, up, up + 12].filter((shift) => fits(shift, wide)))
   const sizes = options.map(({ length }) => Math.max(1, length))
@@ -69,8 +70,7 @@ export function goRound(
   seed: number,
 ): readonly KeyDraft[] {
   // A line carried to other keys may reach past the range asked for; so may what leads there.
-  const pitches = parts.flatMap(({ draft }) => draft.notes.map(({ midi }) => midi))
-  const reach: Range = [Math.min(range[0], ...pitches), Math.max(range[1], ...pitches)]
+  const reach: Range = spanOf([...range, ...parts.flatMap(({ draft }) => draft.notes.map(({ midi }) => midi))])
   return parts.map(({ harmony, draft }, i): KeyDraft => {
     const led = brief.pickup && (i === 0 || !brief.join) ? pickUpDraft(draft, harmony, brief, reach, seed) : draft
     if (!brief.join) return { harmony, draft: led }

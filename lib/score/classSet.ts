@@ -5,7 +5,7 @@ import { bestPath, type Edge } from '../lattice/lattice.ts'
 import type { Line } from '../line/line.ts'
 import { type Instrument, instrumentOf, type PartGroup, partGroups, soundingPitch } from '../theory/instrument.ts'
 import { keyName } from '../theory/key.ts'
-import { midiOf, nameOf, type Pitch, readPitch } from '../theory/pitch.ts'
+import { midiOf, nameOf, type Pitch, readPitch, spanOf } from '../theory/pitch.ts'
 
 /** A part that whoever plays in its key and clef can read, in the range that they share. Common practice, from memory. */
 function groupPart(
@@ -177,14 +177,12 @@ function unfitOf(line: Line, part: Instrument): Unfit {
   return said(line.notes.flatMap(({ bar, pitch }) => (pitch ? [{ bar, midi: midiOf(pitch) }] : []))).unfit
 
   function said(some: readonly { bar: number; midi: number }[]) {
-    const midis = some.map((each) => each.midi)
-    const bars = some.map((each) => each.bar)
-    const span = { low: Math.min(...midis), high: Math.max(...midis) }
+    const [lowest, highest] = spanOf(some.map((each) => each.midi))
     const unfit: Unfit = {
-      bars: [Math.min(...bars), Math.max(...bars)],
-      needs: `a range of ${span.high - span.low} semitones or more`,
+      bars: spanOf(some.map((each) => each.bar)),
+      needs: `a range of ${highest - lowest} semitones or more`,
       has: `${range}, ${high - low} semitones`,
     }
-    return { ...span, unfit }
+    return { low: lowest, high: highest, unfit }
   }
 }

@@ -34,7 +34,8 @@ export function joinScores(scores: readonly Score[], nameOf: (score: Score) => s
         })),
       })
     })
-    note = Math.max(note, ...score.bars.flatMap(({ events }) => events.map((event) => event.note + note + 1)))
+    const counted = note
+    for (const { events } of score.bars) for (const event of events) note = Math.max(note, event.note + counted + 1)
     figure += score.figures.length
     figures = [...figures, ...score.figures]
   })

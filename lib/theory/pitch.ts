@@ -85,6 +85,18 @@ export const chromaOf = (note: PitchClass): number => modulo(naturals[stepOf(not
 export const midiOf = (pitch: Pitch): number => 12 * (pitch.octave + 1) + naturals[stepOf(pitch.letter)]! + pitch.alter
 
 /**
+ * The lowest and the highest of some pitches, MIDI numbers, however many they are; of none, no pitch is low or high enough.
+ *
+ * @example
+ * spanOf([64, 60, 67]) // => [60, 67]
+ */
+export const spanOf = (midis: readonly number[]): readonly [lowest: number, highest: number] =>
+  midis.reduce<readonly [number, number]>(
+    ([lowest, highest], midi) => [Math.min(lowest, midi), Math.max(highest, midi)],
+    [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY],
+  )
+
+/**
  * Gives a note name the octave at which it sounds a MIDI number; throws where the two disagree, which is our own bug.
  *
  * @example

@@ -18,6 +18,7 @@ import {
   readPitch,
   readPitchClass,
   sameNote,
+  spanOf,
   stepOf,
   transposeClass,
   transposePitch,
@@ -176,4 +177,15 @@ test('two notes are the same by letter and alteration, not by sound', () => {
   expect(chromaOf(sharp)).toBe(chromaOf(flat))
   expect(sameNote(sharp, flat)).toBe(false)
   expect(sameNote(sharp, { ...sharp, octave: 4 } as Pitch)).toBe(true)
+})
+
+describe('spanOf', () => {
+  test('half a million pitches, more than one call takes as arguments', () => {
+    const midis = Array.from({ length: 500_000 }, (_, i) => 40 + ((i * 7) % 41))
+    expect(spanOf(midis)).toEqual([40, 80])
+  })
+  test('no pitch at all leaves any other the lowest and highest', () => {
+    const [lowest, highest] = spanOf([])
+    expect([Math.min(lowest, 60), Math.max(highest, 60)]).toEqual([60, 60])
+  })
 })
