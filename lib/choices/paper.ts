@@ -72,6 +72,17 @@ export const paperChoices = {
       ],
     },
   }),
+  /** A staff of tablature under the notes, for guitar and electric bass. */
+  tablature: choice(yesNo, {
+    usual: false,
+    help: 'tablature under the staff, for guitar and electric bass',
+    page: {
+      group: 'reading',
+      label: 'Tablature',
+      explanation: 'Adds a staff of strings and frets under the notes, for guitar and electric bass.',
+      words: [['yes', 'tablature under the staff']],
+    },
+  }),
   /** A book as a ladder: the same drill with one, two, three and four approach notes; or each bar alone, then pairs, then the line. */
   ladder: choice(oneOf('none', 'notes', 'bars'), {
     usual: 'none',

@@ -32,7 +32,13 @@ const usual = {
   mnumInterval: 0,
 } as const
 
-function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: Sheet, breaks: Breaks, even: boolean) {
+function optionsFor(
+  { pageWidth, pageHeight, margin, unit }: SheetSize,
+  sheet: Sheet,
+  breaks: Breaks,
+  even: boolean,
+  tablature: boolean,
+) {
   const screen = sheet.paper === 'screen'
   const { head = 0, foot = 0, short = false } = sheet
   const cut = screen || short
@@ -43,6 +49,8 @@ function optionsFor({ pageWidth, pageHeight, margin, unit }: SheetSize, sheet: S
     minLastJustification: even ? 0.5 : 0.8,
     // A whole page is spread down to its foot, a short one stays as it is set.
     spacingSystem: cut ? 6 : 3,
+    // A tablature stands close under its staff.
+    ...(tablature ? { spacingStaff: 6 } : {}),
     pageWidth,
     pageHeight,
     unit,
@@ -82,8 +90,9 @@ export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise
 function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Described): readonly string[] {
   const bars = mei.split('<sb/>').map((system) => system.split('<measure ').length)
   const even = bars.length > 1 && bars.at(-1)! >= Math.max(...bars)
+  const tablature = mei.includes('notationtype="tab')
   const load = (size: SheetSize, breaks: Breaks) => {
-    toolkit.setOptions(optionsFor(size, sheet, breaks, even) as never)
+    toolkit.setOptions(optionsFor(size, sheet, breaks, even, tablature) as never)
     if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
     return toolkit.getPageCount()
   }

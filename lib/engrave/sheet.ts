@@ -69,7 +69,7 @@ export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
   if (large) return [{ ...inside, unit: largeUnit }]
   const systems = mei.split('<sb/>')
   // What an analysis says under chords cannot be set closer, as notes can.
-  const room = (mei.includes('<harm n=') ? 1 : squeeze) * (pageWidth - 2 * margins.paper)
+  const room = (/<harm [^>]*\bn=/.test(mei) ? 1 : squeeze) * (pageWidth - 2 * margins.paper)
   const widest = Math.max(...systems.map(systemWidth))
   const pages = pagesWith(mei, sheet, smallestUnit)
   const fitting = units.filter(
@@ -87,12 +87,14 @@ export const fewestPages = (mei: string, sheet: Sheet): number =>
  * that over 24 charts for alto sax, trombone and guitar one page in 48 did not hold what it should; with an analysis shown, three
  * scores of 360 took a page more and five one less.
  */
-const systemHeight = { staff: 28.5, row: 3.7, twoFive: 2.7 }
+const systemHeight = { staff: 28.5, row: 3.7, twoFive: 2.7, tablature: 8, string: 3 }
 
 /** The height of a system; rows of labels go all through a score, those of an analysis stand only where there is something to say. */
-function heightOf(system: string, labels: number): number {
-  const rows = labels + new Set(system.match(/<harm n="\d"/g)).size
-  return systemHeight.staff + rows * systemHeight.row + (system.includes('"two-five"') ? systemHeight.twoFive : 0)
+function heightOf(system: string, labels: number, strings: number): number {
+  const { staff, row, twoFive, tablature, string } = systemHeight
+  const rows = labels + new Set(system.match(/<harm [^>]*\bn="\d"/g)).size
+  const under = strings === 0 ? 0 : tablature + strings * string
+  return staff + rows * row + (system.includes('"two-five"') ? twoFive : 0) + under
 }
 
 /** The head that the score itself brings: title, instrument, style. */
@@ -103,10 +105,11 @@ function pagesWith(mei: string, { paper, head = 0, foot = 0 }: Sheet, unit: numb
   const [, pageHeight] = papers[paper === 'Letter' ? 'Letter' : 'A4']
   const high = pageHeight - 2 * margins.paper - head - foot
   const labels = new Set(mei.match(/vgrp="\d"/g)).size
+  const strings = Number(/lines="(\d)" notationtype="tab/.exec(mei)?.[1] ?? 0)
   let pages = 1
   let left = high - (mei.includes('<pgHead') ? ownHead : 0)
   for (const system of mei.split('<sb/>')) {
-    const height = unit * heightOf(system, labels)
+    const height = unit * heightOf(system, labels, strings)
     if (height > left) {
       pages += 1
       left = high

@@ -42,6 +42,8 @@ export interface FingeringTable {
   readonly instruments: readonly string[]
   /** Where it comes from. */
   readonly source: string
+  /** Open strings as they sound, MIDI, the highest first, where its players also read tablature. */
+  readonly tablature?: readonly number[]
   /** Whether notes are looked up as the player reads them or as they sound. */
   readonly pitch: 'written' | 'sounding'
   /** Every fingering of a note (MIDI) that is worth a thought, the usual one first; none where the instrument has no such note. */

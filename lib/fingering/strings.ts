@@ -4,6 +4,8 @@ import type { Fingering, FingeringTable, Hold } from './fingering.ts'
 interface Strung {
   /** Open strings as they sound, MIDI, the highest first. */
   readonly open: readonly number[]
+  /** Whether its players read tablature. */
+  readonly tablature: boolean
   /** The highest stop that is used. */
   readonly highest: number
   /** How many semitones above the index finger each finger lies, by position. */
@@ -72,6 +74,7 @@ function markShift({ hold }: Fingering, before: Fingering | null): string | null
 const table = (instruments: readonly string[], source: string, strung: Strung): FingeringTable => ({
   instruments,
   source,
+  ...(strung.tablature ? { tablature: strung.open } : {}),
   pitch: 'sounding',
   fingeringsOf: (midi) => fingeringsOn(strung, midi),
   move: moveOn(strung),
@@ -83,6 +86,7 @@ const fourFingers = { 1: 0, 2: 1, 3: 2, 4: 3 } as const
 
 export const guitar = table(['guitar'], 'worked out from the tuning E A D G B E, one finger a fret (common practice)', {
   open: [64, 59, 55, 50, 45, 40],
+  tablature: true,
   highest: 19,
   reach: () => fourFingers,
   stretch: { 4: 1, 1: -1 },
@@ -96,6 +100,7 @@ export const electricBass = table(
   'worked out from the tuning E A D G, one finger a fret (common practice)',
   {
     open: [43, 38, 33, 28],
+    tablature: true,
     highest: 20,
     reach: () => fourFingers,
     stretch: {},
@@ -111,6 +116,7 @@ export const doubleBass = table(
   'worked out from the tuning E A D G, first, second and fourth finger within a tone (common practice, from memory)',
   {
     open: [43, 38, 33, 28],
+    tablature: false,
     highest: 14,
     reach: (position) => (position <= 6 ? { 1: 0, 2: 1, 4: 2 } : { 1: 0, 2: 1, 3: 2 }),
     stretch: {},

@@ -14,6 +14,12 @@ export interface FingeringMark {
   readonly fret: number | null
 }
 
+/** Where a string is stopped: which, from 1 the highest, and semitones above the open string. */
+export interface Stop {
+  readonly string: number
+  readonly fret: number
+}
+
 /**
  * The fingering of each note of a line, null for rests, for notes that the instrument has not, and throughout where no table
  * serves the instrument.
@@ -55,8 +61,46 @@ export function markFingerings(
   })
 }
 
-/** Where fingerings are asked for and cannot be told: no table serves the instrument, or it has not got the note. */
-export function unfingered(line: Line, brief: Pick<Brief, 'tempo' | 'fingering'>): Line['relaxed'] {
+/** The strings of a tablature as they sound, MIDI, the highest first, where one is asked for and the instrument has one; else null. */
+export const tablatureOf = (
+  { instrument }: Pick<Line, 'instrument'>,
+  { tablature = false }: Partial<Pick<Brief, 'tablature'>>,
+): readonly number[] | null => (tablature ? (fingeringTableOf(instrument.id)?.tablature ?? null) : null)
+
+/** Where each note of a line is stopped, for its tablature; null for rests and for what the instrument has not. */
+export const stopsOf = (line: Line, brief: Pick<Brief, 'tempo'>): readonly (Stop | null)[] =>
+  fingerLine(line, brief).map((chosen) => {
+    const hold = chosen?.fingering.hold
+    return hold?.kind === 'string' ? { string: hold.string, fret: hold.stop } : null
+  })
+
+/** Where a tablature is asked for and cannot be written, or lacks a note. */
+function untabbed(line: Line, brief: Pick<Brief, 'tempo' | 'tablature'>): Line['relaxed'] {
+  if (!brief.tablature) return []
+  const [bar] = line.bars
+  if (!tablatureOf(line, brief))
+    return [
+      {
+        rule: 'tablature',
+        bar,
+        why: `players of ${line.instrument.name} read no tablature; guitar and electric bass do`,
+      },
+    ]
+  const stops = stopsOf(line, brief)
+  const lacking = line.notes.filter(({ pitch }, i) => pitch !== null && stops[i] === null)
+  return [...new Set(lacking.map((note) => note.bar))].map((lackingBar) => ({
+    rule: 'tablature',
+    bar: lackingBar,
+    why: `a note here lies beyond the frets of ${line.instrument.name}`,
+  }))
+}
+
+/** Where fingerings or a tablature are asked for and cannot be told: no table serves the instrument, or it has not got the note. */
+export function unfingered(line: Line, brief: Pick<Brief, 'tempo' | 'fingering' | 'tablature'>): Line['relaxed'] {
+  return [...untabbed(line, brief), ...unmarked(line, brief)]
+}
+
+function unmarked(line: Line, brief: Pick<Brief, 'tempo' | 'fingering'>): Line['relaxed'] {
   if (brief.fingering === 'none') return []
   if (!fingeringTableOf(line.instrument.id))
     return [

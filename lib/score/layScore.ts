@@ -4,7 +4,7 @@ import { styleWith } from '../changes/symbol/printSymbol.ts'
 import type { PlayedBar } from '../changes/unrollChart.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
-import { type FingeringMark, markFingerings } from '../line/fingerLine.ts'
+import { type FingeringMark, markFingerings, type Stop, stopsOf, tablatureOf } from '../line/fingerLine.ts'
 import type { Line, LineNote, Role } from '../line/line.ts'
 import { spellPart } from '../line/spellLine.ts'
 import { type Key, signatureOf } from '../theory/key.ts'
@@ -43,7 +43,7 @@ const pageRoom = { normal: 112.5, large: 75 }
 export function layScore(
   line: Line,
   brief: Pick<Brief, 'title' | 'tempo' | 'pitch' | 'show' | 'print' | 'spelling' | 'majorSign' | 'minorSign'> &
-    Partial<Pick<Brief, 'fingering' | 'changes' | 'plan'>>,
+    Partial<Pick<Brief, 'fingering' | 'tablature' | 'changes' | 'plan'>>,
   layout: Layout = {},
 ): Score {
   const { harmony, instrument } = line
@@ -52,6 +52,7 @@ export function layScore(
   const tempo = brief.tempo ?? harmony.tempo ?? 120
   const meter = harmony.bars[0]?.meter ?? commonTime
   const laid = layBars(line, part, brief)
+  const tablature = tablatureOf(line, brief)
   return {
     title: brief.title ?? harmony.title ?? '',
     composer: harmony.composer,
@@ -65,6 +66,7 @@ export function layScore(
     concertKey: line.key,
     bars: breakIntoLines(brief.changes === '' && brief.plan ? sayOnce(laid) : laid, barsPerLine, room),
     figures: line.figures,
+    ...(tablature ? { tablature } : {}),
     symbols: styleWith(brief.majorSign, brief.minorSign),
   }
 }
@@ -77,7 +79,7 @@ interface LaidBar extends Omit<ScoreBar, 'systemStart'> {
 function layBars(
   line: Line,
   part: WrittenPart,
-  brief: Pick<Brief, 'show' | 'pitch' | 'spelling' | 'tempo'> & Partial<Pick<Brief, 'fingering'>>,
+  brief: Pick<Brief, 'show' | 'pitch' | 'spelling' | 'tempo'> & Partial<Pick<Brief, 'fingering' | 'tablature'>>,
 ): readonly LaidBar[] {
   const { show } = brief
   const up = invert(part.transposition)
@@ -93,15 +95,21 @@ function layBars(
   const degrees = show.includes('degrees')
   const early = earlyTargets(line)
   const fingerings = markFingerings(line, brief)
+  const stops = tablatureOf(line, brief) ? stopsOf(line, brief) : []
   const inside = line.harmony.bars.flatMap((bar, index) => {
     if (bar.bar < line.bars[0] || bar.bar > line.bars[1]) return []
-    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees, early, fingerings }
+    const place: Place = { bar: bar.bar, meter: bar.meter, written, degrees, early, fingerings, stops }
     return [{ bar, index, signature: signatures[index]!, events: layEvents(line, piecesOf(line, bar), place) }]
   })
   const pickup = pickupBar(line)
   const laid = pickup
     ? [
-        { bar: pickup, index: -1, signature: signatures[0]!, events: layPickup(line, pickup, written, fingerings) },
+        {
+          bar: pickup,
+          index: -1,
+          signature: signatures[0]!,
+          events: layPickup(line, pickup, { written, fingerings, stops }),
+        },
         ...inside,
       ]
     : inside
@@ -234,10 +242,9 @@ function pickupBar({ notes, harmony, bars }: Line): PlayedBar | null {
 function layPickup(
   line: Line,
   bar: PlayedBar,
-  written: Place['written'],
-  fingerings: Place['fingerings'],
+  kept: Pick<Place, 'written' | 'fingerings' | 'stops'>,
 ): readonly Omit<ScoreEvent, 'accidental'>[] {
-  const place: Place = { bar: 0, meter: bar.meter, written, degrees: false, early: new Set(), fingerings }
+  const place: Place = { bar: 0, meter: bar.meter, degrees: false, early: new Set(), ...kept }
   const events = layEvents(line, piecesOf(line, bar), place)
   const from = events[0]?.at ?? 0
   return events.map((event) => ({ ...event, at: event.at - from, id: event.id.replace(/\d+$/, `${event.at - from}`) }))
@@ -262,6 +269,7 @@ interface Place {
   /** Where targets stand that belong to the chord to come. */
   readonly early: ReadonlySet<number>
   readonly fingerings: readonly (FingeringMark | null)[]
+  readonly stops: readonly (Stop | null)[]
 }
 
 function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): readonly Omit<ScoreEvent, 'accidental'>[] {
@@ -291,6 +299,7 @@ function layEvents(line: Line, pieces: readonly NotePiece[], place: Place): read
       figure: note.figure,
       articulation: first ? (note.articulation ?? null) : null,
       fingering: first ? (place.fingerings[piece.note] ?? null) : null,
+      ...(place.stops[piece.note] ? { stop: first ? place.stops[piece.note]! : null } : {}),
     }
   })
 }

@@ -34,28 +34,31 @@ const onPaper = (degree: string): string => withSigns(degree)
 const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
 
 /** A chord's symbol over the staff, unless it goes on, and under it what an analysis says of it. */
-export function chordMarks(bar: ScoreBar, harmony: ScoreHarmony, style: SymbolStyle = engravedStyle): string {
-  return (harmony.again ? '' : chordSymbol(bar, harmony, style)) + analysis(bar, harmony)
+export function chordMarks(score: Pick<Score, 'symbols' | 'tablature'>, bar: ScoreBar, harmony: ScoreHarmony): string {
+  const { symbols = engravedStyle, tablature } = score
+  // Of several staves it has to name its own.
+  const at = `${tablature ? 'staff="1" ' : ''}tstamp="${beatAt(bar, harmony.at)}"`
+  return (harmony.again ? '' : chordSymbol(at, harmony, symbols)) + analysis(at, harmony)
 }
 
-function chordSymbol(bar: ScoreBar, harmony: ScoreHarmony, style: SymbolStyle): string {
+function chordSymbol(at: string, harmony: ScoreHarmony, style: SymbolStyle): string {
   const { root, accidental, main, superscript, alterations, bare, bass } = symbolParts(harmony, style)
   const listed = alterations.length === 0 ? '' : bare ? alterations.join('') : `(${alterations.join(',')})`
   const raised = superscript + listed
   const above = raised === '' ? '' : `<rend rend="sup" fontsize="130%">${xml(raised)}</rend>`
   const under = bass === null ? '' : `/${bass}`
   const text = `<rend fontsize="112%">${xml(root + accidental + main)}${above}${under}</rend>`
-  return `<harm tstamp="${beatAt(bar, harmony.at)}" place="above">${text}</harm>`
+  return `<harm ${at} place="above">${text}</harm>`
 }
 
 /**
  * The key where it is a new one, the numeral and the scale, each line in a row of its own. These are `harm`, which keep off each
  * other as chord symbols do, and stand in one row all along a line by their `@n`.
  */
-function analysis(bar: ScoreBar, harmony: ScoreHarmony): string {
+function analysis(at: string, harmony: ScoreHarmony): string {
   const { key, numeral, scale } = labelsOf(harmony)
   const row = (type: string, n: number, content: string) =>
-    `<harm n="${n}" type="${type}" tstamp="${beatAt(bar, harmony.at)}" place="below"><rend fontsize="75%">${content}</rend></harm>`
+    `<harm n="${n}" type="${type}" ${at} place="below"><rend fontsize="75%">${content}</rend></harm>`
   const turn = key === null ? [] : [`<rend fontweight="bold">${xml(key)}</rend>`]
   const said = [...turn, ...(numeral === null ? [] : [xml(numeral)])]
   return [

@@ -2,7 +2,7 @@
 
 import type { ChordSymbol } from '../changes/chart.ts'
 import type { SymbolStyle } from '../changes/symbol/printSymbol.ts'
-import type { FingeringMark } from '../line/fingerLine.ts'
+import type { FingeringMark, Stop } from '../line/fingerLine.ts'
 import type { LineFigure, NoteArticulation, Role } from '../line/line.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
@@ -57,6 +57,8 @@ export interface ScoreEvent {
   readonly articulation?: NoteArticulation | null
   /** How to finger it, on the first of tied notes, where that is asked for. */
   readonly fingering?: FingeringMark | null
+  /** Where a tablature has it, on the first of tied notes. */
+  readonly stop?: Stop | null
 }
 
 export interface ScoreBar {
@@ -94,6 +96,8 @@ export interface Score {
   readonly concertKey: Key
   readonly bars: readonly ScoreBar[]
   readonly figures: readonly LineFigure[]
+  /** The strings of the tablature under the staff as they sound, MIDI, the highest first; none where there is no tablature. */
+  readonly tablature?: readonly number[]
   /** How its chord symbols are written; words and real accidentals unless it says otherwise. */
   readonly symbols?: SymbolStyle
 }

@@ -5,6 +5,7 @@ import type { Pitch } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import { approachBrackets, type Brackets, spacesOf, twoFiveBrackets } from './meiBrackets.ts'
 import { chordMarks, id, labels, type MeiOptions, meiDefaults, playedSigns, ref, slurs, ties } from './meiMarks.ts'
+import { tablatureBar, tablatureMeter, tablatureStaff } from './meiTablature.ts'
 import { pageHead } from './pageHead.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 import { xml } from './xml.ts'
@@ -25,7 +26,7 @@ export function writeMei(score: Score, options: Partial<MeiOptions> = {}): strin
   ]
   const bars = score.bars.map((bar, index) => [
     ...(bar.systemStart && index > 0 ? ['<sb/>'] : []),
-    ...(index > 0 ? changes(bar, score.bars[index - 1]!) : []),
+    ...(index > 0 ? changes(score, bar, score.bars[index - 1]!) : []),
     ...measure(score, index, over, given),
   ])
   const crowded = over.some(({ size }) => size > 0) || labelled(score)
@@ -77,11 +78,12 @@ function opening(score: Score, options: MeiOptions, crowded: boolean): string[] 
   return [
     `<scoreDef keysig="${signs}"${mode} ${time} midi.bpm="${score.tempo}"${crowded ? ` harm.dist="${clear}"` : ''}>`,
     ...(options.head ? pageHead(score) : []),
-    '<staffGrp>',
+    score.tablature ? '<staffGrp symbol="bracket" bar.thru="true">' : '<staffGrp>',
     `<staffDef n="1" lines="5" ${clefs[score.clef]}${transposes}>`,
     // No label: it would stand before the first system, and the page's head has it.
     `<instrDef label="${xml(score.instrument.name)}" midi.instrnum="${score.instrument.program}"/>`,
     '</staffDef>',
+    ...tablatureStaff(score),
     '</staffGrp>',
     '</scoreDef>',
   ]
@@ -98,10 +100,10 @@ const labelled = ({ bars }: Score): boolean =>
   bars.some(({ harmony }) => harmony.some(({ numeral, scaleName }) => numeral !== null || scaleName !== null))
 
 /** A new signature or meter within the piece. */
-function changes(bar: ScoreBar, before: ScoreBar): string[] {
+function changes(score: Score, bar: ScoreBar, before: ScoreBar): string[] {
   const key = bar.signature === before.signature ? '' : ` keysig="${signature(bar.signature)}"`
   const time = bar.meterShown ? ` ${meterOf(bar.meter)}` : ''
-  return key === '' && time === '' ? [] : [`<scoreDef${key}${time}/>`]
+  return key === '' && time === '' ? [] : [`<scoreDef${key}${time}/>`, ...tablatureMeter(score, bar.meter)]
 }
 
 function measure(score: Score, index: number, over: readonly Brackets[], options: MeiOptions): readonly string[] {
@@ -111,8 +113,9 @@ function measure(score: Score, index: number, over: readonly Brackets[], options
     // A pickup's measure is not full, and does not claim to be.
     `<measure${id(options, `measure-${bar.number}`)} n="${bar.number}"${bar.number === 0 ? ' metcon="false"' : ''}${right}>`,
     `<staff n="1"><layer n="1">${layer(bar, options)}</layer></staff>`,
+    ...tablatureBar(score, bar),
     ...(bar.section === null ? [] : [`<reh tstamp="1"><rend rend="box">${xml(bar.section)}</rend></reh>`]),
-    ...bar.harmony.map((harmony) => chordMarks(bar, harmony, score.symbols)),
+    ...bar.harmony.map((harmony) => chordMarks(score, bar, harmony)),
     ...over.flatMap((brackets) => brackets.get(index) ?? []),
     ...bar.events.map((event) => labels(event, options)),
     ...ties(bar, score.bars[index + 1], options),

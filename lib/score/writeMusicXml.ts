@@ -6,6 +6,7 @@ import { edition } from '../edition.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
+import { staffOfNote, stavesOf, tablatureDetails, tablatureNotes } from './musicXmlTablature.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
 import { xml } from './xml.ts'
 import { zipFiles } from './zip.ts'
@@ -122,7 +123,7 @@ function measure(score: Score, bar: ScoreBar, index: number, brackets: Brackets)
     while (waiting[0] && waiting[0].at < event.at + event.ticks)
       lines.push(...harmony(waiting.shift()!, event.at, symbols))
     if (brackets.starts.has(event.id)) lines.push(bracket('start'))
-    lines.push(...note(bar, event, beams[place]!, bar.events[place - 1], bar.events[place + 1]))
+    lines.push(...note(score, bar, event, beams[place]!, bar.events[place - 1], bar.events[place + 1]))
     if (brackets.stops.has(event.id)) lines.push(bracket('stop'))
   })
   const length = ticksPerBar(bar.meter)
@@ -130,6 +131,7 @@ function measure(score: Score, bar: ScoreBar, index: number, brackets: Brackets)
     for (const each of waiting) lines.push(...harmony(each, 0, symbols))
     lines.push(`<note print-object="no"><rest measure="yes"/><duration>${length}</duration></note>`)
   }
+  lines.push(...tablatureNotes(score, bar.events, ({ pitch }) => pitchElement(pitch!)))
   if (bar.barline !== 'single') {
     const style = bar.barline === 'double' ? 'light-light' : 'light-heavy'
     lines.push(`<barline location="right"><bar-style>${style}</bar-style></barline>`)
@@ -153,7 +155,9 @@ function attributes(score: Score, bar: ScoreBar, before: ScoreBar | undefined): 
   if (!before || bar.meterShown)
     inside.push(`<time><beats>${bar.meter.beats}</beats><beat-type>${bar.meter.unit}</beat-type></time>`)
   if (!before) {
-    inside.push(`<clef>${clefs[score.clef]}</clef>`)
+    inside.push(...stavesOf(score))
+    inside.push(`<clef${score.tablature ? ' number="1"' : ''}>${clefs[score.clef]}</clef>`)
+    inside.push(...tablatureDetails(score))
     inside.push(...transpose(score.transposition))
   }
   return inside.length === 0 ? [] : ['<attributes>', ...inside.map((line) => `  ${line}`), '</attributes>']
@@ -227,6 +231,7 @@ const types = { 1: 'whole', 2: 'half', 4: 'quarter', 8: 'eighth', 16: '16th', 32
 const signs = { '-2': 'flat-flat', '-1': 'flat', '0': 'natural', '1': 'sharp', '2': 'double-sharp' } as const
 
 function note(
+  score: Score,
   bar: ScoreBar,
   event: ScoreEvent,
   beams: readonly string[],
@@ -255,6 +260,7 @@ function note(
       `<time-modification><actual-notes>${tuplet.actual}</actual-notes><normal-notes>${tuplet.normal}</normal-notes></time-modification>`,
     )
   if (event.articulation?.ghost) put('<notehead parentheses="yes">normal</notehead>')
+  for (const staff of staffOfNote(score, 1)) put(staff)
   for (const [level, state] of beams.entries()) put(`<beam number="${level + 1}">${state}</beam>`)
   const notations = ties.map((type) => `<tied type="${type}"/>`)
   if (tuplet && before?.tuplet?.id !== tuplet.id) notations.push('<tuplet type="start"/>')

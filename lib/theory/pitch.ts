@@ -109,6 +109,17 @@ export function pitchAt(note: PitchClass, midi: number): Pitch {
 }
 
 /**
+ * A MIDI number as a pitch with as few signs as will do, sharps where one is needed: what open strings are called.
+ *
+ * @example
+ * nameOf(naturalAt(64)) // => 'E4'
+ */
+export const naturalAt = (midi: number): Pitch => {
+  const letter = letters.findLast((each) => naturals[stepOf(each)]! <= modulo(midi, 12))!
+  return { letter, alter: modulo(midi, 12) - naturals[stepOf(letter)]!, octave: Math.floor(midi / 12) - 1 }
+}
+
+/**
  * The note an interval above (below, where the interval is negative) another, its letter counted exactly.
  *
  * @example
