@@ -1,5 +1,5 @@
 /** An XML text as a plain tree: names without prefix, attributes, children; strict, and without entities of the document's own. */
-import { parseXml, XmlElement, XmlError } from '@rgrove/parse-xml'
+import { SaxesParser } from 'saxes'
 import type { Problem } from '../../problem.ts'
 
 export interface XmlNode {
@@ -17,57 +17,64 @@ export const longestXml = 8_000_000
 /** How deep elements may nest, and how many of them and of their attributes a score may hold; five megabytes of MusicXML take about 200,000. */
 export const xmlLimits = { depth: 200, elements: 200_000, attributes: 400_000 } as const
 
-/** What stands between `<` and the name of a tag, and where each such piece ends: comments, instructions and text taken as it is. */
-const passed: readonly (readonly [opens: string, closes: string])[] = [
-  ['<!--', '-->'],
-  ['<![CDATA[', ']]>'],
-  ['<?', '?>'],
-]
+/** A text holds more of something than any score does. */
+class TooMuch extends Error {}
 
-/** Where the tag that opens at a place closes, and how many attributes it holds; quoted values may hold any sign. */
-function tagEnd(text: string, from: number): { end: number; attributes: number } {
-  let attributes = 0
-  for (let i = from; i < text.length; i++) {
-    const c = text[i]
-    if (c === '>') return { end: i, attributes }
-    if (c !== '"' && c !== "'") continue
+/** The tree of a well-formed text, no larger than a score gets; throws at the first fault, the parser then stands there. */
+function treeOf(text: string, parser: SaxesParser): XmlNode | undefined {
+  const top: OpenNode = { children: [], pieces: [] }
+  const open: OpenNode[] = [top]
+  let [elements, attributes, at] = [0, 0, 0]
+  const say = (words: string): void => {
+    open.at(-1)!.pieces.push(words)
+  }
+  parser.on('error', (error) => {
+    throw error
+  })
+  parser.on('opentagstart', () => {
+    elements++
+    at = text.lastIndexOf('<', parser.position - 1)
+    if (open.length > xmlLimits.depth) throw new TooMuch(`elements more than ${xmlLimits.depth} deep`)
+    if (elements > xmlLimits.elements) throw new TooMuch(`more than ${xmlLimits.elements} elements`)
+  })
+  parser.on('attribute', () => {
     attributes++
-    const close = text.indexOf(c, i + 1)
-    if (close < 0) break
-    i = close
-  }
-  return { end: text.length, attributes }
+    if (attributes > xmlLimits.attributes) throw new TooMuch(`more than ${xmlLimits.attributes} attributes`)
+  })
+  parser.on('opentag', (tag) => {
+    const [children, pieces]: [XmlNode[], (string | XmlNode)[]] = [[], []]
+    const node = {
+      name: tag.name.slice(tag.name.lastIndexOf(':') + 1),
+      attributes: tag.attributes,
+      children,
+      text: () => wordsIn(pieces),
+      at,
+      end: parser.position,
+    }
+    const around = open.at(-1)!
+    around.children.push(node)
+    around.pieces.push(node)
+    open.push({ node, children, pieces })
+  })
+  parser.on('text', say)
+  parser.on('cdata', say)
+  parser.on('closetag', () => {
+    const { node } = open.pop()!
+    if (node) node.end = parser.position
+  })
+  parser.write(text).close()
+  return top.children[0]
 }
 
-/** What a text holds more of than any score does; null where it stays within the limits. Told without building anything. */
-function tooMuch(text: string): string | null {
-  let depth = 0
-  let elements = 0
-  let attributes = 0
-  let at = text.indexOf('<')
-  while (at >= 0) {
-    const pass =
-      text[at + 1] === '!' || text[at + 1] === '?' ? passed.find(([opens]) => text.startsWith(opens, at)) : null
-    if (pass) {
-      const close = text.indexOf(pass[1], at + pass[0].length)
-      if (close < 0) return null
-      at = text.indexOf('<', close)
-      continue
-    }
-    const tag = tagEnd(text, at)
-    if (text[at + 1] === '/') depth--
-    else {
-      elements++
-      attributes += tag.attributes
-      if (text[tag.end - 1] !== '/') depth++
-    }
-    if (depth > xmlLimits.depth) return `elements more than ${xmlLimits.depth} deep`
-    if (elements > xmlLimits.elements) return `more than ${xmlLimits.elements} elements`
-    if (attributes > xmlLimits.attributes) return `more than ${xmlLimits.attributes} attributes`
-    at = text.indexOf('<', tag.end)
-  }
-  return null
+/** An element that is not closed yet. */
+interface OpenNode {
+  readonly node?: { end: number }
+  readonly children: XmlNode[]
+  readonly pieces: (string | XmlNode)[]
 }
+
+const wordsIn = (pieces: readonly (string | XmlNode)[]): string =>
+  pieces.map((piece) => (typeof piece === 'string' ? piece : piece.text())).join('')
 
 /** Reads an XML text; a document that defines entities of its own, nests without end or is not well formed is refused. */
 export function readXml(text: string): { root: XmlNode; problem: null } | { root: null; problem: Problem } {
@@ -91,28 +98,14 @@ export function readXml(text: string): { root: XmlNode; problem: null } | { root
       'a document type with definitions of its own',
       'a score without them',
     )
-  const much = tooMuch(text)
-  if (much) return refuse('too-large', 0, much, 'a score of ordinary size')
+  const parser = new SaxesParser({ position: false })
   try {
-    const { root } = parseXml(text, { includeOffsets: true })
-    return root ? { root: nodeOf(root), problem: null } : refuse('unreadable-file', 0, 'no root element', 'a score')
+    const root = treeOf(text, parser)
+    return root ? { root, problem: null } : refuse('unreadable-file', 0, 'no root element', 'a score')
   } catch (error) {
-    const at = error instanceof XmlError ? Math.min(error.pos, text.length) : 0
-    const [found = ''] = error instanceof Error ? error.message.split('\n') : []
-    return refuse('unreadable-file', at, found || 'no XML', 'well-formed XML')
-  }
-}
-
-function nodeOf(element: XmlElement): XmlNode {
-  const children: XmlNode[] = []
-  for (const child of element.children) if (child instanceof XmlElement) children.push(nodeOf(child))
-  return {
-    name: element.name.replace(/^.*:/, ''),
-    attributes: element.attributes,
-    children,
-    text: () => element.text,
-    at: element.start,
-    end: element.end,
+    if (error instanceof TooMuch) return refuse('too-large', 0, error.message, 'a score of ordinary size')
+    const found = error instanceof Error ? error.message : ''
+    return refuse('unreadable-file', Math.min(parser.position, text.length), found || 'no XML', 'well-formed XML')
   }
 }
 
