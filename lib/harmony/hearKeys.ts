@@ -59,13 +59,14 @@ type Layout = ReturnType<typeof layOut>
 
 /**
  * The cheapest way to hear the events, one reading each, where a key is expected: that of the place, or none. It is expected so
- * many times more of the first chord than of the others; in a vamp so much that no other is heard.
+ * many times more of the first chord than of the others; in a vamp so much that no other is heard, wherever it has moved to.
  */
-function hear(laid: Layout, home: Place | null, atTheStart: number, vamp = false) {
+function hear(laid: Layout, home: Place | null, atTheStart: number, vamp = false, moved: readonly number[] = []) {
   const { layers, readings, layerStart } = laid
   const nodeCost = new Float64Array(layerStart.at(-1)!)
   layers.forEach((event, layer) => {
-    const place = event.stated ? placeOf(event.stated) : home
+    const centre = home && { ...home, tonic: (home.tonic + (moved[layer] ?? 0)) % 12 }
+    const place = event.stated ? placeOf(event.stated) : centre
     readings[layer]!.forEach((reading, node) => {
       const strange = place ? strangeness(event, reading, place) * (vamp ? 60 : layer === 0 ? atTheStart : 1) : 0
       nodeCost[layerStart[layer]! + node] = restingCost(event, reading) + strange
@@ -144,7 +145,7 @@ export function hearKeys(
   const ends = events.length > 192 ? [...events.slice(0, 128), ...events.slice(-64)] : events
   const says = whatFormSays(ends)
   const place = changes.key ? placeOf(changes.key) : findHome(ends, ends === events ? laid : layOut(ends), says)
-  const { readings } = hear(laid, place, 8, says.vamp && !changes.key)
+  const { readings } = hear(laid, place, 8, says.vamp && !changes.key, says.moved ?? [])
   const members = withSubstitutes(
     events.map((event, i): Member => ({ event, reading: readings[i]! })),
     place,

@@ -24,20 +24,26 @@ const setsOut = (event: Event, next: Event | undefined) =>
 
 /**
  * The key that a chord claims as its tonic, and how loudly, by its kind alone. A m7 that sets out as a ii claims nothing, nor
- * does a dominant, but in a tune that keeps to them: a blues, or a vamp that never comes to rest.
+ * does a dominant, but on the tonic of a blues or in a vamp that never comes to rest.
  */
-function claimOf(event: Event, next: Event | undefined, sevenths: boolean, vamp: boolean): Voice {
+function claimOf(event: Event, next: Event | undefined, blues: number | null, vamp: boolean): Voice {
   const { kind, root } = event
   if (kind === 'maj7' || kind === 'triad') return { tonic: root, mode: 'major', loud: 2 }
   if (kind === 'm' || kind === 'm6') return { tonic: root, mode: 'minor', loud: 2 }
   if (kind === 'm7') return { tonic: root, mode: 'minor', loud: setsOut(event, next) && !vamp ? 0 : 1.2 }
-  const sounds = kind === 'power' || (kind === 'dominant' && sevenths) || (kind === 'sus' && vamp)
+  const sounds = kind === 'power' || (kind === 'dominant' && (vamp || root === blues)) || (kind === 'sus' && vamp)
   return { tonic: root, mode: 'major', loud: sounds ? 1.2 : 0 }
 }
 
-/** How strongly a chord is led to by the one before it: by its V, the substitute of that, the backdoor, or its iv or IV. */
-function arrival(previous: Event | undefined, event: Event): number {
+/**
+ * How strongly a chord is led to by the one before it: by its V, the substitute of that, the backdoor, or its iv or IV; in a loop
+ * of I, IV and flat VII by the two others, each a fourth above the next.
+ */
+function arrival({ events, loop }: Pick<Form, 'events' | 'loop'>, i: number): number {
+  const event = events[i]!
+  const previous = events[i - 1]
   if (!previous) return 0
+  if (loop && i > 1 && upTo(previous, event) === 7 && upTo(events[i - 2]!, previous) === 7) return 2
   const up = upTo(previous, event)
   if (isDominant(previous.kind)) return up === 5 ? 2 : up === 11 ? 1.5 : up === 2 ? 1 : 0
   if (up !== 7 || previous.kind === 'half-dim') return 0
@@ -51,8 +57,39 @@ interface Form {
   readonly claims: readonly Voice[]
   /** Whether it goes round two chords, or round suspended ones, and never comes to rest. */
   readonly vamp: boolean
+  /** How far the vamp has moved at each event, in semitones; null where it keeps its place. */
+  readonly moved: readonly number[] | null
+  /** Whether it goes round three plain chords, each a fourth above the next: I, its IV and the IV of that. */
+  readonly loop: boolean
   /** The bars after which sections end: before each label, or where there are none every eight bars; then the end. */
   readonly ends: readonly number[]
+}
+
+/**
+ * How far a vamp on a minor seventh and the dominant above it has moved at each event, in semitones, where it goes round at least
+ * twice before it moves; null where the tune is no such vamp.
+ */
+function movedVamp(events: readonly Event[]): readonly number[] | null {
+  const shifts: number[] = []
+  for (let i = 0; i < events.length; ) {
+    const [two, five] = [events[i]!, events[i + 1]]
+    if (!five || two.kind !== 'm7' || five.kind !== 'dominant' || upTo(two, five) !== 5) return null
+    const shift = upTo(events[0]!, two)
+    let end = i
+    while (end < events.length && events[end]!.root === ((end - i) % 2 ? five : two).root) end++
+    if (end - i < 4 || (end - i) % 2) return null
+    for (; i < end; i++) shifts.push(shift)
+  }
+  return shifts
+}
+
+/** Whether a tune goes round three plain chords of which two lie a fourth apart each: C, G and D. */
+function goesRoundFourths(events: readonly Event[]): boolean {
+  const roots = [...new Set(events.map(({ root }) => root))]
+  const plain = events.every(
+    ({ kind }) => kind === 'triad' || kind === 'dominant' || kind === 'sus' || kind === 'power',
+  )
+  return plain && roots.length === 3 && roots.some((root) => [2, 7].every((up) => roots.includes((root + up) % 12)))
 }
 
 function formOf(events: readonly Event[]): Form {
@@ -60,23 +97,33 @@ function formOf(events: readonly Event[]): Form {
   const last = events.at(-1)!
   const bars = last.at + last.bars
   const likeFirst = ({ root, kind }: Event) => root === first.root && kind === 'dominant'
-  const blues = first.kind === 'dominant' && (likeFirst(last) || events.slice(1, 4).some(likeFirst))
-  const claims = events.map((event, i) => claimOf(event, events[i + 1], blues, false))
+  const sevenths = first.kind === 'dominant' && (likeFirst(last) || events.slice(1, 4).some(likeFirst))
+  const claims = events.map((event, i) => claimOf(event, events[i + 1], sevenths ? first.root : null, false))
   const restless = claims.every(({ loud }) => loud === 0)
-  const sounds = new Set(events.map(({ root, kind }) => `${root} ${kind}`))
-  const vamp = restless && ((events.length >= 4 && sounds.size <= 2) || events.every(({ kind }) => kind === 'sus'))
+  const two = events.length >= 4 && new Set(events.map(({ root, kind }) => `${root} ${kind}`)).size <= 2
+  const mixolydian = two && first.kind === 'dominant' && events[1]!.kind === 'triad' && upTo(first, events[1]!) === 10
+  const moved = restless ? movedVamp(events) : null
+  const sus = events.every(({ kind }) => kind === 'sus')
+  const vamp = mixolydian || (restless && (two || sus || moved !== null))
   const labels = events.filter(({ opens, at }) => opens && at > 0).map(({ at }) => at)
   const eights = Array.from({ length: Math.max(Math.ceil(bars / 8) - 1, 0) }, (_, i) => 8 * (i + 1))
   return {
     events,
-    claims: vamp ? events.map((event) => claimOf(event, undefined, true, true)) : claims,
+    claims: vamp
+      ? events.map((event, i) =>
+          mixolydian && i % 2 ? { ...claims[i]!, loud: 0 } : claimOf(event, undefined, null, true),
+        )
+      : claims,
     vamp,
+    moved,
+    loop: goesRoundFourths(events),
     ends: [...(labels.length > 0 ? labels : eights), bars],
   }
 }
 
 /** What comes to rest before each section's end, the later the louder; in the last four bars, or the last quarter of a short tune. */
-function restsOf({ events, claims, ends }: Form): readonly (readonly Voice[])[] {
+function restsOf(form: Form): readonly (readonly Voice[])[] {
+  const { events, claims, ends } = form
   const bars = ends.at(-1)!
   const window = bars >= 12 ? 4 : Math.max(bars / 4, 2)
   let i = 0
@@ -90,7 +137,7 @@ function restsOf({ events, claims, ends }: Form): readonly (readonly Voice[])[] 
       if (claim.loud === 0) continue
       // A plain triad a fifth above the chord at the top is its V, however it is led to.
       const open = events[j]!.kind === 'triad' && claims[0]!.loud > 0 && upTo(events[0]!, events[j]!) === 7 ? 0.5 : 1
-      rests.push({ ...claim, loud: (claim.loud + arrival(events[j - 1], events[j]!)) * near * open })
+      rests.push({ ...claim, loud: (claim.loud + arrival(form, j)) * near * open })
     }
     return rests
   })
@@ -123,6 +170,8 @@ export function whatFormSays(events: readonly Event[]): {
   readonly places: readonly Place[]
   /** Whether the tune is a vamp, which has a centre and leaves it for no other key. */
   readonly vamp: boolean
+  /** How far the vamp has moved at each event, in semitones; null where it keeps its place. */
+  readonly moved: readonly number[] | null
   readonly voteFor: (place: Place) => number
 } {
   const form = formOf(events)
@@ -144,11 +193,9 @@ export function whatFormSays(events: readonly Event[]): {
     if (samePlace(opening, place) && opening.loud > 0) return hanging * (rested ? 0.5 : 1)
     return rested ? 0 : hanging * 0.5
   }
-  const firstRest = events.findIndex(
-    (event, i) => event.at < 8 && claims[i]!.loud > 0 && arrival(events[i - 1], event) === 2,
-  )
+  const firstRest = events.findIndex((event, i) => event.at < 8 && claims[i]!.loud > 0 && arrival(form, i) === 2)
   const heard = new Set(claims.flatMap(({ tonic, loud }) => (loud > 0 ? [tonic] : [])))
-  for (const { root, kind } of events) if (isDominant(kind)) heard.add(root)
+  const dominants = new Set(events.flatMap(({ root, kind }) => (isDominant(kind) ? [root] : [])))
   const voteFor = (place: Place) => {
     const opens = samePlace(opening, place) ? opening.loud * (round ? 2 : 1) : 0
     const elsewhere = others.reduce((sum, voices) => sum + loudest(voices, place), 0)
@@ -158,9 +205,9 @@ export function whatFormSays(events: readonly Event[]): {
       opens +
       (firstRest > 0 && samePlace(claims[firstRest]!, place) ? 0.75 : 0) +
       turned(place) -
-      (heard.has(place.tonic) ? 0 : form.vamp ? 8 : 3)
+      (heard.has(place.tonic) ? 0 : form.vamp ? 8 : dominants.has(place.tonic) ? 1.5 : 4)
     )
   }
   const places = [...final, ...others.flat(), opening].filter(({ loud }) => loud > 0)
-  return { places, vamp: form.vamp, voteFor }
+  return { places, vamp: form.vamp, moved: form.moved, voteFor }
 }

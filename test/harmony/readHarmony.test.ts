@@ -14,6 +14,7 @@ import { nameOfKey, readKey, signatureOf } from '../../lib/theory/key.ts'
 import { chromaOf, fifthsOf, nameOf, noteAtFifths } from '../../lib/theory/pitch.ts'
 import { type HomeChart, judgedBy, keptOut } from './homeCharts.ts'
 import { labelledProgressions } from './labelledProgressions.ts'
+import { misleadingJudgedBy, misleadingKeptOut } from './misleadingCharts.ts'
 
 function changesOf(text: string, stated?: string, choruses = 1) {
   const chart = readChart(text)
@@ -183,8 +184,25 @@ describe('the key of a tune', () => {
     expect(right.length / keptOut.length).toBeGreaterThanOrEqual(0.94)
   })
 
+  test('is found where openings and endings mislead', () => {
+    const share = (charts: readonly HomeChart[]) =>
+      charts.filter(({ home, bars }) => nameOfKey(heard(bars).key) === home).length / charts.length
+    expect(misleadingKeptOut.length).toBeGreaterThanOrEqual(50)
+    expect(share(misleadingJudgedBy)).toBeGreaterThanOrEqual(0.98)
+    expect(share(misleadingKeptOut)).toBeGreaterThanOrEqual(0.92)
+  })
+
+  test('of a vamp that moves is where it starts, and each place is a centre of its own', () => {
+    const { key, chords } = heard('| Bbm7 | Eb7 | Bbm7 | Eb7 | Bm7 | E7 | Bm7 | E7 | Bbm7 | Eb7 | Bbm7 | Eb7 |')
+    expect([nameOfKey(key), key.open]).toEqual(['Bbm', true])
+    const parts = chords.map(({ localKey, function: part }) => `${localKey && nameOfKey(localKey)} ${part}`)
+    expect([...new Set(parts)]).toEqual(['Bbm i', 'Bbm IV7', 'Bm i', 'Bm IV7'])
+  })
+
   /** A modal tune has a centre and no signature: common practice. */
   test.each([
+    ['| C7 | Bb | C7 | Bb | C7 | Bb | C7 | Bb |', 'C', true],
+    ['| C | G | D | D | C | G | D | D |', 'D', true],
     ['| D7sus4 | F7sus4 | D7sus4 | F7sus4 |', 'D', true],
     ['| Dm7 | G7 | Dm7 | G7 |', 'Dm', true],
     ['| D | C | G | D | D | C | G | D |', 'D', true],
