@@ -1,5 +1,5 @@
 /** The sound of drums, cymbals and clicks: shaped noise and a few sines. */
-import { drum } from './bandStyle.ts'
+import { type DrumVoice, drum } from './bandStyle.ts'
 import { type Tone, toneOf } from './tones.ts'
 import { cosine, decayFactor, noiseFrom, sine } from './waves.ts'
 
@@ -42,7 +42,8 @@ const beat = (hertz: number, seconds: number, level: number, from = hertz): Beat
 /** Partials of a cymbal, none a multiple of another. */
 const cymbal = [411, 587, 846, 1169, 1507, 1973, 2671, 3319, 4211, 5347]
 
-const shapes: Readonly<Record<number, DrumShape>> = {
+/** A shape for every voice that a figure of the drums can name. */
+const shapes: Readonly<Record<(typeof drum)[DrumVoice], DrumShape>> = {
   [drum.kick]: { hiss: [hiss('band', 900, 0.8, 0.008, 0.25)], beats: [beat(52, 0.13, 0.9, 110)], seconds: 0.6 },
   [drum.stick]: {
     hiss: [hiss('band', 2600, 0.5, 0.012, 0.5)],
@@ -51,12 +52,38 @@ const shapes: Readonly<Record<number, DrumShape>> = {
   },
   [drum.snare]: { hiss: [hiss('high', 1800, 1, 0.07, 0.5)], beats: [beat(190, 0.06, 0.35, 230)], seconds: 0.4 },
   [drum.brush]: { hiss: [hiss('band', 3600, 1.3, 0.11, 0.5, 0.015)], beats: [], seconds: 0.6 },
+  // Toms: a skin each, struck a little sharp and falling to its note.
+  [drum.floor]: { hiss: [hiss('band', 700, 0.9, 0.012, 0.2)], beats: [beat(82, 0.2, 0.75, 112)], seconds: 0.9 },
+  [drum.low]: { hiss: [hiss('band', 900, 0.9, 0.012, 0.2)], beats: [beat(112, 0.17, 0.7, 150)], seconds: 0.8 },
+  [drum.high]: { hiss: [hiss('band', 1300, 0.9, 0.012, 0.2)], beats: [beat(172, 0.14, 0.65, 225)], seconds: 0.7 },
   [drum.hat]: { hiss: [hiss('high', 7500, 0.8, 0.028, 0.5)], beats: [], seconds: 0.2 },
   [drum.foot]: {
     hiss: [hiss('high', 6000, 0.8, 0.035, 0.55), hiss('band', 3200, 0.7, 0.02, 0.3)],
     beats: [],
     seconds: 0.25,
   },
+  [drum.open]: {
+    hiss: [hiss('high', 7000, 0.8, 0.22, 0.36), hiss('band', 5200, 0.8, 0.16, 0.12)],
+    beats: [],
+    seconds: 1.2,
+  },
+  [drum.crash]: {
+    hiss: [hiss('high', 4200, 1.1, 0.42, 0.34, 0.004), hiss('band', 2400, 1.2, 0.28, 0.16)],
+    beats: cymbal.map((hertz, i) => beat(1.31 * hertz, 0.42 - 0.02 * i, 0.018)),
+    seconds: 1.8,
+  },
+  // The bell rings clear where the bow of the cymbal hisses.
+  [drum.bell]: {
+    hiss: [hiss('high', 6500, 0.9, 0.2, 0.05), hiss('band', 5000, 0.6, 0.01, 0.2)],
+    beats: [beat(812, 0.34, 0.12), beat(1893, 0.4, 0.16), beat(2951, 0.3, 0.12), beat(4417, 0.22, 0.08)],
+    seconds: 1.8,
+  },
+  [drum.cow]: {
+    hiss: [hiss('band', 1800, 0.7, 0.006, 0.2)],
+    beats: [beat(562, 0.09, 0.4), beat(845, 0.08, 0.4), beat(1686, 0.04, 0.12)],
+    seconds: 0.6,
+  },
+  [drum.shaker]: { hiss: [hiss('band', 4600, 0.5, 0.04, 0.4, 0.02)], beats: [], seconds: 0.3 },
   [drum.ride]: {
     hiss: [hiss('high', 6500, 0.9, 0.32, 0.16), hiss('band', 4800, 0.6, 0.02, 0.3)],
     beats: cymbal.map((hertz, i) => beat(hertz, 0.5 - 0.025 * i, 0.028 + 0.003 * i)),
@@ -76,7 +103,7 @@ const shapes: Readonly<Record<number, DrumShape>> = {
 
 /** The tone of a percussion key; an unknown one clicks like the low block. */
 export function drumTone(key: number, rate: number): Tone {
-  const shape = shapes[key] ?? shapes[drum.lowBlock]!
+  const shape = (shapes as Readonly<Record<number, DrumShape>>)[key] ?? shapes[drum.lowBlock]
   const hisses = shape.hiss.map((each, i) => hissOf(each, noiseFrom(key * 977 + i * 131 + 5), rate))
   const beats = shape.beats.map((each) => beatOf(each, rate))
   const attack = 0.0008 * rate

@@ -56,6 +56,27 @@ function strokesOf(
   return strokes
 }
 
+/**
+ * The highest note that sounds in a stretch, 0 where none does. Notes lie in the eighths that they touch, so that a stretch looks at
+ * its own and a long tune takes no more a bar than a short one.
+ */
+function topOf(notes: readonly SoundNote[]): (from: number, to: number) => number {
+  const byEighth = new Map<number, SoundNote[]>()
+  const eighthsOf = (from: number, to: number) => [Math.floor(from / 12), Math.ceil(to / 12)] as const
+  for (const note of notes) {
+    const [first, end] = eighthsOf(note.start, note.start + note.ticks)
+    for (let at = first; at < end; at++) byEighth.set(at, [...(byEighth.get(at) ?? []), note])
+  }
+  return (from, to) => {
+    let top = 0
+    const [first, end] = eighthsOf(from, to)
+    for (let at = first; at < end; at++)
+      for (const { start, ticks, midi } of byEighth.get(at) ?? [])
+        if (start < to && start + ticks > from) top = Math.max(top, midi)
+    return top
+  }
+}
+
 const onceThrough: readonly string[] = ['1-']
 
 /** Chords that are held: struck when they change and when a bar begins; now and then once more in between. */
@@ -84,8 +105,7 @@ export function voiceChords(passage: Passage, feel: Feel, seed: number, under: U
   const { bars, chords, next } = passage
   const random = randomFrom(seed ^ 0xc40bd)
   const bass = under.bass ?? []
-  const topIn = (from: number, to: number): number =>
-    bass.reduce((top, note) => (note.start < to && note.start + note.ticks > from ? Math.max(top, note.midi) : top), 0)
+  const topIn = topOf(bass)
   const floors = chords.map(({ start, ticks }) => topIn(start, start + ticks))
   const voicings = chooseVoicings(next ? [...chords, next] : chords, floors)
   const lastBar = bars.at(-1)

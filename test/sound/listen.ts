@@ -107,3 +107,61 @@ export function onsetNear(
   }
   return { time, strength }
 }
+
+/** The energy at a frequency in a tone's first third of a second, by Goertzel's filter. */
+export function energyNear(samples: Float32Array, rate: number, frequency: number): number {
+  const c = 2 * Math.cos((2 * Math.PI * frequency) / rate)
+  let a = 0
+  let b = 0
+  const n = Math.min(samples.length, Math.round(rate / 3))
+  for (let i = 0; i < n; i++) {
+    const next = samples[i]! + c * a - b
+    b = a
+    a = next
+  }
+  return a * a + b * b - c * a * b
+}
+
+/** Energy in bands a third of an octave wide from 50 Hz, in 46 ms from a place: [middle of the band in hertz, energy]. */
+export function bandsOf(
+  samples: Float32Array,
+  rate: number,
+  at: number,
+): readonly (readonly [hertz: number, energy: number])[] {
+  const size = 2048
+  const fft = new FFT(size)
+  const from = Math.round(at * rate)
+  const input = Array.from(
+    { length: size },
+    (_, i) => (samples[from + i] ?? 0) * (0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / size)),
+  )
+  const output: number[] = fft.createComplexArray()
+  fft.realTransform(output, input)
+  const bands = Array.from({ length: 26 }, (_, i): [number, number] => [50 * 2 ** (i / 3), 1e-9])
+  for (let k = 1; k < size / 2; k++) {
+    const i = Math.round(3 * Math.log2((k * rate) / size / 50))
+    const band = bands[Math.max(0, i)]
+    if (band) band[1] += output[2 * k]! ** 2 + output[2 * k + 1]! ** 2
+  }
+  return bands
+}
+
+type Bands = ReturnType<typeof bandsOf>
+
+/** The share of the energy that lies between two frequencies. */
+export const shareOf = (bands: Bands, from: number, to: number): number =>
+  bands.reduce((sum, [f, e]) => sum + (f >= from && f <= to ? e : 0), 0) / bands.reduce((sum, [, e]) => sum + e, 0)
+
+/**
+ * How far two sounds are apart, whatever their loudness: the mean difference of their bands in dB at the places given, each against the
+ * loudest band of its own sound, none below 50 dB under it. How long a sound rings counts with where it lies.
+ */
+export function soundsApart(a: Float32Array, b: Float32Array, rate: number, places: readonly number[]): number {
+  const levels = (samples: Float32Array) => {
+    const energies = places.flatMap((at) => bandsOf(samples, rate, at).map(([, energy]) => energy))
+    const top = Math.max(...energies)
+    return energies.map((energy) => Math.max(-50, 10 * Math.log10(energy / top)))
+  }
+  const other = levels(b)
+  return levels(a).reduce((sum, level, i) => sum + Math.abs(level - other[i]!), 0) / other.length
+}

@@ -12,7 +12,7 @@ import { mixChunk, renderChunk, soften, tail } from '../../lib/sound/synth.ts'
 import { pitchedTone, voiceOf } from '../../lib/sound/tones.ts'
 import { cosine, decayFactor, frequencyOf, sine } from '../../lib/sound/waves.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
-import { cents, growth, hertz, onsetNear, pitchNear } from './listen.ts'
+import { bandsOf, cents, energyNear, growth, hertz, onsetNear, pitchNear, shareOf, soundsApart } from './listen.ts'
 import { lineOver, tune } from './soundFixture.ts'
 
 const rate = 44_100
@@ -246,5 +246,58 @@ describe('drums', () => {
     expect(loudness(0, 0.02)).toBeGreaterThan(0.02)
     expect(samples.length).toBeLessThanOrEqual(tail * rate)
     expect(Math.abs(samples.at(-1)!)).toBeLessThan(1e-3)
+  })
+
+  const tones = Object.entries(drum).map(([name, key]) => ({ name, samples: drumTone(key, rate).samples(2 * rate) }))
+  const near = (name: keyof typeof drum, from: number, to: number) =>
+    shareOf(bandsOf(tones.find((each) => each.name === name)!.samples, rate, 0.005), from, to)
+
+  test('each voice is told from each other by where its energy lies at first and after a while', () => {
+    for (const [i, one] of tones.entries())
+      for (const other of tones.slice(i + 1)) {
+        const apart = soundsApart(one.samples, other.samples, rate, [0, 0.04, 0.15, 0.3])
+        expect(apart, `${one.name} and ${other.name}`).toBeGreaterThan(2)
+      }
+  })
+
+  test('the listener hears two strokes of one voice as one voice', () => {
+    const [one] = tones
+    const again = drumTone(drum[one!.name as keyof typeof drum], rate).samples(2 * rate)
+    expect(soundsApart(one!.samples, again, rate, [0, 0.04])).toBeLessThan(0.1)
+  })
+
+  // Where the energy of each lies is common practice: skins low, wood and bell in the middle, cymbals and shaker high.
+  test.each([
+    ['kick', 20, 160, 0.8],
+    ['floor', 50, 200, 0.7],
+    ['low', 70, 250, 0.7],
+    ['high', 100, 400, 0.7],
+    ['cow', 400, 2_000, 0.7],
+    ['bell', 500, 6_000, 0.7],
+    ['hat', 4_000, 20_000, 0.7],
+    ['open', 3_500, 20_000, 0.7],
+    ['crash', 1_000, 20_000, 0.8],
+    ['shaker', 2_500, 12_000, 0.7],
+  ] as const)('%s has its energy between %d and %d hertz', (name, from, to, share) => {
+    expect(near(name, from, to)).toBeGreaterThan(share)
+  })
+
+  test('what rings on: crash and ride over open hat over closed hat; toms fall in pitch from high to floor', () => {
+    const loudAfter = (name: string, at: number) => {
+      const { samples } = tones.find((each) => each.name === name)!
+      const energy = (from: number) =>
+        samples.subarray(from * rate, (from + 0.03) * rate).reduce((sum, x) => sum + x * x, 1e-12)
+      return 10 * Math.log10(energy(at) / energy(0.002))
+    }
+    expect(loudAfter('hat', 0.2)).toBeLessThan(loudAfter('open', 0.2) - 20)
+    expect(loudAfter('open', 0.5)).toBeLessThan(loudAfter('crash', 0.5) - 5)
+    const pitch = (['floor', 'low', 'high'] as const).map((name) => {
+      const { samples } = tones.find((each) => each.name === name)!
+      return [...Array(40).keys()]
+        .map((i) => 60 + 4 * i)
+        .reduce((best, f) => (energyNear(samples, rate, f) > energyNear(samples, rate, best) ? f : best), 60)
+    })
+    expect(pitch).toEqual([...pitch].sort((a, b) => a - b))
+    expect(pitch[2]! / pitch[0]!).toBeGreaterThan(1.5)
   })
 })
