@@ -30,7 +30,7 @@ export function problemJson(
 
 /**
  * The chart as the `chart` command prints it. `pitchClasses` count from the root, ascending, the bass apart; `ending` is the pass
- * an ending is for, or a list of them; `barsKnown` is there, and false, only where the text shows chords without bars.
+ * an ending is for, or a list of them; `groups` are there where the chart says how beats are grouped; `barsKnown` is there, and false, only where the text shows chords without bars.
  */
 export function chartJson(chart: Chart, text: string) {
   const find = placeFinder(text)
@@ -43,6 +43,7 @@ export function chartJson(chart: Chart, text: string) {
       index: bar.index,
       section: bar.section,
       meter: meterName(bar.meter),
+      ...(bar.meter.groups ? { groups: bar.meter.groups } : {}),
       ending: bar.ending?.length === 1 ? bar.ending[0]! : bar.ending,
       repeatStart: bar.repeatStart,
       repeatEnd: bar.repeatEnd,

@@ -1,6 +1,6 @@
 /** A chart printed as canonical text, which reads back to the same chart. */
 import { nameOfKey } from '../theory/key.ts'
-import { type Meter, meterName, shareBar } from '../theory/meter.ts'
+import { type Meter, meterText, shareBar } from '../theory/meter.ts'
 import type { Bar, Chart, ChartChord, Mark } from './chart.ts'
 import { canonicalStyle, printSymbol, type SymbolStyle } from './symbol/printSymbol.ts'
 import { barsUnknown } from './typed/chartTraits.ts'
@@ -30,7 +30,7 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
   header('Style', chart.style)
   header('Tempo', chart.tempo)
   header('Key', chart.key && nameOfKey(chart.key))
-  if (meterName(chart.meter) !== '4/4') header('Time', meterName(chart.meter))
+  if (meterText(chart.meter) !== '4/4') header('Time', meterText(chart.meter))
 
   let line = ''
   let onLine = 0
@@ -69,7 +69,7 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
     const marks = (bar.marks ?? []).filter((mark) => !(mark === 'Coda' && newSection && /^coda$/i.test(section ?? '')))
     const words = [
       ...(bar.key ? [`[Key: ${nameOfKey(bar.key)}]`] : []),
-      ...(meterName(bar.meter) === meterName(meter) ? [] : [meterName(bar.meter)]),
+      ...(meterText(bar.meter) === meterText(meter) ? [] : [meterText(bar.meter)]),
       ...marks.filter((mark) => opening.includes(mark)),
       printBeats(bar.chords, bar.meter, style),
       ...marks.filter((mark) => !opening.includes(mark)),
@@ -97,7 +97,7 @@ export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): s
     const [bar] = bars
     if (!bar) return
     if (bar.key) lines.push(`Key: ${nameOfKey(bar.key)}`)
-    if (meterName(bar.meter) !== meterName(meter)) lines.push(meterName(bar.meter))
+    if (meterText(bar.meter) !== meterText(meter)) lines.push(meterText(bar.meter))
     const last = bars[bars.length - 1]!
     for (const mark of bar.marks ?? []) if (mark === 'Segno') lines.push(mark)
     lines.push(bars.map(({ chords }) => `[${printSymbol(chords[0]!, style)}]_`).join(' '))
@@ -116,7 +116,7 @@ function sungBars(bars: readonly Bar[], from: number): number {
     const marks = bar.marks ?? []
     const opens = i > from && (bar.key || bar.repeatStart || marks.some((mark) => opening.includes(mark)))
     const closes = !bar.repeatEnd && marks.some((mark) => !opening.includes(mark))
-    const changes = bar.section !== first.section || meterName(bar.meter) !== meterName(first.meter)
+    const changes = bar.section !== first.section || meterText(bar.meter) !== meterText(first.meter)
     if (opens || closes || changes) return 0
     if (bar.repeatEnd) return (bar.times ?? 0) < 2 ? 0 : i - from + 1
   }

@@ -9,7 +9,7 @@ const turns = 3
 
 /**
  * The chart that a chart's printed text reads to, with its own places. Form that the rules of typed charts have no sense for, such as
- * an ending without a repeat, is left out, and said as a warning.
+ * an ending without a repeat, is left out, and said as a warning with the bar, counted from 1.
  *
  * @example
  * settleAsTyped({ title: 'Study', composer: null, style: null, tempo: null, key: null, meter: { beats: 4, unit: 4 }, barsKnown: true, bars: [], playOrder: [], problems: [] }).title
@@ -23,8 +23,11 @@ export function settleAsTyped(chart: Chart): Chart {
     const again = readChart(printChart(now))
     const errors = again.problems.filter(({ severity, code }) => severity === 'error' && code !== 'no-chords')
     now = { ...again, bars: again.bars.map((bar, i) => placed(bar, chart.bars[i])), problems: [] }
-    for (const { code, found, expected, hint } of errors)
-      warnings.push({ severity: 'warning', code, span: { start: 0, end: 0 }, found, expected, hint })
+    for (const { code, span, found, expected, hint } of errors) {
+      const bar = again.bars.findIndex(({ chords }) => (chords.at(-1)?.span.end ?? 0) > span.start)
+      const place = ` in bar ${(bar < 0 ? again.bars.length - 1 : bar) + 1}`
+      warnings.push({ severity: 'warning', code, span: { start: 0, end: 0 }, found: found + place, expected, hint })
+    }
     if (errors.length === 0) break
   }
   return { ...now, problems: [...chart.problems, ...warnings] }

@@ -5,12 +5,47 @@ export const ticksPerQuarter = 24
 export interface Meter {
   readonly beats: number
   readonly unit: number
+  /** How many beats each group has, where the chart says it; together all beats. */
+  readonly groups?: readonly number[]
 }
 
 export const commonTime: Meter = { beats: 4, unit: 4 }
 
 /** @example meterName({ beats: 6, unit: 8 }) // => '6/8' */
 export const meterName = (meter: Meter): string => `${meter.beats}/${meter.unit}`
+
+/** @example meterText({ beats: 5, unit: 4, groups: [2, 3] }) // => '5/4 (2+3)' */
+export const meterText = (meter: Meter): string =>
+  meter.groups ? `${meterName(meter)} (${meter.groups.join('+')})` : meterName(meter)
+
+/**
+ * Reads a meter with its groups of beats, where it says them behind itself or adds its beats up: `5/4 (2+3)`, `2+3/4`; null where it
+ * is none. A wrong one comes back as it stands, and `goodMeter` says so.
+ *
+ * @example
+ * readMeter('7/8 (2+2+3)') // => { beats: 7, unit: 8, groups: [2, 2, 3] }
+ * readMeter('3/4') // => { beats: 3, unit: 4 }
+ */
+export function readMeter(text: string): Meter | null {
+  const found =
+    /(\d{1,4}(?:\s?\+\s?\d{1,4}){0,31})[\s)]*\/\s*(\d{1,4})[\s\])]*(?:[([]\s?(\d{1,4}(?:\s?\+\s?\d{1,4}){1,31})\s?[)\]])?/.exec(
+      text,
+    )
+  if (!found) return null
+  const [, upper = '', unit = '', behind] = found
+  const added = upper.split('+').map(Number)
+  const beats = added.reduce((sum, size) => sum + size, 0)
+  const groups = behind ? behind.split('+').map(Number) : added
+  return groups.length > 1 ? { beats, unit: Number(unit), groups } : { beats, unit: Number(unit) }
+}
+
+/** Whether a meter has 1 to 32 beats of a lower number that notes have, and groups that hold all of them. */
+export const goodMeter = ({ beats, unit, groups = [beats] }: Meter): boolean =>
+  beats > 0 &&
+  beats <= 32 &&
+  [1, 2, 4, 8, 16, 32].includes(unit) &&
+  groups.every((size) => size > 0) &&
+  groups.reduce((sum, size) => sum + size, 0) === beats
 
 /** The length of a unit beat in ticks: 24 over 4, 12 over 8. */
 export const ticksPerBeat = (meter: Meter): number => (4 * ticksPerQuarter) / meter.unit
@@ -19,7 +54,8 @@ export const ticksPerBeat = (meter: Meter): number => (4 * ticksPerQuarter) / me
 export const ticksPerBar = (meter: Meter): number => meter.beats * ticksPerBeat(meter)
 
 /**
- * How the bar is felt, in groups of unit beats: 4/4 as 2+2, 5/4 as 3+2, 6/8 as 3+3. Strong beats are where groups start.
+ * How the bar is felt, in groups of unit beats: as the chart says, else 4/4 as 2+2, 5/4 as 3+2, 6/8 as 3+3. Strong beats are where
+ * groups start.
  * Common practice.
  *
  * @example
@@ -27,7 +63,8 @@ export const ticksPerBar = (meter: Meter): number => meter.beats * ticksPerBeat(
  * beatGroups({ beats: 6, unit: 8 }) // => [3, 3]
  */
 export function beatGroups(meter: Meter): readonly number[] {
-  const { beats, unit } = meter
+  const { beats, unit, groups } = meter
+  if (groups) return groups
   if (beats <= 3) return [beats]
   if (unit >= 8 && beats % 3 === 0) return Array(beats / 3).fill(3)
   if (unit >= 8) return beats % 2 === 0 ? Array(beats / 2).fill(2) : [3, ...Array((beats - 3) / 2).fill(2)]

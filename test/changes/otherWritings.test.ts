@@ -76,6 +76,9 @@ describe('in a chart', () => {
     ['| As | B7 | Es |', 'Ab:4 | Bb7:4 | Eb:4'],
     ['| Asus4 A | Esus | B |', 'Asus4:2 A:2 | Esus4:4 | B:4'],
     ['| C | F | %% | G |', 'C:4 | F:4 | C:4 | F:4 | G:4'],
+    ['| C | F | %% | % | G |', 'C:4 | F:4 | C:4 | F:4 | G:4'],
+    ['| C | F | %% | % | % | G |', 'C:4 | F:4 | C:4 | F:4 | F:4 | G:4'],
+    ['| C | F | %% | %% | G |', 'C:4 | F:4 | C:4 | F:4 | C:4 | F:4 | G:4'],
   ])('%s', (text, bars) => {
     const chart = readChart(text)
     expect(barsText(chart)).toBe(bars)

@@ -226,6 +226,31 @@ const rows: readonly Row[] = [
     said: ['missing-mark: D.S. al Fine in measure 2'],
   },
   {
+    name: 'an ending without a first is left out and said',
+    xml: score(
+      part([
+        start() + chord('C') + note(8),
+        chord('F') + note(8),
+        barline('left', ending('2', 'start')) + chord('G') + note(8) + barline('right', ending('2', 'stop')),
+        chord('C') + note(8),
+      ]),
+    ),
+    bars: 'C:4 | F:4 | G:4 | C:4',
+    said: ['unmatched-ending: 2. in measure 3'],
+  },
+  {
+    name: 'a repeat that nothing closes is left out and said',
+    xml: score(
+      part([
+        start() + chord('C') + note(8),
+        barline('left', repeat('forward')) + chord('F') + note(8),
+        chord('G') + note(8),
+      ]),
+    ),
+    bars: 'C:4 | F:4 | G:4',
+    said: ['unclosed-repeat: |: in measure 2'],
+  },
+  {
     name: 'a meter put together of two',
     xml: score(
       part([

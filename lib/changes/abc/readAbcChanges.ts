@@ -1,10 +1,10 @@
 /** The changes of a tune in ABC: the chord symbols that stand in quotes over its notes, with its meters, keys, repeats and endings. */
 import type { Problem, Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
-import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
+import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
 import type { Chart, ChordSymbol } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
-import { goodMeter, readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
+import { readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
 import { chartOfMeasures } from '../xml/scoreBars.ts'
 import { countMeasures } from '../xml/scoreForm.ts'
 import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from '../xml/scoreMeasure.ts'

@@ -289,7 +289,9 @@ function emptyBar(b: Building, at: number, end: number): void {
 
 /** The bar that a two-bar repeat sign fills besides its own; true where the segment is that bar. */
 const fillsSecondHalf = (b: Building, segment: readonly Token[]): boolean =>
-  pushSecondHalf(b) && segment.every((token) => token.kind === 'beat' || token.kind === 'comment')
+  pushSecondHalf(b) &&
+  (segment.every((token) => token.kind === 'beat' || token.kind === 'comment') ||
+    (segment.length === 1 && segment[0]!.kind === 'simile' && segment[0]!.bars === 1))
 
 function addBar(b: Building, segment: readonly Token[]): void {
   const { d, grid, keyless, smallRoots } = b

@@ -1,6 +1,6 @@
 /** The words about a chart: header lines and ChordPro directives, read to key, meter, tempo, title and the like. */
 import { type Key, readKey, signatureOf } from '../../theory/key.ts'
-import type { Meter } from '../../theory/meter.ts'
+import { type Meter, readMeter } from '../../theory/meter.ts'
 import { type Letter, readPitchClass } from '../../theory/pitch.ts'
 
 /** One thing said about the chart; `at` and `end` are the value's offsets in the line. */
@@ -158,17 +158,14 @@ export function readHeaderKey(text: string, german = false): Key | null {
   return readKey(plain)
 }
 
-/** Reads a meter such as `3/4`, `C`, `cut time`; null where it is none. A wrong one comes back as it stands, to be reported. */
+/** Reads a meter such as `3/4`, `5/4 (2+3)`, `C`, `cut time`; null where it is none. A wrong one comes back as it stands, to be reported. */
 export function readHeaderMeter(text: string): Meter | null {
-  const found = /(\d{1,4})\s*\/\s*(\d{1,4})/.exec(text)
-  if (found) return { beats: Number(found[1]), unit: Number(found[2]) }
+  const found = readMeter(text)
+  if (found) return found
   if (/^(c|common(?: time)?)$/i.test(text.trim())) return { beats: 4, unit: 4 }
   if (/^(cut(?: time)?|alla breve|c\|)$/i.test(text.trim())) return { beats: 2, unit: 2 }
   return null
 }
-
-export const goodMeter = (meter: Meter): boolean =>
-  meter.beats > 0 && meter.beats <= 32 && [1, 2, 4, 8, 16, 32].includes(meter.unit)
 
 /** Reads a tempo in quarter notes a minute; null where it names no number. A half note counts two quarters. */
 export function readTempo(text: string): number | null {

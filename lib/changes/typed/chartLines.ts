@@ -1,5 +1,5 @@
 /** What each line of a chart is: headers, a label, music, words that are sung over, or just words. */
-import type { Meter } from '../../theory/meter.ts'
+import { type Meter, readMeter } from '../../theory/meter.ts'
 import { meantAsSymbol } from '../symbol/meantAsSymbol.ts'
 import { readsAsSymbol } from '../symbol/readSymbol.ts'
 import { directiveLabel, type HeaderItem, readDirective, readHeaders, saysStyle } from './chartHeader.ts'
@@ -8,6 +8,10 @@ import { type LineLabel, labelAlone, labels, longestLabelLine, namesSectionAhead
 import { countTokens, isMusic } from './looksLikeMusic.ts'
 import type { PlainLine } from './plainLines.ts'
 import { bareLabel, namesSection } from './sectionLabel.ts'
+
+/** A meter alone on its line. */
+const meterLine =
+  /^[([]?\s*(?:\(?\d{1,4}(?:\s?\+\s?\d{1,4}){1,31}\)?|\d{1,4})\s?\/\s?\d{1,4}\s*[)\]]?(?:\s*[([]\d{1,4}(?:\s?\+\s?\d{1,4}){1,31}[)\]]{1,2})?(?: time| meter)?[:.]?$/i
 
 export type ChartLine = { readonly line: PlainLine } & (
   | { readonly kind: 'blank' | 'text' | 'aside' | 'tablature' }
@@ -46,8 +50,8 @@ export function chartLines(text: string, lines: readonly PlainLine[]): readonly 
     if (/^\/\/(?!\s*[|/.])/.test(words) && !words.includes('|')) return { kind: 'aside', line }
     const items = readHeaders(words)
     if (items) return { kind: 'headers', line, items }
-    const meter = /^[([]?\s*(\d{1,4})\s?\/\s?(\d{1,4})\s*[)\]]?(?: time| meter)?[:.]?$/i.exec(words)
-    if (meter) return { kind: 'meter', line, meter: { beats: Number(meter[1]), unit: Number(meter[2]) } }
+    const meter = meterLine.test(words) ? readMeter(words) : null
+    if (meter) return { kind: 'meter', line, meter }
     const keyOf = /^[([]?\s*(?:in the )?key of ([A-Ha-h][^\])|]{0,20}?)\s*[)\]]?$/i.exec(words)
     if (keyOf) {
       const at = words.indexOf(keyOf[1]!, keyOf[0].search(/of /i) + 3)

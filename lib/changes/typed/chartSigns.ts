@@ -2,7 +2,13 @@
 import type { Mark } from '../chart.ts'
 
 export const barLine = /(?::{1,2} {0,2})?\[?\|{1,3}(?:\]| {0,2}:{1,2}(?= [^|]|[^\s|]|$)|:{1,2}|\.(?=\s*$))?|::(?=\s)/y
-export const meterSign = /(?:\((\d{1,4})\/(\d{1,4})\)|\[(\d{1,4})\/(\d{1,4})\]|(\d{1,4})\/(\d{1,4})(?=\s|$|\||:))/y
+const groups = '\\d{1,4}(?:\\s?\\+\\s?\\d{1,4}){1,31}'
+const oneMeter = `(?:\\d{1,4}|${groups}|\\(${groups}\\))\\/\\d{1,4}`
+const grouped = `(?:\\s{0,3}[([]\\s?${groups}\\s?[)\\]])?`
+export const meterSign = new RegExp(
+  `(?:\\(${oneMeter}${grouped}\\)|\\[${oneMeter}${grouped}\\]|${oneMeter}(?=\\s|$|\\||:|\\()|\\(${oneMeter}\\)|\\[${oneMeter}\\])${grouped}`,
+  'y',
+)
 const passList = '\\d{1,2}(?:(?:\\.?\\s?[,&]\\s?|\\.\\s?[-/]?\\s?|\\s?-\\s?|\\.,\\s?)\\d{1,2})*'
 export const endingDotted = new RegExp(`\\[?\\(?(${passList})\\s?(?:[.)]\\]?|\\.\\)|\\.?\\]|x?:(?!\\|))(?!\\d)`, 'y')
 export const endingBracket = new RegExp(`\\[(${passList})[.)]?\\]?(?=\\s|[A-H(%|]|$)`, 'y')

@@ -1,9 +1,9 @@
 /** Bars in the making: the drafts so far, what waits for the next, and the signs that steer. */
 import type { Key } from '../../theory/key.ts'
-import { commonTime, type Meter } from '../../theory/meter.ts'
+import { commonTime, goodMeter, type Meter, meterName } from '../../theory/meter.ts'
 import type { ChartChord, Mark } from '../chart.ts'
 import { type PlainText, spanAsTyped } from './characters.ts'
-import { goodMeter, readHeaderKey } from './chartHeader.ts'
+import { readHeaderKey } from './chartHeader.ts'
 import type { ChartProblems } from './chartProblems.ts'
 import type { Token } from './chartTokens.ts'
 import type { LineLabel } from './lineOpening.ts'
@@ -177,6 +177,13 @@ export function setMeter(d: Drafting, wanted: Meter, at: number, end: number): v
   if (goodMeter(wanted)) {
     d.meterNow = wanted
     if (d.drafts.length === 0) d.meter = wanted
+    return
+  }
+  const ungrouped = { beats: wanted.beats, unit: wanted.unit }
+  if (goodMeter(ungrouped)) {
+    const hint = meterName(wanted)
+    d.problems.say('error', 'unknown-meter', at, end, `groups that add up to ${wanted.beats} beats`, hint, hint)
+    setMeter(d, ungrouped, at, end)
     return
   }
   const upper = wanted.beats < 1 || wanted.beats > 32

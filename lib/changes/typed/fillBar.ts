@@ -288,7 +288,8 @@ function scaleOf(f: Filling): number {
   const total = slots.reduce((sum, slot) => sum + slot.weight, 0)
   if (!f.beats && setting.grid) return size / total
   if (!f.beats) {
-    if (!failed && slots.length > 1 && size % slots.length !== 0) sayUneven(f)
+    const stated = slots.length === setting.meter.groups?.length
+    if (!failed && !stated && slots.length > 1 && size % slots.length !== 0) sayUneven(f)
     shareBar(setting.meter, slots.length).forEach((share, i) => {
       slots[i]!.weight = share
     })

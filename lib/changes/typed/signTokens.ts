@@ -1,4 +1,5 @@
 /** Signs of a fixed shape on a music line: bar lines, meters, labels, counts, endings, marks, repeats of bars, keys, no chord. */
+import { readMeter } from '../../theory/meter.ts'
 import { readHeaderKey } from './chartHeader.ts'
 import {
   barLine,
@@ -45,14 +46,14 @@ export const barLineAt: Matcher = (cut, c) => {
 
 const meterAt: Matcher = (cut, c) => {
   if (!cut.barStart || !/[\d([]/.test(c)) return false
-  const meter = match(cut, meterSign)
+  const found = match(cut, meterSign)
+  const meter = found && readMeter(found[0])
   if (!meter) return false
-  const [beats = '', unit = ''] = meter.slice(1).filter((part) => part !== undefined)
   return put(cut, {
     kind: 'meter',
-    meter: { beats: Number(beats), unit: Number(unit) },
+    meter,
     at: here(cut),
-    end: here(cut) + meter[0].length,
+    end: here(cut) + found[0].length,
   })
 }
 

@@ -1,12 +1,20 @@
 /** An MEI score to a chart: its chord symbols, meters, keys, repeats, endings, rehearsal marks and jumps. */
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
-import { commonTime, type Meter, ticksPerBar, ticksPerBeat, ticksPerQuarter } from '../../theory/meter.ts'
+import {
+  commonTime,
+  goodMeter,
+  type Meter,
+  readMeter,
+  ticksPerBar,
+  ticksPerBeat,
+  ticksPerQuarter,
+} from '../../theory/meter.ts'
 import { chromaOf, type Interval, type Letter, letters, noteAtFifths, transposeClass } from '../../theory/pitch.ts'
 import type { Chart, ChordSymbol, Mark } from '../chart.ts'
 import { plainHabits, readSymbol } from '../symbol/readSymbol.ts'
 import { transposeSymbol } from '../transposeChart.ts'
-import { goodMeter, saysStyle } from '../typed/chartHeader.ts'
+import { saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel } from '../typed/sectionLabel.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
@@ -272,8 +280,8 @@ function setMeter(
   sign: string | undefined,
 ): void {
   if (count !== undefined && unit !== undefined) {
-    const meter = { beats: count.split('+').reduce((sum, part) => sum + Number(part), 0), unit: Number(unit) }
-    if (goodMeter(meter)) running.meter = meter
+    const meter = readMeter(`${count}/${unit}`)
+    if (meter && goodMeter(meter)) running.meter = meter
   } else if (sign === 'common') running.meter = commonTime
   else if (sign === 'cut') running.meter = { beats: 2, unit: 2 }
 }

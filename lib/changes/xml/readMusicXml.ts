@@ -1,11 +1,11 @@
 /** A MusicXML score to a chart: its harmony, meters, keys, repeats, endings, rehearsal marks and jumps, from whichever part says them. */
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
-import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
+import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
 import { chromaOf, type Interval, noteAtFifths } from '../../theory/pitch.ts'
 import type { Chart, Mark } from '../chart.ts'
 import { transposeSymbol } from '../transposeChart.ts'
-import { goodMeter, saysStyle } from '../typed/chartHeader.ts'
+import { saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel, namesSection } from '../typed/sectionLabel.ts'
 import { readHarmonyElement } from './musicXmlHarmony.ts'
 import { chartOfMeasures } from './scoreBars.ts'
@@ -294,14 +294,16 @@ function readBarline(node: XmlNode, found: Found): void {
 
 /** A meter; one put together of several has the finest of their beats. */
 function meterOf(time: XmlNode): Meter {
-  const sum = (text: string): number => text.split('+').reduce((all, part) => all + Number(part), 0)
   const units = childrenOf(time, 'beat-type').map((node) => Number(node.text()))
   const unit = units.length > 0 ? Math.max(...units) : 4
-  const beats = childrenOf(time, 'beats').reduce(
-    (all, node, i) => all + (sum(node.text()) * unit) / (units[i] ?? unit),
-    0,
+  const groups = childrenOf(time, 'beats').flatMap((node, i) =>
+    node
+      .text()
+      .split('+')
+      .map((part) => (Number(part) * unit) / (units[i] ?? unit)),
   )
-  return { beats, unit }
+  const beats = groups.reduce((sum, size) => sum + size, 0)
+  return groups.length > 1 ? { beats, unit, groups } : { beats, unit }
 }
 
 /** Reads divisions, key, time and transposition into what goes on; answers the key where one is said. */

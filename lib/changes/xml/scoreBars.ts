@@ -3,7 +3,7 @@ import type { Problem } from '../../problem.ts'
 import type { Chord } from '../../theory/chord.ts'
 import type { Key } from '../../theory/key.ts'
 import { nameOfKey } from '../../theory/key.ts'
-import { type Meter, meterName, ticksPerBar, ticksPerBeat } from '../../theory/meter.ts'
+import { type Meter, meterText, ticksPerBar, ticksPerBeat } from '../../theory/meter.ts'
 import type { PitchClass } from '../../theory/pitch.ts'
 import type { Bar, Chart, ChartChord, ChordSymbol, Mark } from '../chart.ts'
 import { playOrder } from '../playOrder.ts'
@@ -170,7 +170,7 @@ function fill(
   before: ChordSymbol | null,
   repeated: Bar | undefined,
 ): readonly ChartChord[] {
-  const again = repeats > 0 && placed.length === 0 && repeated && meterName(repeated.meter) === meterName(meter)
+  const again = repeats > 0 && placed.length === 0 && repeated && meterText(repeated.meter) === meterText(meter)
   if (again) return repeated.chords.map((chord) => ({ ...chord, span }))
   const size = ticksPerBar(meter)
   const beat = ticksPerBeat(meter)

@@ -64,8 +64,8 @@ function joinParts(measures: readonly ScoreMeasure[]): readonly ScoreMeasure[] {
   return joined
 }
 
-/** Opened repeats that nothing closes before the next opens, left out. */
-function withoutOpenRepeats(measures: readonly ScoreMeasure[]): readonly ScoreMeasure[] {
+/** Opened repeats that nothing closes before the next opens, left out, and said. */
+function withoutOpenRepeats(measures: readonly ScoreMeasure[], problems: Problem[]): readonly ScoreMeasure[] {
   const open = new Set<number>()
   let last = -1
   for (const [i, measure] of measures.entries()) {
@@ -76,6 +76,15 @@ function withoutOpenRepeats(measures: readonly ScoreMeasure[]): readonly ScoreMe
     if (measure.repeatEnd) last = -1
   }
   if (last >= 0) open.add(last)
+  for (const i of open)
+    problems.push({
+      severity: 'warning',
+      code: 'unclosed-repeat',
+      span: measures[i]!.span,
+      found: placedIn('|:', measures[i]!),
+      expected: 'a repeat sign that closes it; played on without',
+      hint: ':|',
+    })
   return measures.map((measure, i) => (open.has(i) ? { ...measure, repeatStart: false } : measure))
 }
 
@@ -102,9 +111,9 @@ function endingsOf(measures: readonly ScoreMeasure[]): readonly Ending[] {
 
 /**
  * Endings as they are played: a bracket that closes before its repeat sign goes on to it, one that nothing closes is as long as the
- * one before it, one that the next follows at once repeats, and one alone without a repeat is no ending.
+ * one before it, one that the next follows at once repeats, and one alone without a repeat is no ending, which is said.
  */
-function settleEndings(measures: readonly ScoreMeasure[]): readonly ScoreMeasure[] {
+function settleEndings(measures: readonly ScoreMeasure[], problems: Problem[]): readonly ScoreMeasure[] {
   const settled = measures.map((measure) => ({ ...measure }))
   const endings = endingsOf(measures)
   for (const [e, ending] of endings.entries()) {
@@ -125,7 +134,16 @@ function settleEndings(measures: readonly ScoreMeasure[]): readonly ScoreMeasure
     if (last && settled[ending.to]!.endingOpen && ending.to - ending.from >= length)
       for (; ending.to - ending.from >= length; ending.to--) settled[ending.to]!.ending = null
     const alone = !last && !(next && next.from === ending.to + 1) && !closed(ending.to)
-    if (alone) for (let i = ending.from; i <= ending.to; i++) settled[i]!.ending = null
+    if (!alone) continue
+    problems.push({
+      severity: 'warning',
+      code: 'unmatched-ending',
+      span: measures[ending.from]!.span,
+      found: placedIn(`${ending.passes.join(',')}.`, measures[ending.from]!),
+      expected: 'an ending of a repeat; played as any bar',
+      hint: ':|',
+    })
+    for (let i = ending.from; i <= ending.to; i++) settled[i]!.ending = null
   }
   return settled
 }
@@ -191,7 +209,7 @@ function alignPickup(measures: readonly ScoreMeasure[]): readonly ScoreMeasure[]
 
 /** The form of a score's measures, settled. */
 export const settleForm = (measures: readonly ScoreMeasure[], problems: Problem[]): readonly ScoreMeasure[] =>
-  withoutOpenRepeats(settleEndings(settleJumps(settleCodas(alignPickup(measures)), problems)))
+  withoutOpenRepeats(settleEndings(settleJumps(settleCodas(alignPickup(measures)), problems), problems), problems)
 
 const longestWords = 120
 const longestName = 40
