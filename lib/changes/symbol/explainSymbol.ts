@@ -124,7 +124,9 @@ const explanations: Readonly<Record<SymbolFaultCode, (f: Faulty) => Explained>> 
       .replace(/\(\s*,?\s*\)/g, '')
       .replace(/\(\s*,/, '(')
       .replace(/,\s*\)/, ')')
-    const hint = reads(f, without) ? without : (nearestSymbol(core, (each) => reads(f, each)) ?? f.rootText)
+    // What is left must not go to the root: Cb5 for C8b5.
+    const rooted = f.start > f.parsed.suffixAt || !/^[#b]/.test(without.slice(f.parsed.suffixAt))
+    const hint = rooted && reads(f, without) ? without : (nearestSymbol(core, (each) => reads(f, each)) ?? f.rootText)
     return whole(f, `a chord without contradiction: ${fault!.why}`, capital(hint))
   },
   'numeral-without-key': (f) => ({
@@ -144,6 +146,8 @@ function explainBass(f: Faulty): Explained {
   const another = !parsed.numeral && rest.length > 1 && /^[A-H]/.test(rest)
   if (another && reads(f, before) && splitJoined(rest, habits).length > 0) return joined(f, start, before, rest)
   if (parsed.numeral) return whole(f, 'a numeral or a note after the slash', before)
+  const joinedUp = core.slice(0, start - 1) + core.slice(start)
+  if (!/^[A-Ha-h]/.test(rest) && reads(f, joinedUp)) return whole(f, 'a bass note A to G', capital(joinedUp))
   const root = /^[A-H][#b]?/.exec(rootText)?.[0] ?? 'C'
   return whole(f, 'a bass note A to G', reads(f, before) ? `${capital(before)}/${root}` : rootText)
 }
@@ -177,7 +181,8 @@ function parenthesisMended(f: Faulty): string {
     f.rootText + unnested(core.slice(suffixAt)),
     f.rootText + core.slice(suffixAt).replace(/[()]/g, ''),
   ]
-  return candidates.find((candidate) => reads(f, candidate)) ?? f.rootText
+  const near = nearestSymbol(core, (candidate) => reads(f, candidate))
+  return candidates.find((candidate) => reads(f, candidate)) ?? near ?? beginning(f) ?? f.rootText
 }
 
 /** Groups within a group made one with it. */

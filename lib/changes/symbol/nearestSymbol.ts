@@ -69,6 +69,16 @@ const usual = [
   '7(#9,#5)',
   'maj7(#11)',
   'm7(b5)',
+  'min7b5',
+  'mi7b5',
+  '-7b5',
+  'min9',
+  'min6',
+  'mi9',
+  'ma9',
+  '+7',
+  '+',
+  'hdim7',
   'no3',
   'add11',
   'maj',
@@ -96,11 +106,46 @@ function editDistance(a: string, b: string, limit: number): number {
   return Math.min(last[b.length]!, limit + 1)
 }
 
+/** What a suffix opens with where it says the quality: each way of saying it, before what may follow. */
+const qualities: readonly (readonly [quality: string, sign: RegExp])[] = [
+  ['half-diminished', /^(?:ø|h(?:alf)?dim)/],
+  ['diminished', /^(?:dim|°|o(?=7|$))/],
+  ['augmented', /^(?:aug|\+(?![a-z]))/],
+  ['major', /^(?:maj|MAJ|Maj|ma(?=\d|$)|MA|M(?=\d|$)|Δ|j)/],
+  ['minor', /^(?:min|MIN|Min|mi(?=\d|$)|m(?=(?:69|1[13]|[679])(?!\d)|[b#]\d|\((?:[b#\dMΔ]|maj|add)|sus|$)|-(?=\d|$))/],
+  ['plain', /^(?:(?:13|11|69|[679])(?!\d)|[\db#(),./]+$)/],
+]
+
+/** What of a chord's kind a suffix says for sure: its quality, and whether it holds a sixth or a seventh; null where it does not say. */
+function kindSaid(suffix: string) {
+  const quality = qualities.find(([, sign]) => sign.test(suffix))?.[0] ?? null
+  const figure = /^\D{0,5}?(?<![b#])(?:(69|6)|7|9|11|13)(?!\d)/.exec(suffix)
+  return {
+    quality,
+    figure: figure && (figure[1] ? 'sixth' : 'seventh'),
+    sus: suffix.includes('sus'),
+    alt: suffix.includes('alt'),
+  }
+}
+
+/** Whether a suffix keeps what another says for sure of the chord's kind. */
+function keepsKind(typed: ReturnType<typeof kindSaid>, candidate: string): boolean {
+  const said = kindSaid(candidate)
+  const { quality, figure, sus, alt } = typed
+  return (
+    (!quality || (said.quality ?? 'plain') === quality) &&
+    (!figure || said.figure === figure) &&
+    (!sus || said.sus) &&
+    (!alt || said.alt)
+  )
+}
+
 /** The longest symbol that is worth guessing at. */
 const longest = 24
 
 /**
- * The usual spelling nearest to a symbol, its root and bass kept; null where none is within so many edits.
+ * The usual spelling nearest to a symbol, its root, its bass and what it says for sure of its kind kept; null where none is
+ * within so many edits.
  */
 export function nearestSymbol(text: string, reads: (candidate: string) => boolean, within = furthest): string | null {
   if (text.length > longest) return null
@@ -110,11 +155,12 @@ export function nearestSymbol(text: string, reads: (candidate: string) => boolea
   if (root === null) return null
   const bass = /\/[A-G](?:#|b)?$/.exec(text)?.[0] ?? ''
   const suffix = text.slice(root.length, text.length - bass.length)
+  const typed = kindSaid(suffix)
   let best: string | null = null
   let least = within + 1
   for (const candidate of usual) {
     const distance = editDistance(suffix, candidate, within)
-    if (distance >= least || (candidate === '' && suffix.length > 1)) continue
+    if (distance >= least || (candidate === '' && suffix.length > 1) || !keepsKind(typed, candidate)) continue
     const whole = root + candidate + bass
     if (whole === text || !reads(whole)) continue
     best = whole
