@@ -19,6 +19,7 @@ const rooms = [
   ['drill/'],
   ['kept/'],
   ['lines/'],
+  ['practice/'],
   ['score/'],
   ['lineJson.ts', 'lineText.ts'],
   ['mark/'],
@@ -31,7 +32,7 @@ const rooms = [
 /** Where Node may be used: the engraver, and the files that read and write files. */
 const nodeSide = ['engrave/', 'sampleFiles.ts', 'exports.ts', 'saveFiles.ts', 'doors/engrave.ts', 'commands/', 'cli.ts']
 /** What only one file may import. */
-const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts' }
+const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts', 'ts-fsrs': 'practice/spacing.ts' }
 
 const inside = (file: string, names: readonly string[]): boolean =>
   names.some((name) => file === name || (name.endsWith('/') && file.startsWith(name)))

@@ -9,6 +9,7 @@ import type { Moment } from '../line/planRhythm.ts'
 import { degreeChroma } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import { type BitCoder, codeBits, codeCount, codeNumber, readBits, writeBits } from './bitCoder.ts'
+import { bytesOf, checksum, textOf } from './linkText.ts'
 
 /** The first byte: how the rest is written. A packing once given out is read for ever. */
 const packing = 1
@@ -36,29 +37,6 @@ class Unfit extends Error {}
 
 const fits = (holds: boolean): void => {
   if (!holds) throw new Unfit()
-}
-
-/** Text of bytes in letters, digits, - and _ (RFC 4648, 5). */
-const textOf = (bytes: Uint8Array): string =>
-  btoa([...bytes].map((byte) => String.fromCharCode(byte)).join(''))
-    .replaceAll('+', '-')
-    .replaceAll('/', '_')
-    .replace(/=+$/, '')
-
-function bytesOf(text: string): Uint8Array | null {
-  if (!/^[\w-]+$/.test(text) || text.length % 4 === 1) return null
-  const binary = atob(text.replaceAll('-', '+').replaceAll('_', '/'))
-  return Uint8Array.from(binary, (sign) => sign.charCodeAt(0))
-}
-
-/** A sum over bytes that a change of any shows: CRC-16, polynomial x^16 + x^12 + x^5 + 1 (ITU-T X.25). */
-function checksum(bytes: Iterable<number>): number {
-  let sum = 0xffff
-  for (const byte of bytes) {
-    sum ^= byte << 8
-    for (let i = 0; i < 8; i++) sum = sum & 0x8000 ? ((sum << 1) ^ 0x1021) & 0xffff : (sum << 1) & 0xffff
-  }
-  return sum
 }
 
 /** What of the changes a line's places hang on: the length of each bar, and where each chord begins on which root. */
