@@ -19,13 +19,22 @@ export interface Asked {
   readonly progress: (done: number, of: number) => void
   /** The recorded notes of a band whose line is played on a program; null where there are none to be had. */
   readonly samples: (program: number) => Promise<BandSamples | null>
+  /** Told what sounds otherwise than was asked, in words. */
+  readonly remark: (said: string) => void
   /** Choices as a person typed them, to place their problems in. */
   readonly typed: Readonly<Record<string, string | undefined>>
   /** Whether JSON is spread over lines. */
   readonly spread: boolean
 }
 
-const nothingMore: Asked = { link: null, progress: () => {}, samples: async () => null, typed: {}, spread: false }
+const nothingMore: Asked = {
+  link: null,
+  progress: () => {},
+  samples: async () => null,
+  remark: () => {},
+  typed: {},
+  spread: false,
+}
 
 /** A file that is made piece by piece. */
 export type Pieces = Iterable<Uint8Array> | AsyncIterable<Uint8Array>
@@ -336,15 +345,22 @@ async function partsOf(
   return as === 'zip' ? zipClassSet(set, { progress }) : writePdf(set.book, { progress })
 }
 
-async function recorded({ lines, brief }: Lines, { samples }: Asked, format: SoundFormat): Promise<Pieces | Refused> {
-  const [{ planRecording, recordSound }, { longestRecording }] = await Promise.all([
+async function recorded(
+  { lines, brief }: Lines,
+  { samples, remark }: Asked,
+  format: SoundFormat,
+): Promise<Pieces | Refused> {
+  const [{ planRecording, recordSound }, { longestRecording }, { lentRecording }] = await Promise.all([
     import('./sound/recordSound.ts'),
     import('./sound/playPasses.ts'),
+    import('./sound/recordings.ts'),
   ])
   const notes = brief.sound === 'sampled' ? await samples(lines[0]?.instrument.program ?? 0) : {}
-  if (!notes) return refused('sound', 'no-samples', 'no recorded notes here', 'plain sound', 'choose plain sound')
-  const recording = planRecording(linesAsPlayed(lines, brief), brief, notes)
+  const recording = planRecording(linesAsPlayed(lines, brief), brief, notes ?? {})
   if (!recording) return tooLong(longestRecording)
+  const lent = notes?.line ? lentRecording(brief.instrument) : null
+  if (!notes) remark('there are no recorded notes here: the sound is plain')
+  else if (lent) remark(lent)
   return recordSound(recording, format)
 }
 

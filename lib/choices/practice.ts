@@ -143,9 +143,9 @@ export const practiceChoices = {
       ],
     },
   }),
-  /** Plain sound is worked out and needs nothing; sampled sound is of recorded notes, where the server has them. */
+  /** Plain sound is worked out and needs nothing; sampled sound is of recorded notes, and plain where there are none. */
   sound: choice(oneOf('plain', 'sampled'), {
-    usual: 'plain',
+    usual: 'sampled',
     belongs: 'reader',
     help: 'sound worked out, or of recorded notes where they are there',
     page: {

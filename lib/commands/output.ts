@@ -68,6 +68,7 @@ export async function putFiles(outside: Outside, asked: Asked, lines: Lines, for
   const files = await writeFiles(format, lines, {
     progress: showProgress(outside),
     samples: loadSamples,
+    remark: (said) => outside.err(`${said}\n`),
     typed: asked.given,
     spread: true,
   })

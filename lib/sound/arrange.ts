@@ -14,6 +14,7 @@ import {
 import { type Ending, lastNotes, planEnding, ringingBars, withTag } from './ending.ts'
 import { feelAndSwing } from './feel.ts'
 import { clickBackBeats, clickBeats, playDrums } from './playDrums.ts'
+import { bandPrograms } from './recordings.ts'
 import { voiceChords } from './voiceChords.ts'
 import { chooseVoicings, owedDegrees } from './voicing.ts'
 import { writeBass } from './writeBass.ts'
@@ -173,8 +174,8 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     replaced: replacedIn(passage),
     tracks: [
       track('line', instrument.name, instrument.program, options.lineOut ? [] : played),
-      track('bass', 'Bass', 32, heard(band.bass)),
-      track('chords', 'Chords', chordsProgram, heard(band.chords)),
+      track('bass', 'Bass', bandPrograms.bass, heard(band.bass)),
+      track('chords', 'Chords', bandPrograms.chords, heard(band.chords)),
       track('drums', 'Drums', null, heard(band.drums)),
       track('click', 'Click', null, clicks),
       {
@@ -186,6 +187,3 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     ],
   }
 }
-
-/** Electric piano (General MIDI program, from 0): what the chords sound of. */
-const chordsProgram = 4

@@ -1,10 +1,8 @@
 /** Sampled sound: tones from a few recorded notes of an instrument, as a cut of a sound font holds them. */
 import type { Part } from './arrangement.ts'
+import { bandPrograms, sampledPrograms } from './recordings.ts'
 import { type Tone, toneOf } from './tones.ts'
 import { decayFactor, frequencyOf } from './waves.ts'
-
-/** The General MIDI programs, from 0, that a cut may hold: electric piano, guitar, bass, brass, saxophones, clarinet, flute. */
-export const sampledPrograms = [4, 26, 32, 56, 57, 64, 65, 66, 71, 73] as const
 
 /** The name of the file of a program or of the kit, among the page's own files. */
 export const sampleFile = (program: number | 'kit'): string => `samples-${program}.bin`
@@ -26,10 +24,17 @@ export interface SampleZone {
   readonly hold: number
   readonly decay: number
   readonly sustain: number
+  /** Cents to add at every `bendStep` of the recording, so that it keeps its pitch from the attack through the loop. */
+  readonly bend: readonly number[]
+  /** Seconds of the recording before the note is heard to begin: it is started so much early. */
+  readonly lead: number
   /** Where the recording, an Ogg Vorbis stream, lies in the file. */
   readonly at: number
   readonly bytes: number
 }
+
+/** Seconds of a recording from one measured pitch to the next. */
+export const bendStep = 0.01
 
 export interface SampleSet {
   readonly zones: readonly (SampleZone & { readonly samples: Float32Array })[]
@@ -40,11 +45,10 @@ export type BandSamples = Readonly<Partial<Record<Part, SampleSet>>>
 
 /** The files that a band with a line on a program needs. */
 export function sampleFilesFor(program: number): Readonly<Partial<Record<Part, string>>> {
-  const has = (sampledPrograms as readonly number[]).includes(program)
   return {
-    ...(has ? { line: sampleFile(program) } : {}),
-    bass: sampleFile(32),
-    chords: sampleFile(4),
+    ...(sampledPrograms.includes(program) ? { line: sampleFile(program) } : {}),
+    bass: sampleFile(bandPrograms.bass),
+    chords: sampleFile(bandPrograms.chords),
     drums: sampleFile('kit'),
   }
 }
@@ -70,11 +74,21 @@ export function readSamples(file: Uint8Array, decode: DecodeOgg): SampleSet {
   return {
     zones: zones.map((zone) => {
       const from = 4 + length + zone.at
-      const samples = decoded.get(zone.at) ?? decode(file.slice(from, from + zone.bytes))
+      const samples = decoded.get(zone.at) ?? roundLoop(decode(file.slice(from, from + zone.bytes)), zone.loop)
       decoded.set(zone.at, samples)
       return { ...zone, samples }
     }),
   }
+}
+
+/** A recording that goes on for a few samples after its loop, as the loop itself goes on, so that no neighbour is missing there. */
+function roundLoop(samples: Float32Array, loop: SampleZone['loop']): Float32Array {
+  if (!loop || loop[1] + 3 <= samples.length) return samples
+  const [from, to] = loop
+  const longer = new Float32Array(to + 3)
+  longer.set(samples)
+  for (let at = samples.length; at < longer.length; at++) longer[at] = longer[at - (to - from)]!
+  return longer
 }
 
 /** The ratio of a number of cents, up or down, from steps of equal temperament and a straight line between them. */
@@ -86,20 +100,37 @@ function ratioOf(cents: number): number {
   return low + part * (high - low)
 }
 
+/** The tone of a recorded note, and how many samples it is to be started before its time. */
+export interface SampledTone extends Tone {
+  readonly lead: number
+}
+
+/** Seconds over which a recording that is played once dies away at its end. */
+const fade = 0.25
+
 /** The tone of a note; null where no recording serves its key. */
-export function sampledTone({ zones }: SampleSet, midi: number, rate: number): Tone | null {
+export function sampledTone({ zones }: SampleSet, midi: number, rate: number): SampledTone | null {
   const zone = zones.find(({ low, high }) => midi >= low && midi <= high)
   if (!zone) return null
-  const { samples, loop, gain } = zone
+  const { samples, loop, gain, bend } = zone
   const step = (ratioOf(100 * (midi - zone.root) + zone.cents) * zone.rate) / rate
   const fall = zone.decay > 0 ? decayFactor(zone.decay / 11.5, rate) : 1
   const hold = zone.hold * rate
   const last = samples.length - 3
+  const fading = Math.min(fade * zone.rate, samples.length / 4)
+  const steps = bend.map((cents) => step * ratioOf(cents))
   let place = 0
   let n = 0
   let loud = 1
+  let now = steps[0] ?? step
   const next = (): number => {
     if (place >= last && !loop) return 0
+    // Re-tuned every 64 samples.
+    if ((n & 63) === 0 && steps.length > 0) {
+      const at = Math.min(steps.length - 1, place / (bendStep * zone.rate))
+      const low = Math.floor(at)
+      now = steps[low]! + (at - low) * ((steps[low + 1] ?? steps[low]!) - steps[low]!)
+    }
     // A cubic through the four samples around (Catmull and Rom).
     const at = Math.floor(place)
     const x = place - at
@@ -108,12 +139,14 @@ export function sampledTone({ zones }: SampleSet, midi: number, rate: number): T
     const c = samples[at + 1]!
     const d = samples[at + 2]!
     const value = b + 0.5 * x * (c - a + x * (2 * a - 5 * b + 4 * c - d + x * (3 * (b - c) + d - a)))
-    place += step
+    const edge = loop ? 1 : Math.min(1, (last - place) / fading)
+    place += now
     if (loop) while (place >= loop[1]) place -= loop[1] - loop[0]
     if (n > hold && loud > zone.sustain) loud *= fall
     n += 1
-    return gain * loud * value
+    return gain * loud * edge * value
   }
-  const once = loop ? 30 * rate : Math.ceil(samples.length / step)
-  return toneOf(next, Math.ceil(once))
+  const once = loop ? 30 * rate : Math.ceil((1.1 * samples.length) / step)
+  const lead = Math.round((zone.lead * zone.rate) / step)
+  return { ...toneOf(next, Math.ceil(once)), lead }
 }

@@ -2,7 +2,7 @@
 import { type Part, parts } from './arrangement.ts'
 import { drumTone } from './drumTones.ts'
 import type { Performance } from './playTime.ts'
-import { type BandSamples, type SampleSet, sampledTone } from './sampledTones.ts'
+import { type BandSamples, type SampledTone, type SampleSet, sampledTone } from './sampledTones.ts'
 import { pitchedTone, releaseOf, type Tone, type Voice, voiceOf } from './tones.ts'
 
 /** How loud each part is and where it sits, left -1 to right 1. */
@@ -36,11 +36,11 @@ const shadeOf = (velocity: number): number => (velocity < 0.4 ? shades[0] : velo
 const kept = new Map<string, Tone>()
 const mostKept = 600
 
-const keptSampled = new WeakMap<SampleSet, Map<string, Tone>>()
+const keptSampled = new WeakMap<SampleSet, Map<string, SampledTone>>()
 
 /** The tone of a recording, where there is one for the note. */
-function sampledFor(set: SampleSet, midi: number, rate: number): Tone | null {
-  const tones = keptSampled.get(set) ?? new Map<string, Tone>()
+function sampledFor(set: SampleSet, midi: number, rate: number): SampledTone | null {
+  const tones = keptSampled.get(set) ?? new Map<string, SampledTone>()
   keptSampled.set(set, tones)
   const name = `${midi} ${rate}`
   const made = tones.get(name) ?? sampledTone(set, midi, rate)
@@ -59,6 +59,9 @@ function toneFor(part: Part, program: number, midi: number, velocity: number, ra
   kept.set(name, made)
   return made
 }
+
+/** Seconds of a recording that may lie before its beat; twice so long where it is played an octave down. */
+export const earliest = 0.15
 
 /** Seconds that anything may ring on after its end: a performance needs so much silence after it. */
 export const tail = 1.8
@@ -81,26 +84,28 @@ export function renderChunk(
   for (const part of wanted) chunk[part] = new Float32Array(length)
   for (const note of notes) {
     const onset = Math.round(note.start * rate)
-    if (onset >= to) break
+    if (onset >= to + 2 * earliest * rate) break
     const out = chunk[note.part]
     if (!out) continue
     const drum = isDrum(note.part)
+    const set = samples[note.part]
+    const recorded = set ? sampledFor(set, note.midi, rate) : null
+    // A slow attack begins before its time, so that the note is heard on it.
+    const begin = onset - (recorded?.lead ?? 0)
     const off = Math.max(onset + 1, Math.round(note.end * rate))
     const release = drum ? 0 : Math.round(releaseOf(voiceFor(note.part, program)) * rate)
     const end = drum ? onset + Math.ceil(tail * rate) : off + release
-    if (end <= from) continue
-    const set = samples[note.part]
-    const tone =
-      (set && sampledFor(set, note.midi, rate)) ?? toneFor(note.part, program, note.midi, note.velocity, rate)
-    const first = Math.max(from, onset)
+    if (end <= from || begin >= to) continue
+    const tone = recorded ?? toneFor(note.part, program, note.midi, note.velocity, rate)
+    const first = Math.max(from, begin)
     const last = Math.min(to, end)
-    const heard = tone.samples(last - onset)
-    const stop = Math.min(last, onset + heard.length)
+    const heard = tone.samples(last - begin)
+    const stop = Math.min(last, begin + heard.length)
     const loud = note.velocity
     const held = drum ? stop : Math.min(stop, off)
     let n = first
-    for (; n < held; n++) out[n - from]! += loud * heard[n - onset]!
-    for (; n < stop; n++) out[n - from]! += loud * (1 - (n - off) / release) * heard[n - onset]!
+    for (; n < held; n++) out[n - from]! += loud * heard[n - begin]!
+    for (; n < stop; n++) out[n - from]! += loud * (1 - (n - off) / release) * heard[n - begin]!
   }
   return chunk
 }

@@ -8,17 +8,18 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { loadSamples } from '../../lib/sampleFiles.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
 import { playTime } from '../../lib/sound/playTime.ts'
+import { sampledPrograms } from '../../lib/sound/recordings.ts'
 import {
   packSamples,
   readSamples,
   type SampleZone,
-  sampledPrograms,
   sampledTone,
   sampleFile,
   sampleFilesFor,
 } from '../../lib/sound/sampledTones.ts'
 import { renderChunk } from '../../lib/sound/synth.ts'
-import { instrumentOf } from '../../lib/theory/instrument.ts'
+import { instrumentOf, instruments, soundingPitch } from '../../lib/theory/instrument.ts'
+import { midiOf } from '../../lib/theory/pitch.ts'
 import { buildSamples } from '../../web/buildSamples.ts'
 import { cents, growth, hertz, onsetNear, pitchNear } from './listen.ts'
 import { lineOver, tune } from './soundFixture.ts'
@@ -37,6 +38,8 @@ describe('a recorded note of our own', () => {
     hold: 0,
     decay: 0,
     sustain: 1,
+    bend: [],
+    lead: 0,
     at: 0,
     bytes: 1,
   }
@@ -62,7 +65,7 @@ describe('a recorded note of our own', () => {
     expect(peak(0)).toBeGreaterThan(0.47)
     expect(peak(30_000)).toBeCloseTo(0.25, 1)
     const once = sampledTone({ zones: [{ ...set.zones[0]!, loop: null }] }, 69, rate)!.samples(rate)
-    expect(once.length).toBeLessThanOrEqual(18_001)
+    expect(once.length).toBeLessThanOrEqual(19_801)
   })
 })
 
@@ -80,21 +83,72 @@ describe('the cuts of the sound font', () => {
     for (const program of sampledPrograms) {
       const files = Object.values(sampleFilesFor(program))
       const bytes = files.reduce((sum, file) => sum + statSync(join(folder, file)).size, 0)
-      expect(bytes, `a band with program ${program}`).toBeLessThan(1_200_000)
+      expect(bytes, `a band with program ${program}`).toBeLessThan(2_000_000)
     }
     expect(readFileSync(join(folder, 'samples-licence.txt'), 'utf8')).toMatch(/MIT/)
   })
 
-  test('are in tune: nine in ten keys within 10 cents, all within 30', () => {
-    for (const program of sampledPrograms) {
-      const set = read(sampleFile(program))
-      const keys = set.zones.flatMap(({ low, high }) => [...new Set([low, high])])
-      const off = keys.map((midi) => {
-        const samples = sampledTone(set, midi, rate)!.samples(12_000)
-        return Math.abs(cents(pitchNear(samples.subarray(2_000, 11_000), rate, hertz(midi)), hertz(midi)))
+  test('every instrument on offer has every key of its range', () => {
+    for (const instrument of instruments) {
+      const set = read(sampleFilesFor(instrument.program).line!)
+      const [low, high] = instrument.range.map((pitch) => midiOf(soundingPitch(instrument, pitch))) as [number, number]
+      for (let midi = low; midi <= high; midi++)
+        expect(sampledTone(set, midi, rate), `${instrument.id} ${midi}`).not.toBeNull()
+    }
+  })
+
+  /** Cents off over a note that is held, in a fifth of a second from every quarter of one. */
+  const offOver = (set: ReturnType<typeof read>, midi: number): readonly number[] => {
+    const samples = sampledTone(set, midi, rate)!.samples(2 * rate)
+    return [0.1, 0.35, 0.7, 1.2].map((at) => {
+      const stretch = samples.subarray(Math.round(at * rate), Math.round((at + 0.2) * rate))
+      return cents(pitchNear(stretch, rate, hertz(midi)), hertz(midi))
+    })
+  }
+  // Recordings that shake or are of several players: violin, viola, horns, choir; of the bassoon one key is 6 cents off.
+  const unsteady: readonly number[] = [40, 41, 53, 60, 70]
+
+  test.each(sampledPrograms)('program %d is in tune and stays so over a held note', (program) => {
+    const set = read(sampleFile(program))
+    const keys = [...set.zones.map(({ low }) => low), set.zones.at(-1)!.high]
+    const off = keys.map((midi) => offOver(set, midi).map(Math.abs))
+    const worst = off.map((each) => Math.max(...each)).sort((a, b) => a - b)
+    // A piano's partials are wide of the harmonics that the listener combs for.
+    if (!unsteady.includes(program)) expect(worst.at(-1)).toBeLessThan(program === 0 ? 6 : 5)
+    const middle = off.map((each) => [...each].sort((a, b) => a - b)[2]!)
+    expect(Math.max(...middle)).toBeLessThan(unsteady.includes(program) ? 25 : 5)
+  })
+
+  test('the listener hears what is put right: recordings as they come drift by more than 10 cents', () => {
+    const set = read(sampleFile(65))
+    const raw = { zones: set.zones.map((zone) => ({ ...zone, bend: [] })) }
+    const spread = raw.zones.map(({ low }) => {
+      const off = offOver(raw, low)
+      return Math.max(...off) - Math.min(...off)
+    })
+    expect(Math.max(...spread)).toBeGreaterThan(10)
+  })
+
+  // Slow attacks: bowed, sung, blown low. Heard to begin: within 10 dB of the loudest of its first quarter second.
+  test.each(
+    [...new Set(instruments.map(({ program }) => program))].map(
+      (program) => instruments.find((each) => each.program === program)!.id,
+    ),
+  )('%s is heard within 10 ms of the beat', async (id) => {
+    const line = lineOver(tune('C | C'), id)
+    const samples = await loadSamples(instrumentOf(id).program, pathToFileURL(`${folder}/`))
+    const one = line.notes.filter(({ start }) => start % 96 === 0).map((note) => ({ ...note, ticks: 36 }))
+    const performance = playTime(arrange({ ...line, notes: one }, { tempo: 90, looseness: 'strict', ends: false }))
+    const heard = renderChunk(performance, 0, Math.ceil(performance.seconds * rate), rate, ['line'], samples!).line!
+    const notes = performance.notes.filter(({ part }) => part === 'line')
+    expect(notes.length).toBe(2)
+    for (const { start } of notes) {
+      const levels = Array.from({ length: 100 }, (_, i) => {
+        const from = Math.round((start - 0.15 + 0.004 * i) * rate)
+        return Math.sqrt(heard.subarray(from, from + 220).reduce((sum, x) => sum + x * x, 0) / 220)
       })
-      expect(Math.max(...off), `program ${program}`).toBeLessThan(30)
-      expect(off.filter((each) => each < 10).length / off.length).toBeGreaterThanOrEqual(0.9)
+      const begun = levels.findIndex((level) => level >= Math.max(...levels) * 10 ** (-10 / 20))
+      expect(Math.abs(0.004 * begun - 0.15)).toBeLessThan(0.0101)
     }
   })
 
