@@ -12,7 +12,7 @@ const keys: Reader<KeyOrder | 'shuffled' | readonly Key[]> = {
   read: (t) => {
     if (t === 'shuffled') return value(t)
     if (Object.hasOwn(keyOrders, t)) return value(t as KeyOrder)
-    const list = split(t).map(readKey)
+    const list = split(t).map((name) => readKey(name))
     if (list.length > limits.keys) return refuse(`at most ${limits.keys} keys`, 'take some out')
     return list.length > 0 && list.every((k) => k !== null)
       ? value(list)

@@ -103,12 +103,15 @@ function findHome(events: readonly Event[], laid: Layout, says: ReturnType<typeo
 /** How far along the line of fifths a root lies above its tonic, by the usual name of its degree. */
 const fifthsAbove = [0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5]
 
-/** The name of a local key, as the chords that belong to it are spelled; in doubt, its usual name. */
-function nameKey({ tonic, mode }: Place, members: readonly Member[]): Key {
+/**
+ * The name of a key, as the chords that belong to it are spelled; in doubt, its usual name. A local key takes no more than seven
+ * sharps or flats; the tune's own may, as D flat minor, and is written as C sharp minor with every chord.
+ */
+function nameKey({ tonic, mode }: Place, members: readonly Member[], signs: number): Key {
   const usual = keyAt(tonic, mode)
   const names = [-12, 0, 12]
     .map((shift): Key => ({ tonic: noteAtFifths(fifthsOf(usual.tonic) + shift), mode }))
-    .filter((key) => Math.abs(signatureOf(key)) <= 7)
+    .filter((key) => Math.abs(signatureOf(key)) <= signs)
   const votes = (key: Key) =>
     members.reduce((sum, { event, reading }) => {
       const spelled = fifthsOf(event.name) - fifthsAbove[reading.above]! === fifthsOf(key.tonic)
@@ -127,7 +130,7 @@ function nameKeys(members: readonly Member[]): readonly HeardEvent[] {
     const place = { tonic: tonicOf(event, reading), mode: reading.mode }
     const next = members[i]
     if (next && next.reading.mode === place.mode && tonicOf(next.event, next.reading) === place.tonic) continue
-    const key = nameKey(place, members.slice(from, i))
+    const key = nameKey(place, members.slice(from, i), 7)
     for (const member of members.slice(from, i)) heard.push({ ...member.event, reading: member.reading, key })
     from = i
   }
@@ -153,5 +156,5 @@ export function hearKeys(
   const athome = members.filter(
     ({ event, reading }) => tonicOf(event, reading) === place.tonic && reading.mode === place.mode,
   )
-  return { home: changes.key ?? nameKey(place, athome), events: nameKeys(members) }
+  return { home: changes.key ?? nameKey(place, athome, 10), events: nameKeys(members) }
 }

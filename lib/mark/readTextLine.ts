@@ -43,7 +43,8 @@ export function readTextLine(text: string, part: string | null): Reading {
   const row = text.slice(block.at).split('\n', 1)[0]!.trim()
   const [, title, keyText = '', instrumentName, pitch, beats, unit] = head.exec(row)!
   const instrument = instruments.find(({ name }) => name === instrumentName)
-  const key = readKey(keyText)
+  // A tune may lie in a key that no signature can write.
+  const key = readKey(keyText, 10)
   if (!instrument || !key) {
     const what = instrument ? `the key ${keyText}` : `the instrument ${instrumentName}`
     const problems = [problem('unreadable-file', what, 'one that line prints', 'leave the head as printed', block.at)]

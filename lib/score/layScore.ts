@@ -314,6 +314,7 @@ export function writtenPitches(line: Line, brief: Pick<Brief, 'pitch' | 'spellin
   const up = invert(transposition)
   if (line.written && transposition.semitones === line.instrument.transposition.semitones) return line.written
   // A part at concert pitch, or octaves from it, keeps the line's own letters.
-  if (up.steps % 7 === 0) return line.notes.map(({ pitch }) => pitch && transposePitch(pitch, up))
+  if (up.steps % 7 === 0 && up.semitones % 12 === 0)
+    return line.notes.map(({ pitch }) => pitch && transposePitch(pitch, up))
   return spellPart(line, up, brief)
 }

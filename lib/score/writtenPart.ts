@@ -28,8 +28,12 @@ export function writtenPart(
 ): WrittenPart {
   const own = instrument.transposition
   const octaves = own.semitones % 12 === 0
-  if (concert && !octaves)
-    return { concertKey, key: concertKey, clef: concertClef(instrument), transposition: { steps: 0, semitones: 0 } }
+  if (concert && !octaves) {
+    const far = fullSignatureOf(concertKey)
+    const transposition = { steps: Math.abs(far) <= 7 ? 0 : far > 0 ? -1 : 1, semitones: 0 }
+    const key = transposeKey(concertKey, invert(transposition))
+    return { concertKey, key, clef: concertClef(instrument), transposition }
+  }
   const key = transposeKey(concertKey, invert(own))
   const far = fullSignatureOf(key)
   if (Math.abs(far) <= 6) return { concertKey, key, clef: instrument.clef, transposition: own }

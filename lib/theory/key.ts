@@ -41,14 +41,16 @@ export const nameOfKey = (key: Key): string => nameOf(key.tonic) + (key.mode ===
 
 /**
  * Reads a key as people write it: `Eb`, `Ebm`, `E flat minor`, `F# minor`, `c`; null where it is none or its signature would
- * need more than seven signs.
+ * need more signs than may be, seven unless said.
  *
  * @example
  * keyName(readKey('F#m')) // => 'F# minor'
  * keyName(readKey('B flat')) // => 'Bb major'
  * readKey('H dur') // => null
+ * readKey('Db minor') // => null
+ * keyName(readKey('Db minor', 8)) // => 'Db minor'
  */
-export function readKey(text: string): Key | null {
+export function readKey(text: string, signs = 7): Key | null {
   if (typeof text !== 'string') return null
   const plain = text
     .trim()
@@ -63,7 +65,7 @@ export function readKey(text: string): Key | null {
   if (!tonic) return null
   const minor = word === 'm' || word === '-' || /^(mi|min|minor|aeolian)$/i.test(word)
   const key: Key = { tonic, mode: minor ? 'minor' : 'major' }
-  return Math.abs(signatureOf(key)) > 7 ? null : key
+  return Math.abs(signatureOf(key)) > signs ? null : key
 }
 
 /** Orders of the twelve keys, each as steps of semitones from the first; a cycle that closes early starts again above. */
