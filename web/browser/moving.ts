@@ -24,6 +24,10 @@ export const onMusic = (listener: (music: HTMLElement) => void): void => {
 let shownAddress = plain(location.href)
 let shownAcross = document.body.dataset.across
 
+/** The whole link of the state in the page; null where it is too long for one. */
+export const shownLink = (): string | null =>
+  shownAddress === '' ? null : new URL(plain(location.href), location.href).href
+
 const isPage = (): boolean => document.body.dataset.kind === 'page'
 
 /** Reads the page as it stands, and from now on follows the browser's back and forward. */

@@ -1,9 +1,11 @@
 /** The page's script: what the form and the links do without it, it does without leaving the page. */
 import { watchChanges } from './editing.ts'
 import { watchSound } from './loadSound.ts'
+import { watchMine } from './mine.ts'
 import { start } from './moving.ts'
 import { watchMusic } from './music.ts'
 import { watchPrinting } from './printing.ts'
+import { watchSettings } from './remember.ts'
 import { watchStand } from './stand.ts'
 
 document.documentElement.classList.add('scripted')
@@ -12,4 +14,6 @@ watchMusic()
 watchPrinting()
 watchSound()
 watchStand()
+watchMine()
 start()
+watchSettings()
