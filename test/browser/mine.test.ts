@@ -25,7 +25,7 @@ describe('my tunes', () => {
     expect(await page.locator('#mine-name').inputValue()).toBe('Lantern Street')
     await keepAs(page, 'Lantern')
     await keepAs(page, 'Lantern')
-    expect(await names(page)).toEqual(['Lantern', 'Lantern (2)'])
+    await expect.poll(() => names(page)).toEqual(['Lantern', 'Lantern (2)'])
     await afterMove(page, () => page.getByRole('button', { name: 'Start over' }).click())
     expect(await musicOf(page)).not.toBe(music)
     await afterMove(page, () => page.getByRole('button', { name: 'Open Lantern', exact: true }).click())
