@@ -9,8 +9,8 @@ export const planLimits = {
   days: [1, 7],
   /** Minutes a day, pauses among them. */
   minutes: [5, 120],
-  /** The longest plan as JSON, in characters. */
-  size: 150_000,
+  /** The longest plan as JSON, in bytes. */
+  size: 1_000_000,
 } as const
 
 /** What a plan says. Two plans that say the same are one plan, with one `id`. */
@@ -133,8 +133,10 @@ const isWhole = (value: unknown, [low, high]: readonly [number, number]): value 
 /**
  * What is wrong with a plan from outside, in words; null where it is one. A plan whose choices this version cannot read is
  * one: the line is asked for and says so itself.
+ *
+ * @param named - whether it has to stand under its own name
  */
-export function misfitOfPlan(value: unknown): string | null {
+export function misfitOfPlan(value: unknown, named = true): string | null {
   if (typeof value !== 'object' || value === null) return 'no plan'
   const { id, title, fields, bars, phrases, quarters, keys, start, goal, days, minutes, from } = value as Partial<
     Record<keyof PracticePlan, unknown>
@@ -150,17 +152,17 @@ export function misfitOfPlan(value: unknown): string | null {
     isWhole(each, [first, last]) && (i === 0 ? each === first : (each as number) > (list[i - 1] as number))
   if (!Array.isArray(phrases) || phrases.length === 0 || !phrases.every(rising)) return 'no phrases'
   if (typeof quarters !== 'number' || !(quarters > 0 && quarters <= 256)) return 'no length of bars'
-  const named = (text: unknown) => {
+  const isKey = (text: unknown) => {
     const key = typeof text === 'string' ? readKey(text) : null
     return key !== null && nameOfKey(key) === text
   }
-  if (!Array.isArray(keys) || keys.length === 0 || keys.length > limits.keys || !keys.every(named)) return 'no keys'
+  if (!Array.isArray(keys) || keys.length === 0 || keys.length > limits.keys || !keys.every(isKey)) return 'no keys'
   if (new Set(keys).size < keys.length) return 'a key twice'
   if (!isWhole(goal, limits.tempo) || !isWhole(start, [limits.tempo[0], goal])) return 'no tempo'
   if (!isWhole(days, planLimits.days)) return 'no days'
   if (!isWhole(minutes, planLimits.minutes)) return 'no minutes'
   if (!isDay(from)) return 'no first day'
-  return id === idOf(value as PracticePlan) ? null : 'other words than its name stands for'
+  return !named || id === idOf(value as PracticePlan) ? null : 'other words than its name stands for'
 }
 
 /** A plan by its own fields alone, in their order, whatever else came with it. */
