@@ -1,6 +1,7 @@
 /** Playing time: from an arrangement's ticks to seconds, swung or even, strict or loose, at its tempo. One swing ratio holds for every part. */
 import { ticksPerQuarter } from '../theory/meter.ts'
 import type { Arrangement, Part } from './arrangement.ts'
+import { shareOf } from './balance.ts'
 import { playedNotes } from './loosen.ts'
 
 /** A note as it sounds, in seconds from the start of the count-in. */
@@ -11,6 +12,8 @@ export interface TimedNote {
   readonly midi: number
   /** 0 to 1. */
   readonly velocity: number
+  /** A factor of loudness besides, where the part has one in its style: the balance, not the touch. */
+  readonly gain?: number
   /** The id of the written note, `n-BAR-TICK`, for notes of the line. */
   readonly id: string | null
 }
@@ -39,8 +42,9 @@ export const secondsOf = (ticks: number, tempo: number): number => (ticks * 60) 
 export function playTime(arrangement: Arrangement): Performance {
   const { bars, tempo } = arrangement
   const end = bars.at(-1)
-  const notes = arrangement.tracks.flatMap((track) =>
-    playedNotes(arrangement, track).map(
+  const notes = arrangement.tracks.flatMap((track) => {
+    const gain = shareOf(arrangement.feel, track.part)
+    return playedNotes(arrangement, track).map(
       ({ start, ticks, midi, velocity, id }): TimedNote => ({
         part: track.part,
         start: secondsOf(start, tempo),
@@ -48,9 +52,10 @@ export function playTime(arrangement: Arrangement): Performance {
         midi,
         velocity,
         id: id ?? null,
+        ...(gain === 1 ? {} : { gain }),
       }),
-    ),
-  )
+    )
+  })
   notes.sort((a, b) => a.start - b.start)
   return { notes, seconds: secondsOf(end ? end.start + end.ticks : 0, tempo), program: arrangement.program }
 }

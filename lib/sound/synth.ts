@@ -1,5 +1,6 @@
 /** The renderer: from a performance to samples, chunk by chunk, the same in a worker and in Node. */
 import { type Part, parts } from './arrangement.ts'
+import { plainLineShare, recordedShare } from './balance.ts'
 import { drumTone } from './drumTones.ts'
 import type { Performance } from './playTime.ts'
 import { type BandSamples, type SampledTone, type SampleSet, sampledTone } from './sampledTones.ts'
@@ -12,7 +13,7 @@ export interface Mix {
 }
 
 export const usualMix: Readonly<Record<Part, Mix>> = {
-  line: { level: 0.5, pan: 0 },
+  line: { level: 0.535, pan: 0 },
   bass: { level: 0.62, pan: -0.08 },
   chords: { level: 0.2, pan: -0.35 },
   drums: { level: 0.5, pan: 0.3 },
@@ -101,7 +102,8 @@ export function renderChunk(
     const last = Math.min(to, end)
     const heard = tone.samples(last - begin)
     const stop = Math.min(last, begin + heard.length)
-    const loud = note.velocity
+    const plain = note.part === 'line' ? plainLineShare(voiceFor(note.part, program)) : 1
+    const loud = note.velocity * (note.gain ?? 1) * (recorded ? (recordedShare[note.part] ?? 1) : plain)
     const held = drum ? stop : Math.min(stop, off)
     let n = first
     for (; n < held; n++) out[n - from]! += loud * heard[n - begin]!

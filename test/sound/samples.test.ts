@@ -74,7 +74,7 @@ describe('the cuts of the sound font', () => {
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'throughline-samples-'))
     await buildSamples(folder)
-  })
+  }, 60_000)
   afterAll(() => rmSync(folder, { recursive: true }))
   const read = (name: string) =>
     readSamples(readFileSync(join(folder, name)), (ogg) => StbVorbis.decode(ogg).channels[0]!)

@@ -204,7 +204,7 @@ describe('chunks', () => {
       pcm[2 * i + 1] = Math.round(right[i]! * 32767)
     }
     expect(createHash('sha256').update(new Uint8Array(pcm.buffer)).digest('hex').slice(0, 16)).toMatchInlineSnapshot(
-      `"2aad977c27438920"`,
+      `"7d5ede98d1ff40ab"`,
     )
   })
 })
