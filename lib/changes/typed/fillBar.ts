@@ -89,7 +89,8 @@ export function fillBar(
  * not beats shows in that they do not fill the bar, and that none are left.
  */
 function withBasses(tokens: readonly Token[], { meter, habits }: BarSetting): readonly Token[] {
-  if (!tokens.some((token) => token.kind === 'beat')) return tokens
+  // Ties are written only where beats are.
+  if (!tokens.some((token) => token.kind === 'beat') || tokens.some((token) => token.kind === 'tie')) return tokens
   const heard = tokens.filter((token) => heardInBar.has(token.kind))
   const beats = heard.reduce((sum, token) => sum + (token.kind === 'beat' ? token.count : 1), 0)
   if (beats === meter.beats || (meter.unit === 2 && beats === meter.beats * 2)) return tokens
