@@ -35,6 +35,9 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
   switch (kind) {
     case 'maj7':
     case 'triad':
+      // A plain triad that is V of a minor chord is its V7, all but said.
+      if (kind === 'triad' && (mode === 'minor' ? above === 7 : leads === 'minor' && above !== 0))
+        return [choices.minorDominant, 'phrygian dominant']
       if (above === 7 || (mode === 'minor' && above === 10 && kind === 'triad')) return ['mixolydian']
       return above === 0 || (mode === 'minor' && above === 3) ? ['major', 'lydian'] : ['lydian', 'major']
     case 'power':
@@ -73,6 +76,7 @@ function dominantChoices(chord: Chord, leads: Heard['leads'], choices: ScaleChoi
     const first = minor ? 'phrygian dominant with sharp 9' : choices.sharpNine
     return [first, 'half-whole diminished', 'altered']
   }
+  if (leads === 'minor' && raisedOrLoweredFifth) return ['altered', 'half-whole diminished']
   if (leads === 'minor') return [choices.minorDominant, 'phrygian dominant', 'mixolydian b6', 'half-whole diminished']
   if (has(chord, 'b9')) return ['half-whole diminished', 'phrygian dominant']
   return leads === 'semitone' || leads === 'backdoor'
