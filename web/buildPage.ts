@@ -1,8 +1,9 @@
 /** Builds what the browser gets: the page's script and style bundled, its fonts beside them. Run by `npm run build`. */
-import { copyFileSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs'
+import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { dirname, join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { initWasm, Resvg } from '@resvg/resvg-wasm'
 import { build } from 'esbuild'
 import { facesToKeep } from '../lib/engrave/pdf/pdfFonts.ts'
 import { buildSamples } from './buildSamples.ts'
@@ -41,8 +42,47 @@ export async function buildPage(from: string, to: string): Promise<void> {
     legalComments: 'none',
     logLevel: 'warning',
   })
-  copyFileSync(join(from, 'icon.svg'), join(to, 'icon.svg'))
+  await makeIcons(join(from, 'icon.svg'), to)
   copyLicences(to)
+}
+
+/** The page's sign as a device shows it among its programs, and what the page is as one; addresses hold at any path. */
+async function makeIcons(from: string, to: string): Promise<void> {
+  const { resolve: find } = createRequire(import.meta.url)
+  await initWasm(readFileSync(find('@resvg/resvg-wasm/index_bg.wasm'))).catch((error: Error) => {
+    if (!/already/i.test(error.message)) throw error
+  })
+  const svg = readFileSync(from, 'utf8')
+  // Cut round, an icon loses its corners: this one has room for that (Web Application Manifest, 'maskable').
+  const roomy = svg
+    .replace('viewBox="0 0 32 32"', 'viewBox="-5 -5 42 42"')
+    .replace('<rect width="32" height="32" rx="4"', '<rect x="-5" y="-5" width="42" height="42"')
+    .replaceAll('M0 ', 'M-5 ')
+    .replaceAll('h32', 'h42')
+  const draw = (text: string, width: number, name: string): void =>
+    writeFileSync(join(to, name), new Resvg(text, { fitTo: { mode: 'width', value: width } }).render().asPng())
+  draw(svg, 192, 'icon-192.png')
+  draw(svg, 512, 'icon-512.png')
+  draw(roomy, 512, 'icon-roomy.png')
+  copyFileSync(from, join(to, 'icon.svg'))
+  const icon = (src: string, sizes: string, purpose: string) => ({ src, sizes, type: 'image/png', purpose })
+  const manifest = {
+    name: 'Throughline',
+    short_name: 'Throughline',
+    description: 'Practice lines over your own changes',
+    // The page is two folders above the files of its build.
+    start_url: '../../',
+    scope: '../../',
+    display: 'standalone',
+    background_color: '#f6f1e6',
+    theme_color: '#f6f1e6',
+    icons: [
+      icon('icon-192.png', '192x192', 'any'),
+      icon('icon-512.png', '512x512', 'any'),
+      icon('icon-roomy.png', '512x512', 'maskable'),
+    ],
+  }
+  writeFileSync(join(to, 'manifest.webmanifest'), `${JSON.stringify(manifest, null, 1)}\n`)
 }
 
 /** Copies what print takes of large packages of faces beside its writer, so that who only runs the program needs no more. */

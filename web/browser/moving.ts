@@ -11,6 +11,13 @@ export interface Move {
 const narrow = window.matchMedia('(max-width: 640px)')
 const swapped = new EventTarget()
 let going: AbortController | null = null
+/** Milliseconds after which something shows that an answer is being waited for. */
+const sign = 80
+/** The step that did not come about; it is tried again once there is a connection. */
+let lost: Move | null = null
+/** What the form said when the music in the page was written. */
+let written: readonly (readonly [element: HTMLInputElement | HTMLSelectElement, value: string, checked: boolean])[] = []
+let writtenText = ''
 
 /** Bars across, as this screen has room for. */
 export const across = (): '4' | '2' => (narrow.matches ? '2' : '4')
@@ -41,6 +48,8 @@ export function start(): void {
     if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
   })
   if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
+  window.addEventListener('online', tryAgain)
+  noteForm()
   swapped.dispatchEvent(new Event('music'))
 }
 
@@ -50,6 +59,8 @@ export async function move({ to, history: step }: Move): Promise<void> {
   const controller = new AbortController()
   going = controller
   document.getElementById('music')?.setAttribute('aria-busy', 'true')
+  const waiting = window.setTimeout(() => document.body.setAttribute('data-waits', ''), sign)
+  lost = null
   try {
     const response = await ask(to, controller.signal)
     const text = await response.text()
@@ -57,10 +68,11 @@ export async function move({ to, history: step }: Move): Promise<void> {
     const page = new DOMParser().parseFromString(text, 'text/html')
     if (page.body.dataset.kind !== 'page') {
       const words = page.querySelector('main')?.textContent?.trim() ?? 'There is no answer just now.'
-      say(words.replace(/\s+/g, ' '))
+      fail(words.replace(/\s+/g, ' '), { to, history: step })
       return
     }
     swap(page)
+    noteForm()
     const address = plain(response.url)
     // An answer to the post itself has no address of its own: the last one stays.
     const posted = typeof to !== 'string' && !response.redirected
@@ -68,13 +80,52 @@ export async function move({ to, history: step }: Move): Promise<void> {
     else if (!posted && step !== 'none') history.replaceState(null, '', address)
     shownAddress = posted ? '' : address
   } catch (error) {
-    if (!controller.signal.aborted) say(`The server cannot be reached: ${(error as Error).message}`)
+    if (controller.signal.aborted) return
+    const wrong = error instanceof TypeError ? 'The server cannot be reached' : (error as Error).message
+    fail(`${wrong}. What plays and what is kept here still works.`, { to, history: step })
   } finally {
+    window.clearTimeout(waiting)
     if (going === controller) {
+      document.body.removeAttribute('data-waits')
       going = null
       document.getElementById('music')?.removeAttribute('aria-busy')
     }
   }
+}
+
+const typedText = (): string => (document.getElementById('changes') as HTMLTextAreaElement | null)?.value ?? ''
+
+/** Notes what the form says now that its music stands. */
+function noteForm(): void {
+  const form = document.getElementById('brief') as HTMLFormElement | null
+  const controls = [...(form?.elements ?? [])].filter(
+    (each): each is HTMLInputElement | HTMLSelectElement =>
+      each instanceof HTMLSelectElement || (each instanceof HTMLInputElement && each.type !== 'hidden'),
+  )
+  written = controls.map((each) => [each, each.value, each instanceof HTMLInputElement && each.checked])
+  writtenText = typedText()
+}
+
+/** Nothing came of a step: the choices say again what the music is of, what was typed stays, and the step can be tried again. */
+function fail(words: string, step: Move): void {
+  for (const [control, value, checked] of written) {
+    if (control instanceof HTMLInputElement) control.checked = checked
+    control.value = value
+  }
+  lost = step
+  const typed = typedText() !== writtenText
+  if (typed) document.getElementById('music')?.classList.add('stale')
+  say(`${words} ${typed ? 'The music is still of the changes as they were.' : 'The music is as it was.'}`)
+  const again = document.createElement('button')
+  again.type = 'button'
+  again.className = 'ink'
+  again.textContent = 'Try again'
+  again.addEventListener('click', tryAgain)
+  document.getElementById('teller')?.append(' ', again)
+}
+
+function tryAgain(): void {
+  if (lost) void move(lost)
 }
 
 function ask(to: string | URLSearchParams, signal: AbortSignal): Promise<Response> {

@@ -4,6 +4,7 @@ import { watchSound } from './loadSound.ts'
 import { watchMine } from './mine.ts'
 import { start } from './moving.ts'
 import { watchMusic } from './music.ts'
+import { watchOffline } from './offline.ts'
 import { watchPrinting } from './printing.ts'
 import { watchSettings } from './remember.ts'
 import { watchStand } from './stand.ts'
@@ -17,3 +18,4 @@ watchStand()
 watchMine()
 start()
 watchSettings()
+watchOffline()

@@ -9,7 +9,7 @@ import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
 import { helpPage, messagePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
-import { assetsPath, build, readAssets } from './assets.ts'
+import { assetsPath, build, readAssets, serviceWorker } from './assets.ts'
 import { another, withLevel } from './choosing.ts'
 import { webLimits } from './limits.ts'
 import type { Log } from './log.ts'
@@ -57,6 +57,11 @@ export function makeApp(options: AppOptions): express.Express {
     if (!asset) return next()
     offer(request, response, asset, tagOf(build, name), 'forever')
   })
+
+  const worker = serviceWorker(assets)
+  app.get('/service-worker.js', (request, response) =>
+    offer(request, response, worker, tagOf(build, '/service-worker.js'), 'ask'),
+  )
 
   if (options.perMinute > 0)
     app.use(
@@ -183,7 +188,17 @@ export function makeApp(options: AppOptions): express.Express {
   }
 
   app.post(
-    ['/help', '/figures', '/figures/drill', '/choices', '/sheet.svg', '/health', '/ready', '/robots.txt'],
+    [
+      '/help',
+      '/figures',
+      '/figures/drill',
+      '/choices',
+      '/sheet.svg',
+      '/health',
+      '/ready',
+      '/robots.txt',
+      '/service-worker.js',
+    ],
     notAllowed('GET, HEAD'),
   )
   app.get('/read', notAllowed('POST'))
@@ -321,6 +336,7 @@ const securityHeaders = helmet({
       connectSrc: ["'self'"],
       mediaSrc: ["'self'", 'blob:'],
       workerSrc: ["'self'"],
+      manifestSrc: ["'self'"],
       formAction: ["'self'"],
       baseUri: ["'none'"],
       frameAncestors: ["'none'"],

@@ -12,12 +12,14 @@ const types: Readonly<Record<string, string>> = {
   css: 'text/css; charset=utf-8',
   js: 'text/javascript; charset=utf-8',
   json: 'application/json',
+  png: 'image/png',
   svg: 'image/svg+xml',
   txt: 'text/plain; charset=utf-8',
   wasm: 'application/wasm',
+  webmanifest: 'application/manifest+json',
   woff2: 'font/woff2',
 }
-const squeezed = ['css', 'js', 'json', 'svg', 'txt', 'wasm']
+const squeezed = ['css', 'js', 'json', 'svg', 'txt', 'wasm', 'webmanifest']
 
 const filesIn = (folder: string): readonly string[] =>
   readdirSync(folder, { withFileTypes: true, recursive: true })
@@ -87,4 +89,15 @@ export function readAssets(): ReadonlyMap<string, Answer> {
         ]
       }),
   )
+}
+
+/** What of a build the page and its plain sound need where there is no server; recorded notes are kept once they were fetched. */
+const offline = /^(page|mine|sound|soundWorker|ownTable|practice)\.(js|css)$|\.woff2$|^icon/
+
+/** The script that keeps what was seen, with what belongs to this build put before it. */
+export function serviceWorker(assets: ReadonlyMap<string, Answer>): Answer {
+  const files = [...assets.keys()].filter((name) => offline.test(name)).map((name) => `${assetsPath.slice(1)}${name}`)
+  const own = readFileSync(join(built, 'serviceWorker.js'), 'utf8')
+  const text = `self.throughlineBuild=${JSON.stringify({ build, files })};\n${own}`
+  return { status: 200, type: types.js!, body: gzipSync(text), encoding: 'gzip', file: null }
 }
