@@ -142,12 +142,14 @@ async function asSeen(event: Fetched): Promise<Response> {
   } catch {
     const cache = await caches.open(pages)
     const address = plain(request.url)
+    const music = (await cache.keys()).map(({ url }) => url).filter((url) => below(new URL(url)) === '')
+    const last = music.at(-1)
+    // Opened as a program, or by its name alone: the music goes on where it was left, under its own address.
+    if (request.mode === 'navigate' && address === root.href && last !== undefined && last !== address)
+      return Response.redirect(last)
     const kept = await cache.match(address)
     if (kept) return kept
     if (request.mode !== 'navigate') return Response.error()
-    const music = (await cache.keys()).map(({ url }) => url).filter((url) => below(new URL(url)) === '')
-    const last = music.at(-1)
-    if (address === root.href && last !== undefined) return Response.redirect(last)
     return new Response(notSeen(last), { status: 503, headers: { 'Content-Type': 'text/html; charset=utf-8' } })
   }
 }
