@@ -9,10 +9,11 @@ import { guideTones } from './guideTones.ts'
 import { commandHelp, help, unknownCommand, usageOf } from './help.ts'
 import { line } from './line.ts'
 import { mark } from './mark.ts'
+import { plan } from './plan.ts'
 import { serve } from './serve.ts'
 
 /** Every command, in the order in which help says them. */
-export const commands: readonly Command[] = [chart, line, drill, figures, guideTones, mark, serve, help]
+export const commands: readonly Command[] = [chart, line, drill, figures, guideTones, mark, plan, serve, help]
 
 async function run([typed = '', ...args]: readonly string[], outside: Outside): Promise<number> {
   if (typed === '--version') {

@@ -7,6 +7,7 @@ import { benchHarmony } from './harmonyBench.ts'
 import { benchLines } from './lineBench.ts'
 import { benchMark } from './markBench.ts'
 import { benchPage } from './pageBench.ts'
+import { benchPractice } from './practiceBench.ts'
 import { benchServer } from './serverBench.ts'
 import { benchSolver } from './solverBench.ts'
 import { benchSound } from './soundBench.ts'
@@ -62,6 +63,10 @@ const marking = benchMark()
 under('32 bars of MusicXML marked', marking.short, 10, 'ms')
 under('marking, growth a bar from 32 to 1,024 bars', marking.growth, 1.5, '×', 2)
 under('200 files of 32 bars marked and counted', marking.many, 10, 's', 1)
+
+const practice = benchPractice()
+under('a record of 10,000 entries read and looked at', practice.open, 300, 'ms')
+tell('two of them put together', `${n(practice.merge)} ms`)
 
 const solver = benchSolver()
 tell(

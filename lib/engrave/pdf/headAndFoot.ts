@@ -171,7 +171,8 @@ export function drawFoot(ink: PdfInk, words: string | null, page: number, sizes:
   if (words !== null) line(ink, fitted(ink, words, sizes.small, 'regular', 0.85 * wide), margin, y, wide, 0)
 }
 
-function wrap(ink: PdfInk, text: string, size: number, width: number): readonly string[] {
+/** Text broken into lines of a width, at its spaces. */
+export function wrap(ink: PdfInk, text: string, size: number, width: number): readonly string[] {
   const lines: string[] = []
   for (const word of text.split(/\s+/).filter((each) => each !== '')) {
     const longer = lines.length === 0 ? word : `${lines.at(-1)} ${word}`

@@ -1,14 +1,10 @@
 /** A book as PDF: pieces of music engraved on sheets, with heads, feet, page numbers and bookmarks. */
 
-import PDFDocument from 'pdfkit'
 import type { Mark } from '../../brief.ts'
-import { edition } from '../../edition.ts'
 import { writeMei } from '../../score/writeMei.ts'
 import { engraveSvg, type Sheet } from '../engraver.ts'
-import type { PdfInk } from './pdfDraw.ts'
-import { penOn } from './pdfPen.ts'
+import { openPdf } from './openPdf.ts'
 import { evenPages, type Layout, sheetsOf } from './pdfSheets.ts'
-import { textIn } from './pdfText.ts'
 
 export interface Book extends Layout {
   readonly title: string
@@ -26,9 +22,6 @@ export interface Binding {
   readonly progress?: (done: number, of: number) => void
 }
 
-/** One day for every book, so that the same book has the same bytes. */
-const everyDay = new Date(Date.UTC(2000, 0, 1))
-
 /**
  * Writes a book as PDF: a piece starts a sheet, short ones that follow each other share one, and long ones fill theirs evenly.
  * Fonts are embedded, text is text.
@@ -38,25 +31,8 @@ const everyDay = new Date(Date.UTC(2000, 0, 1))
 export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8Array> {
   const { engrave = engraveSvg, progress } = binding
   const { pieces } = book
-  const document = new PDFDocument({
-    autoFirstPage: false,
-    size: book.paper === 'A4' ? 'A4' : 'LETTER',
-    margin: 0,
-    pdfVersion: '1.7',
-    lang: book.language,
-    displayTitle: true,
-    info: {
-      Title: book.title,
-      Creator: 'Throughline',
-      Producer: `Throughline, edition ${edition}`,
-      CreationDate: everyDay,
-      ...(book.cover ? { Subject: book.cover.words } : {}),
-    },
-  })
-  const chunks: Buffer[] = []
-  document.on('data', (chunk: Buffer) => chunks.push(chunk))
-  const ended = new Promise<void>((resolve) => document.on('end', () => resolve()))
-  const ink: PdfInk = { document, pen: penOn(document), text: textIn(document), signs: new Map() }
+  const subject = book.cover?.words ?? null
+  const { ink, close } = openPdf({ title: book.title, language: book.language, paper: book.paper, subject })
   const sheets = sheetsOf(ink, book)
 
   const engravePiece = async (index: number): Promise<readonly string[]> => {
@@ -75,7 +51,5 @@ export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8
     progress?.(index + 1, pieces.length)
   }
   sheets.finish()
-  document.end()
-  await ended
-  return Buffer.concat(chunks)
+  return close()
 }
