@@ -108,7 +108,7 @@ function editDistance(a: string, b: string, limit: number): number {
 
 /** What a suffix opens with where it says the quality: each way of saying it, before what may follow. */
 const qualities: readonly (readonly [quality: string, sign: RegExp])[] = [
-  ['half-diminished', /^(?:ø|h(?:alf)?dim)/],
+  ['half-diminished', /^(?:ø|%(?=7?$)|h(?:alf)?dim)/],
   ['diminished', /^(?:dim|°|o(?=7|$))/],
   ['augmented', /^(?:aug|\+(?![a-z]))/],
   ['major', /^(?:maj|MAJ|Maj|ma(?=\d|$)|MA|M(?=\d|$)|Δ|j)/],

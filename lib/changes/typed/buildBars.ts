@@ -187,6 +187,8 @@ function buildBarred(b: Building, tokens: readonly Token[]): readonly CountToken
   const lastHeard = tokens.findLastIndex(isHeard)
   /** Counts within a bar that more music follows: the bar is played so many times. */
   let barCounts: CountToken[] = []
+  /** Whether a count behind the music stands between bar lines of its own. */
+  let counted = false
   const flush = (closing: BarToken | null): void => {
     if (segment.some(isHeard)) {
       if (!fillsSecondHalf(b, segment)) addBar(b, segment)
@@ -195,14 +197,17 @@ function buildBarred(b: Building, tokens: readonly Token[]): readonly CountToken
         if (times) repeatBars(d, d.drafts.length - 1, times, true)
       }
       barCounts = []
-    } else if (closing?.plain && lastBar?.plain && !segment.some(steers)) emptyBar(b, lastBar.end, closing.at)
+    } else if (closing?.plain && lastBar?.plain && !counted && !segment.some(steers))
+      emptyBar(b, lastBar.end, closing.at)
     else for (const token of segment) steer(d, token, false)
     segment = []
+    counted = false
   }
   for (let i = 0; i < tokens.length; i++) {
     const token = tokens[i]!
     if (token.kind === 'count') {
       const heard = segment.some(isHeard)
+      counted ||= !heard && lastHeard >= 0 && i > lastHeard
       if (!heard && d.drafts[d.drafts.length - 1]?.repeatEnd) applyCount(d, token, d.drafts.length, false)
       else if (heard && i < lastHeard) barCounts.push(token)
       else counts.push(token)

@@ -150,11 +150,11 @@ const between: Matcher = (cut, c) => {
   return parts && put(cut, { kind: 'separator', at: here(cut), end: here(cut) + 1 })
 }
 
-/** A bass after `on`: C on E. */
+/** A bass after `on` or `over`: C on E. */
 const onBass: Matcher = (cut, c) => {
   if (c !== 'o') return false
   const { line, i, from, tokens, text } = cut
-  const found = /^on {1,2}([A-H](?:#|b)?)(?=[\s|,;)]|$)/.exec(line.slice(i, i + 8))
+  const found = /^(?:on|over) {1,2}([A-H](?:#|b)?)(?=[\s|,;)]|$)/.exec(line.slice(i, i + 10))
   const last = tokens[tokens.length - 1]
   if (!found || last?.kind !== 'symbol' || !/^ {1,3}$/.test(text.slice(last.end, from + i))) return false
   if (!readsAsSymbol(`${last.text}/${found[1]}`)) return false

@@ -76,6 +76,7 @@ test('a hint keeps what the rest of the symbol says of its kind', () => {
 test.each([
   ['A%7x', 'Am7b5'],
   ['Cm7-b5)', 'Cm7b5'],
+  ['A%', 'Am7b5'],
   ['C/m7', 'Cm7'],
   ['C8b5', 'C7b5'],
   ['Cmin7)5', 'Cmin7b5'],
