@@ -263,6 +263,18 @@ export const exports: readonly Export[] = [
     write: (lines, asked) => recorded(lines, asked, 'flac'),
   },
   {
+    id: 'opus',
+    endings: ['opus'],
+    type: 'audio/ogg',
+    name: 'Opus',
+    offered: 'recording',
+    path: '/sound.opus',
+    nodeOnly: true,
+    compressed: true,
+    needs: 'lines',
+    write: (lines, asked) => recorded(lines, asked, 'opus'),
+  },
+  {
     id: 'band-midi',
     endings: ['band.mid', 'band-midi'],
     type: 'audio/midi',
@@ -348,9 +360,9 @@ async function partsOf(
 async function recorded(
   { lines, brief }: Lines,
   { samples, remark }: Asked,
-  format: SoundFormat,
+  format: SoundFormat | 'opus',
 ): Promise<Pieces | Refused> {
-  const [{ planRecording, recordSound }, { longestRecording }, { lentRecording }] = await Promise.all([
+  const [{ planRecording, recordSound, samplesOf }, { longestRecording }, { lentRecording }] = await Promise.all([
     import('./sound/recordSound.ts'),
     import('./sound/playPasses.ts'),
     import('./sound/recordings.ts'),
@@ -361,7 +373,9 @@ async function recorded(
   const lent = notes?.line ? lentRecording(brief.instrument) : null
   if (!notes) remark('there are no recorded notes here: the sound is plain')
   else if (lent) remark(lent)
-  return recordSound(recording, format)
+  if (format !== 'opus') return recordSound(recording, format)
+  const { opusRate, writeOpus } = await import('./opus.ts')
+  return writeOpus(samplesOf(recording, opusRate), recording.tags)
 }
 
 const refused = (

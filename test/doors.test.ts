@@ -94,5 +94,7 @@ test.each(['index', 'sound'])('%s bundles for a browser', async (name) => {
     logLevel: 'silent',
   })
   expect(errors).toEqual([])
-  expect(Object.keys(metafile.inputs).filter((file) => /engrave|exports|sampleFiles|commands/.test(file))).toEqual([])
+  expect(Object.keys(metafile.inputs).filter((file) => /engrave|exports|sampleFiles|opus|commands/.test(file))).toEqual(
+    [],
+  )
 })

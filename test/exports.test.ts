@@ -23,6 +23,7 @@ const begins: Readonly<Record<string, string>> = {
   text: 'C major concert',
   wav: 'RIFF',
   flac: 'fLaC',
+  opus: 'OggS',
   'band-midi': 'MThd',
 }
 

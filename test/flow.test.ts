@@ -24,13 +24,22 @@ const rooms = [
   ['lineJson.ts', 'lineText.ts'],
   ['mark/'],
   ['sound/', 'engrave/'],
-  ['sampleFiles.ts'],
+  ['sampleFiles.ts', 'opus.ts'],
   ['exports.ts', 'saveFiles.ts'],
   ['doors/', 'commands/'],
   ['cli.ts'],
 ]
 /** Where Node may be used: the engraver, and the files that read and write files. */
-const nodeSide = ['engrave/', 'sampleFiles.ts', 'exports.ts', 'saveFiles.ts', 'doors/engrave.ts', 'commands/', 'cli.ts']
+const nodeSide = [
+  'engrave/',
+  'sampleFiles.ts',
+  'opus.ts',
+  'exports.ts',
+  'saveFiles.ts',
+  'doors/engrave.ts',
+  'commands/',
+  'cli.ts',
+]
 /** What only one file may import. */
 const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts', 'ts-fsrs': 'practice/spacing.ts' }
 

@@ -1,11 +1,13 @@
 /** Sound files: lines and their band as WAV or FLAC, rendered block by block so that long ones take little memory. */
 import type { Brief } from '../brief.ts'
 import type { Line } from '../line/line.ts'
+import { keyName } from '../theory/key.ts'
 import { writeFlac } from './flac.ts'
-import { joinPerformances, type Playing, playPass, recordedPasses } from './playPasses.ts'
+import { joinPerformances, type Playing, playPass, recordedPasses, usualTempo } from './playPasses.ts'
 import type { Performance } from './playTime.ts'
 import type { BandSamples } from './sampledTones.ts'
 import { mixChunk, renderChunk, tail } from './synth.ts'
+import { listInfo, type Tags } from './tags.ts'
 import { interleave, pcmBytes, wavHeader, wavHeaderBytes } from './wav.ts'
 
 export type SoundFormat = 'wav' | 'flac'
@@ -18,6 +20,7 @@ export interface Recording {
   /** The parts that are heard; the count-in always is. */
   readonly hear: Brief['hear']
   readonly samples: BandSamples
+  readonly tags: Tags
   /** Frames at `fileRate`, what rings on at the end included. */
   readonly frames: number
 }
@@ -34,30 +37,40 @@ export function planRecording(
   const passes = recordedPasses(lines, brief)
   if (!passes) return null
   const performance = joinPerformances(passes.map((pass) => playPass(lines, brief, pass)))
-  return { performance, hear: brief.hear, samples, frames: Math.ceil((performance.seconds + tail) * fileRate) }
+  const tags = {
+    title: lines[0]?.harmony.title ?? 'Line',
+    key: [...new Set(lines.map((line) => keyName(line.key)))].join(', '),
+    tempo: passes[0]?.tempo ?? usualTempo,
+  }
+  const frames = Math.ceil((performance.seconds + tail) * fileRate)
+  return { performance, hear: brief.hear, samples, tags, frames }
 }
 
 /** Seconds of a recording, the end that rings on included. */
 export const secondsOfRecording = ({ frames }: Recording): number => frames / fileRate
 
-/** The samples of a recording, a second and a half at a time: interleaved sixteen-bit stereo. */
-export function* samplesOf({ performance, hear, samples, frames }: Recording): Generator<Int16Array, void> {
+/** The samples of a recording, a second and a half at a time: interleaved sixteen-bit stereo, so many a second. */
+export function* samplesOf(recording: Recording, rate = fileRate): Generator<Int16Array, void> {
+  const { performance, hear, samples } = recording
+  const frames = Math.ceil((recording.frames * rate) / fileRate)
   const size = 65_536
   for (let from = 0; from < frames; from += size) {
-    const chunk = renderChunk(performance, from, Math.min(frames, from + size), fileRate, [...hear, 'count'], samples)
+    const chunk = renderChunk(performance, from, Math.min(frames, from + size), rate, [...hear, 'count'], samples)
     yield interleave(...mixChunk(chunk))
   }
 }
 
-/** The bytes of a WAV file, known before it is rendered; those of a FLAC file are not. */
-export const wavBytes = ({ frames }: Recording): number => wavHeaderBytes + 4 * frames
+/** The bytes of a WAV file, known before it is rendered; those of a compressed file are not. */
+export const wavBytes = ({ frames, tags }: Recording): number => wavHeaderBytes + 4 * frames + listInfo(tags).length
 
 /** Renders a recording as a file, piece by piece. The same recording gives the same bytes. */
 export async function* recordSound(recording: Recording, format: SoundFormat): AsyncGenerator<Uint8Array, void> {
   if (format === 'flac') {
-    yield* writeFlac(samplesOf(recording), recording.frames, fileRate)
+    yield* writeFlac(() => samplesOf(recording), recording.frames, fileRate, recording.tags)
     return
   }
-  yield wavHeader(recording.frames, fileRate)
+  const info = listInfo(recording.tags)
+  yield wavHeader(recording.frames, fileRate, info.length)
   for (const samples of samplesOf(recording)) yield pcmBytes(samples)
+  yield info
 }

@@ -12,15 +12,18 @@ export function interleave(left: Float32Array, right: Float32Array): Int16Array 
 
 export const wavHeaderBytes = 44
 
-/** The header of a stereo file of so many frames; the samples follow it, little end first. */
-export function wavHeader(frames: number, rate: number): Uint8Array {
+/**
+ * The header of a stereo file of so many frames; the samples follow it, little end first, and after them so many bytes of other
+ * chunks.
+ */
+export function wavHeader(frames: number, rate: number, after = 0): Uint8Array {
   const header = new Uint8Array(wavHeaderBytes)
   const view = new DataView(header.buffer)
   const text = (at: number, word: string) => {
     for (let i = 0; i < word.length; i++) header[at + i] = word.charCodeAt(i)
   }
   text(0, 'RIFF')
-  view.setUint32(4, 36 + frames * 4, true)
+  view.setUint32(4, 36 + frames * 4 + after, true)
   text(8, 'WAVEfmt ')
   view.setUint32(16, 16, true)
   view.setUint16(20, 1, true)

@@ -1,14 +1,25 @@
 /** Files: WAV, FLAC and MIDI of a line and its band, read by programs that did not write them. */
 import { spawnSync } from 'node:child_process'
+import { createHash } from 'node:crypto'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type MidiEvent, parseMidi } from 'midi-file'
+import { OggOpusDecoder } from 'ogg-opus-decoder'
 import { describe, expect, test } from 'vitest'
 import { defaultBrief } from '../../lib/brief.ts'
+import { opusRate, writeOpus } from '../../lib/opus.ts'
 import { swingAt } from '../../lib/score/swing.ts'
 import { writeBandMidi } from '../../lib/sound/bandMidi.ts'
-import { planRecording, recordSound, samplesOf, secondsOfRecording, wavBytes } from '../../lib/sound/recordSound.ts'
+import {
+  planRecording,
+  type Recording,
+  recordSound,
+  type SoundFormat,
+  samplesOf,
+  secondsOfRecording,
+  wavBytes,
+} from '../../lib/sound/recordSound.ts'
 import { tail } from '../../lib/sound/synth.ts'
 import { lineOver, tune } from './soundFixture.ts'
 
@@ -21,9 +32,11 @@ const ending = (tempo: number) => (8 * 60) / tempo
 /** A recording that is known to be short enough. */
 const plan = (...given: Parameters<typeof planRecording>) => planRecording(...given)!
 
-async function bytesOf(...given: Parameters<typeof recordSound>): Promise<Uint8Array> {
+async function bytesOf(recording: Recording, format: SoundFormat | 'opus'): Promise<Uint8Array> {
   const pieces: Uint8Array[] = []
-  for await (const piece of recordSound(...given)) pieces.push(piece)
+  const made =
+    format === 'opus' ? writeOpus(samplesOf(recording, opusRate), recording.tags) : recordSound(recording, format)
+  for await (const piece of made) pieces.push(piece)
   return Buffer.concat(pieces)
 }
 
@@ -78,6 +91,74 @@ test('what would last longer than half an hour is not begun', () => {
   expect(writeBandMidi(one, { ...brief, passes: 999 })).toBeNull()
 })
 
+describe('what a file says about itself', () => {
+  const tagged = (title: string) => [{ ...one[0]!, harmony: { ...one[0]!.harmony, title } }]
+
+  test.each([
+    ['Made up', 'Made up'],
+    ['Ça va – ♭5', 'Ça va ? b5'],
+    ['odd', 'odd'],
+  ])('WAV: a LIST chunk of type INFO after the samples, %s as %s', async (title, written) => {
+    const recording = plan(tagged(title), { ...brief, tempo: 132 })
+    const bytes = Buffer.from(await bytesOf(recording, 'wav'))
+    const list = bytes.subarray(44 + 4 * recording.frames)
+    // Chunks of RIFF: four letters, a length, an even number of bytes.
+    const found = new Map<string, string>()
+    expect(list.toString('latin1', 0, 4) + list.toString('latin1', 8, 12)).toBe('LISTINFO')
+    expect(list.readUInt32LE(4)).toBe(list.length - 8)
+    for (let at = 12; at < list.length; ) {
+      const size = list.readUInt32LE(at + 4)
+      found.set(list.toString('latin1', at, at + 4), list.toString('latin1', at + 8, at + 7 + size))
+      at += 8 + size + (size & 1)
+    }
+    expect([...found]).toEqual([
+      ['INAM', written],
+      ['ICMT', 'C major, 132 beats a minute'],
+    ])
+  })
+
+  test.each(['flac', 'opus'] as const)('%s: Vorbis comments', async (format) => {
+    const recording = plan(tagged('Ça va – ♭5'), { ...brief, tempo: 132 })
+    const bytes = Buffer.from(await bytesOf(recording, format))
+    // Each comment: its length, little end first, then name, equals sign and text in UTF-8 (RFC 9639, 8.6).
+    for (const comment of ['TITLE=Ça va – ♭5', 'KEY=C major', 'BPM=132']) {
+      const at = bytes.indexOf(comment)
+      expect(at, comment).toBeGreaterThan(0)
+      expect(bytes.readUInt32LE(at - 4)).toBe(Buffer.byteLength(comment))
+    }
+  })
+})
+
+test('Opus: small, and decodes to what was played', async () => {
+  const recording = plan(one, brief)
+  const bytes = await bytesOf(recording, 'opus')
+  expect(bytes.length).toBeLessThan(0.1 * wavBytes(recording))
+  const decoder = new OggOpusDecoder()
+  await decoder.ready
+  const { channelData, samplesDecoded, sampleRate, errors } = await decoder.decodeFile(bytes)
+  decoder.free()
+  expect([sampleRate, errors]).toEqual([48_000, []])
+  expect(Math.abs(samplesDecoded / 48_000 - secondsOfRecording(recording))).toBeLessThan(0.03)
+  // Left side against left side, as they stand: in time to a sample, and alike.
+  const played = Float64Array.from(
+    [...samplesOf(recording, 48_000)].flatMap((block) => [...block].filter((_, i) => i % 2 === 0)),
+  )
+  const alike = (shift: number): number => {
+    let both = 0
+    let one = 0
+    let other = 0
+    for (let i = 100; i < played.length - 2_000; i++) {
+      const [x, y] = [played[i]!, channelData[0]![i + shift] ?? 0]
+      both += x * y
+      one += x * x
+      other += y * y
+    }
+    return both / Math.sqrt(one * other)
+  }
+  expect(alike(0)).toBeGreaterThan(0.98)
+  expect(alike(0)).toBeGreaterThan(alike(3))
+})
+
 const flac = spawnSync('flac', ['--version'])
 describe.skipIf(flac.error)(
   `FLAC${flac.error ? ' (the flac program is not installed, so nothing decodes it)' : ''}`,
@@ -89,8 +170,16 @@ describe.skipIf(flac.error)(
         writeFileSync(join(folder, 'line.flac'), await bytesOf(recording, 'flac'))
         const decoded = spawnSync('flac', ['-d', '-s', '-o', join(folder, 'line.wav'), join(folder, 'line.flac')])
         expect(decoded.status).toBe(0)
-        const wav = Buffer.from(await bytesOf(recording, 'wav'))
-        expect(readFileSync(join(folder, 'line.wav')).equals(wav)).toBe(true)
+        const data = 44 + 4 * recording.frames
+        const wav = Buffer.from(await bytesOf(recording, 'wav')).subarray(44, data)
+        expect(readFileSync(join(folder, 'line.wav')).subarray(44).equals(wav)).toBe(true)
+        // The checksum is that of the samples, so the decoder that tests a whole file finds it sound, and one that is changed not.
+        const flacBytes = readFileSync(join(folder, 'line.flac'))
+        expect(flacBytes.subarray(26, 42).toString('hex')).toBe(createHash('md5').update(wav).digest('hex'))
+        expect(spawnSync('flac', ['-t', '-s', join(folder, 'line.flac')]).status).toBe(0)
+        flacBytes[30]! ^= 1
+        writeFileSync(join(folder, 'wrong.flac'), flacBytes)
+        expect(spawnSync('flac', ['-t', '-s', join(folder, 'wrong.flac')]).status).not.toBe(0)
       } finally {
         rmSync(folder, { recursive: true })
       }

@@ -3,6 +3,8 @@ import { closeSync, openSync, writeSync } from 'node:fs'
 import { parentPort, workerData } from 'node:worker_threads'
 import { exportOf, writePieces } from '../../lib/exports.ts'
 import { loadSamples } from '../../lib/sampleFiles.ts'
+import { usualTempo } from '../../lib/sound/playPasses.ts'
+import { nameOfKey } from '../../lib/theory/key.ts'
 import { messagePage } from '../views/messages.ts'
 import { fileName, problemPage, readState } from '../views/pages.ts'
 import type { SoundNews, SoundOrder } from './soundFiles.ts'
@@ -20,7 +22,15 @@ const brief = question.alone
   : state.brief
 const asked = recordingOf(question.format)
 const ending = asked.endings[0].split('.').at(-1)
-const name = `${fileName(lines[0]?.harmony.title ?? '', brief)}${question.alone ? '-band' : ''}.${ending}`
+const name = `${fileName(lines[0]?.harmony.title ?? '', brief)}${howPlayed()}${question.alone ? '-band' : ''}.${ending}`
+
+/** Key and tempo for a name: what tells one recording of a tune from the next. */
+function howPlayed(): string {
+  const [line] = lines
+  if (!line) return ''
+  const keys = lines.length > 1 ? `${lines.length}-keys` : nameOfKey(line.key).replace('#', 'sharp')
+  return `-${keys}-${Math.round(brief.tempo ?? line.harmony.tempo ?? usualTempo)}`
+}
 
 /** The export that is asked for, which holds all lines at once. */
 function recordingOf(id: string) {

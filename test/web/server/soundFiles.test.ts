@@ -16,7 +16,7 @@ describe('recordings', () => {
     const response = await fetch(at('sound.wav'))
     expect(response.status).toBe(200)
     expect(response.headers.get('content-type')).toBe('audio/wav')
-    expect(response.headers.get('content-disposition')).toBe('attachment; filename="line-alto-sax.wav"')
+    expect(response.headers.get('content-disposition')).toBe('attachment; filename="line-alto-sax-C-240.wav"')
     expect(response.headers.get('cache-control')).toBe('public, no-cache')
     const bytes = await bytesOf(response)
     expect(String(bytes.length)).toBe(response.headers.get('content-length'))
@@ -28,8 +28,17 @@ describe('recordings', () => {
 
   test('FLAC is FLAC; the band alone has a name of its own', async () => {
     const response = await fetch(at('sound.flac', { alone: 'yes' }))
-    expect(response.headers.get('content-disposition')).toContain('line-alto-sax-band.flac')
+    expect(response.headers.get('content-disposition')).toContain('line-alto-sax-C-240-band.flac')
     expect((await bytesOf(response)).toString('latin1', 0, 4)).toBe('fLaC')
+  })
+
+  test('Opus is small, and named by tune, instrument, key and tempo', async () => {
+    const response = await fetch(at('sound.opus', { keys: 'F#m', title: 'Made up', instrument: 'tenor-sax' }))
+    expect(response.headers.get('content-type')).toBe('audio/ogg')
+    expect(response.headers.get('content-disposition')).toMatch(/filename="[\w-]+-tenor-sax-F(sharp)?m?-240\.opus"/)
+    expect((await bytesOf(response)).toString('latin1', 0, 4)).toBe('OggS')
+    const several = await fetch(at('sound.opus', { keys: 'C,F' }), { method: 'HEAD' })
+    expect(several.headers.get('content-disposition')).toContain('line-alto-sax-2-keys-240.opus')
   })
 
   test('MIDI has the whole band in named tracks; alone, without the line', async () => {
@@ -48,7 +57,8 @@ describe('recordings', () => {
       )
     const [all, one] = [await length({}), await length({ part: '2' })]
     // Five bars of four at 240 a key and three of its ending, 44,100 frames of four bytes a second; what rings on is there once.
-    expect(Math.abs(all - one - 2 * 8 * 44_100 * 4)).toBeLessThanOrEqual(4)
+    // The file also names its keys.
+    expect(Math.abs(all - one - 2 * 8 * 44_100 * 4)).toBeLessThanOrEqual(32)
   })
 
   test('long changes are posted', async () => {
