@@ -114,6 +114,33 @@ test('a slow server: that it works is said at once, and not once it is done', as
   await page.waitForSelector('body:not([data-waits]) #music:not([aria-busy])')
 })
 
+test('a day of a plan is followed without the server: the list, the stand, the tap', async () => {
+  const server = await startForTests()
+  const page = await newPage({ viewport: { width: 360, height: 800 }, hasTouch: true, isMobile: true })
+  await settle(page, `${server.address}${tune}&keys=Bb,F`)
+  await page.locator('.mine-part > summary', { hasText: 'Practise this' }).click()
+  await page.locator('#plan-days').fill('7')
+  await page.locator('#plan-make').click()
+  await page.waitForSelector('.practice-list li')
+  const asked = await page.locator('.practice-list a').first().getAttribute('href')
+  await page.waitForFunction(async (address) => {
+    const pages = await caches.open('throughline pages')
+    return (await pages.match(address.replace(/#.*/, ''))) !== undefined
+  }, asked!)
+  await server.close()
+  await page.goto(`${server.address}practice`)
+  await page.locator('.practice-list a').first().click()
+  await page.waitForSelector('html.at-stand [data-note]')
+  await page.locator('.standbar [data-do="play"]').click()
+  await page.waitForFunction(() => /Bar|Counting/.test(document.querySelector('.standbar .where')?.textContent ?? ''))
+  await page.goto(`${server.address}practice`)
+  await page
+    .getByRole('button', { name: /^Held with effort: / })
+    .first()
+    .click()
+  await page.locator('#practice-said', { hasText: 'Noted: held' }).waitFor()
+})
+
 describe('a new build', () => {
   test('is seen at once while there is a connection, and takes the place of the old one', async () => {
     const first = await startForTests()

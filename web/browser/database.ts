@@ -1,5 +1,6 @@
-/** What this device keeps of the page, in the browser's own database: tunes, tables of figures, settings. Nothing of it is sent. */
+/** What this device keeps of the page, in the browser's own database: tunes, tables of figures, settings, the practice record. Nothing of it is sent. */
 import { type DBSchema, deleteDB, type IDBPDatabase, openDB } from 'idb'
+import type { Entry, TakenPlan } from '../../lib/practice/record.ts'
 
 /** A state of the page under a name: the fields of its form, in order. */
 export interface KeptTune {
@@ -19,14 +20,19 @@ export interface KeptFigures {
   readonly saved: number
 }
 
-interface Kept extends DBSchema {
+export interface Kept extends DBSchema {
   tunes: { key: string; value: KeptTune }
   figures: { key: string; value: KeptFigures }
   settings: { key: string; value: string }
+  entries: { key: string; value: Entry }
+  plans: { key: string; value: TakenPlan }
+  /** What else a practice record holds, by name. */
+  practice: { key: string; value: unknown }
 }
 
 const name = 'throughline'
-const version = 1
+/** 1 had tunes, figures and settings; 2 has the practice record too. */
+const version = 2
 
 let opened: Promise<IDBPDatabase<Kept>> | null = null
 
@@ -52,6 +58,11 @@ function open(): Promise<IDBPDatabase<Kept>> {
             db.createObjectStore('tunes', { keyPath: 'id' })
             db.createObjectStore('figures', { keyPath: 'id' })
             db.createObjectStore('settings')
+          }
+          if (before < 2) {
+            db.createObjectStore('entries', { keyPath: 'id' })
+            db.createObjectStore('plans', { keyPath: 'plan.id' })
+            db.createObjectStore('practice')
           }
         },
         blocked() {
@@ -88,7 +99,7 @@ function troubleOf(error: unknown): string {
 }
 
 /** Does something with the database; an error comes back with words that can be shown. */
-async function using<T>(deed: (db: IDBPDatabase<Kept>) => Promise<T>): Promise<T> {
+export async function using<T>(deed: (db: IDBPDatabase<Kept>) => Promise<T>): Promise<T> {
   const db = await database()
   try {
     return await deed(db)
@@ -100,7 +111,7 @@ async function using<T>(deed: (db: IDBPDatabase<Kept>) => Promise<T>): Promise<T
 /** Other tabs hear when something was kept, changed or deleted here. */
 const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('throughline') : null
 export const onOtherTab = (listener: () => void): void => channel?.addEventListener('message', listener)
-const tell = (): void => channel?.postMessage('kept')
+export const tellOtherTabs = (): void => channel?.postMessage('kept')
 
 type Listed = 'tunes' | 'figures'
 
@@ -113,7 +124,7 @@ export async function listKept<S extends Listed>(store: S): Promise<readonly Kep
 /** Keeps one under its id, in place of what had that id. */
 export async function keep<S extends Listed>(store: S, value: Kept[S]['value']): Promise<void> {
   await using((db) => db.put(store, value))
-  tell()
+  tellOtherTabs()
 }
 
 /** Keeps several at once, or none: one that is there under its id stays as it is. */
@@ -129,12 +140,12 @@ export async function keepNew(some: {
     ]
     await Promise.all([...adding, all.done])
   })
-  tell()
+  tellOtherTabs()
 }
 
 export async function forget(store: Listed, id: string): Promise<void> {
   await using((db) => db.delete(store, id))
-  tell()
+  tellOtherTabs()
 }
 
 /** Deletes all of it, settings among it. */
@@ -145,7 +156,7 @@ export async function forgetAll(): Promise<void> {
   await deleteDB(name).catch((error: unknown) => {
     throw said(troubleOf(error))
   })
-  tell()
+  tellOtherTabs()
 }
 
 /** The choices that this device goes back to, by name. */

@@ -5,6 +5,7 @@ import { watchMine } from './mine.ts'
 import { start } from './moving.ts'
 import { watchMusic } from './music.ts'
 import { watchOffline } from './offline.ts'
+import { watchPractising } from './practising.ts'
 import { watchPrinting } from './printing.ts'
 import { watchSettings } from './remember.ts'
 import { watchStand } from './stand.ts'
@@ -16,6 +17,7 @@ watchPrinting()
 watchSound()
 watchStand()
 watchMine()
+watchPractising()
 start()
 watchSettings()
 watchOffline()

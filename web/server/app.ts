@@ -6,7 +6,7 @@ import helmet from 'helmet'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { figuresDrillAddress } from '../views/figuresDrill.ts'
 import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
-import { helpPage, messagePage } from '../views/messages.ts'
+import { helpPage, messagePage, practicePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { assetsPath, build, readAssets, serviceWorker } from './assets.ts'
@@ -80,6 +80,8 @@ export function makeApp(options: AppOptions): express.Express {
   app.get('/robots.txt', (_request, response) => {
     response.type('text/plain').set('Cache-Control', 'public, max-age=86400').end(robots)
   })
+  const practice = practicePage()
+  app.get('/practice', (request, response) => offer(request, response, practice, tagOf(build, '/practice'), 'ask'))
   app.get('/help', (request, response) => offer(request, response, help, tagOf(build, '/help'), 'ask'))
 
   const form = express.text({

@@ -70,3 +70,8 @@ export function messagePage(status: number | 'file', why: Why = {}): Answer {
 export function helpPage(): Answer {
   return pageAnswer(200, fill('help', { title: 'Help – Throughline', assets: assetsPath, view: usual, meanings }))
 }
+
+/** Where a plan is followed: all of it is in the browser that opens it. */
+export function practicePage(): Answer {
+  return pageAnswer(200, fill('practice', { title: 'Practice – Throughline', assets: assetsPath, view: usual }))
+}
