@@ -408,7 +408,7 @@ describe('usage: exit 2, nothing on standard output', () => {
     [
       'no command',
       [],
-      /found no command; expected chart, line, drill, figures, guide-tones, mark, serve or help; try help/,
+      /found no command; expected chart, line, drill, figures, guide-tones, mark, plan, serve or help; try help/,
     ],
     ['an unknown command', ['print'], /found print; expected chart/],
     ['an unknown option', ['line', '-', '--sed', '3'], /found --sed; expected an option of this command; try --seed/],

@@ -4,6 +4,7 @@ import express, { type ErrorRequestHandler, type Request, type Response } from '
 import { ipKeyGenerator, rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
+import { dayAt, isDay } from '../../lib/practice/days.ts'
 import { figuresDrillAddress } from '../views/figuresDrill.ts'
 import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
 import { helpPage, messagePage, practicePage } from '../views/messages.ts'
@@ -128,6 +129,16 @@ export function makeApp(options: AppOptions): express.Express {
     const { given, fields } = asked(request)
     response.redirect(303, figuresDrillAddress(given, fields.get('way') ?? 'drill'))
   })
+  for (const as of ['page', 'pdf', 'ics'] as const)
+    app.get(as === 'page' ? '/plan' : `/plan.${as}`, async (request, response) => {
+      const { given, fields } = asked(request)
+      const [days = '', minutes = '', from = ''] = ['days', 'minutes', 'from'].map((name) =>
+        (fields.get(name) ?? '').slice(0, 10),
+      )
+      const day = isDay(from) ? from : dayAt(Date.now())
+      const origin = originOf(request, options)
+      await ask(request, response, { kind: 'plan', given, as, days, minutes, from: day, origin }, 'ask')
+    })
   app.get('/choices', async (request, response) => {
     const { given, badLink, fields } = asked(request)
     const [at, chosen, bare] = ['at', 'chosen', 'bare'].map((name) => (fields.get(name) ?? '').slice(0, 40))

@@ -28,6 +28,8 @@ export default async function answer(question: Question): Promise<Answer> {
     case 'mark':
       // Readers of lines are loaded for who asks for them.
       return (await import('../views/markPage.ts')).answerMark(question)
+    case 'plan':
+      return (await import('../views/planPage.ts')).answerPlan(question)
     case 'read':
       return answerRead(question)
   }

@@ -69,6 +69,20 @@ export interface MarkQuestion {
   readonly type: string
 }
 
+/** A plan of practising a line, as a page, as paper or as calendar entries. */
+export interface PlanQuestion {
+  readonly kind: 'plan'
+  readonly given: Given
+  readonly as: 'page' | 'pdf' | 'ics'
+  /** As typed. */
+  readonly days: string
+  readonly minutes: string
+  /** The day it begins. */
+  readonly from: string
+  /** Scheme, host and port as the reader sees them, for the link; empty where they cannot be known. */
+  readonly origin: string
+}
+
 export type Question =
   | { readonly kind: 'warm' }
   | PageQuestion
@@ -79,3 +93,4 @@ export type Question =
   | EditQuestion
   | ReadQuestion
   | MarkQuestion
+  | PlanQuestion

@@ -164,6 +164,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     edition: null as ReturnType<typeof editionNotice>,
     paper: brief.paper,
     address: '',
+    plan: '',
     title: '',
   }
   const [first] = written.lines
@@ -270,6 +271,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
         }),
     })),
     address: whole ?? '',
+    plan: link('/plan') ?? '',
   }
 }
 
