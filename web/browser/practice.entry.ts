@@ -212,6 +212,7 @@ function itemRow(plan: PracticePlan, item: PlanItem, taps: readonly Entry[]): HT
   link.addEventListener('click', () => {
     try {
       sessionStorage.setItem(openedKey(plan, item), String(Date.now()))
+      sessionStorage.setItem('throughline.item', JSON.stringify({ plan: plan.id, item, opened: Date.now() }))
     } catch {
       // Then the minutes are those of the plan.
     }

@@ -1,4 +1,6 @@
 /** From the line in the page to its practice: a plan is made of it; an item of a plan opens its stand. */
+import type { PlanItem } from '../../lib/practice/planDay.ts'
+import type { Verdict } from '../../lib/practice/spacing.ts'
 import { onMusic, say } from './moving.ts'
 
 interface PlanScript {
@@ -15,6 +17,7 @@ export function watchPractising(): void {
     void makePlan().catch(() => say('The plan could not be made: the server cannot be reached. Nothing was changed.'))
   })
   if (document.body.dataset.kind !== 'page' || location.hash !== '#stand') return
+  offerTaps()
   // An item of a plan opens its stand, once its music is there as wide as this screen has it, until somebody closes it.
   let over = false
   document.addEventListener('click', (event) => {
@@ -38,4 +41,58 @@ async function makePlan(): Promise<void> {
   })
   if (packed === null) say('There is no line to practise yet: put right what is marked in the changes.')
   else location.assign(`${new URL('../../practice', import.meta.url).href}#${packed}`)
+}
+
+/** The item of a plan that was opened in this tab, with when. */
+interface Opened {
+  readonly plan: string
+  readonly item: PlanItem
+  readonly opened: number
+}
+
+interface TapScript {
+  readonly tapPass: (plan: string, item: PlanItem, verdict: Verdict, tempo: number, minutes: number) => Promise<void>
+}
+
+const words: Readonly<Record<Verdict, string>> = {
+  'fell apart': 'Fell apart',
+  held: 'Held with effort',
+  easy: 'Easy',
+}
+
+/** On the stand, one tap says how it went, and leads back to the list. */
+function offerTaps(): void {
+  const opened = readOpened()
+  if (!opened) return
+  const place = document.createElement('p')
+  place.className = 'taps'
+  place.setAttribute('role', 'group')
+  place.setAttribute('aria-label', 'How did it go?')
+  for (const [verdict, name] of Object.entries(words) as [Verdict, string][]) {
+    const tap = document.createElement('button')
+    tap.type = 'button'
+    tap.className = 'ink'
+    tap.textContent = name
+    tap.addEventListener('click', () => void note(opened, verdict).catch((error: Error) => say(error.message)))
+    place.append(tap)
+  }
+  document.getElementById('music')?.before(place)
+}
+
+function readOpened(): Opened | null {
+  try {
+    return JSON.parse(sessionStorage.getItem('throughline.item') ?? 'null') as Opened | null
+  } catch {
+    return null
+  }
+}
+
+/** The tempo is that of the stand, the minutes those since it was opened, unless it was left open. */
+async function note({ plan, item, opened }: Opened, verdict: Verdict): Promise<void> {
+  const { tapPass } = (await import(new URL('./tapPass.js', import.meta.url).href)) as TapScript
+  const passed = Math.max(0.5, Math.round((Date.now() - opened) / 30_000) / 2)
+  const minutes = passed <= 3 * item.minutes ? passed : item.minutes
+  const tempo = number('stand-tempo') || item.tempo
+  await tapPass(plan, item, verdict, tempo, minutes)
+  location.assign(new URL('../../practice', import.meta.url).href)
 }
