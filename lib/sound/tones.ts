@@ -162,10 +162,10 @@ function blownTone(shape: Blown, midi: number, velocity: number, rate: number): 
   let air = 0
   let pitch = step
   const next = (): number => {
-    // Vibrato comes in once a note is held: five and a half a second, re-tuned every 64 samples.
+    // Vibrato comes in on an eighth at 120 and on longer notes: five and a half a second, re-tuned every 64 samples.
     if ((n & 63) === 0) {
       const t = n / rate
-      const depth = rise(Math.max(0, (t - 0.4) / 0.5))
+      const depth = rise(Math.max(0, (t - 0.12) / 0.22))
       pitch = step * (1 + 0.00057762265 * shape.vibrato * depth * sine(5.5 * t))
     }
     const at = Math.floor(phase)

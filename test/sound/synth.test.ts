@@ -106,6 +106,42 @@ describe('every note of the line and the bass is in tune and in time', () => {
   })
 })
 
+describe('a held plain tone lives', () => {
+  /** Cents between the highest and the lowest pitch heard in stretches of a twentieth of a second between two times. */
+  const moved = (voice: Parameters<typeof pitchedTone>[0], midi: number, from: number, to: number): number => {
+    const samples = pitchedTone(voice, midi, 0.7, rate).samples(Math.ceil(to * rate))
+    const heard: number[] = []
+    for (let at = from; at + 0.05 <= to + 1e-9; at += 0.0125)
+      heard.push(cents(pitchNear(samples.subarray(at * rate, (at + 0.05) * rate), rate, hertz(midi)), hertz(midi)))
+    return Math.max(...heard) - Math.min(...heard)
+  }
+
+  test.each(['reed', 'flute', 'brass', 'bowed', 'sung'] as const)(
+    '%s: vibrato is there within an eighth at 120, and not in one at 240',
+    (voice) => {
+      expect(moved(voice, 72, 0.02, 0.125)).toBeLessThan(1)
+      expect(moved(voice, 72, 0.1, 0.25)).toBeGreaterThan(1.5)
+      expect(moved(voice, 72, 0.4, 0.8)).toBeGreaterThan(5)
+    },
+  )
+
+  test.each(['reed', 'clarinet', 'flute', 'bowed', 'sung'] as const)(
+    '%s: breath or bow between its partials',
+    (voice) => {
+      // A quarter tone off the third partial there is noise, and none in a tone that rings.
+      const between = (name: Parameters<typeof pitchedTone>[0]) => {
+        const samples = pitchedTone(name, 69, 0.7, rate)
+          .samples(0.12 * rate)
+          .subarray(0.03 * rate, 0.12 * rate)
+        const windowed = samples.map((x, i) => x * (0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / samples.length)))
+        return energyNear(windowed, rate, 440 * 1.5) / energyNear(windowed, rate, 440)
+      }
+      expect(10 * Math.log10(between(voice))).toBeGreaterThan(-75)
+      expect(10 * Math.log10(between(voice))).toBeLessThan(-25)
+    },
+  )
+})
+
 describe('swing', () => {
   const beatsOf = (swing: number | null, tempo: number) => {
     const performance = playTime(arrange(lineOver(tune('Dm7 | G7 | Cmaj7 | Cmaj7')), { tempo, swing, countIn: 0 }))
@@ -204,7 +240,7 @@ describe('chunks', () => {
       pcm[2 * i + 1] = Math.round(right[i]! * 32767)
     }
     expect(createHash('sha256').update(new Uint8Array(pcm.buffer)).digest('hex').slice(0, 16)).toMatchInlineSnapshot(
-      `"7d5ede98d1ff40ab"`,
+      `"762afa21edea387e"`,
     )
   })
 })

@@ -16,10 +16,10 @@ const player = makePlayer(new URL('./soundWorker.js', import.meta.url), {
       button.textContent = state === 'stopped' ? 'Play' : 'Stop'
     }
   },
-  onReady: ({ bars, tempo, swing, noSamples }) => {
+  onReady: ({ bars, tempo, swing, replaced }) => {
     usual = tempo
     panel.ready(bars, tempo, swing)
-    remark = noSamples ? 'no recorded notes here, plain sound' : ''
+    remark = replaced.join(' · ')
   },
   onNow: (bar, sounding) => {
     light(sounding)

@@ -8,12 +8,12 @@ import { arrangePass, practiceOf } from '../../lib/sound/playPasses.ts'
 import { playTime, secondsOf, type TimedNote } from '../../lib/sound/playTime.ts'
 import { type Pass, type Practice, passAt } from '../../lib/sound/practise.ts'
 import type { BandSamples } from '../../lib/sound/sampledTones.ts'
-import { renderChunk, tail } from '../../lib/sound/synth.ts'
+import { earliest, renderChunk, tail } from '../../lib/sound/synth.ts'
 import { type Key, nameOfKey } from '../../lib/theory/key.ts'
 import type { BarMark, ChunkNews, FailNews, LitNote, LoadOrder, ReadyNews } from './soundTalk.ts'
 
 export interface Session {
-  readonly ready: Omit<ReadyNews, 'kind' | 'load' | 'noSamples'>
+  readonly ready: Omit<ReadyNews, 'kind' | 'load'>
   /** The next chunk; null once all has been played. */
   readonly next: () => Omit<ChunkNews, 'kind' | 'load'> | null
   /** The notes of the first pass, in seconds from the start. */
@@ -43,7 +43,7 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
   const practice = practiceOf(lines, brief)
   const opening = passAt(practice, order.pass) ? order.pass : 0
   const firstPass = passAt(practice, opening)!
-  const { feel, swing } = arrangePass(lines, brief, firstPass)
+  const { feel, swing, replaced } = arrangePass(lines, brief, firstPass)
 
   const placed: PlacedPass[] = []
   let index = opening
@@ -78,7 +78,8 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
     const bar = placed.at(-1)?.arrangement ?? null
     const length = from === 0 ? chunkSeconds.first : twoBars(bar, practice)
     let to = from + Math.round(length * rate)
-    while (!over && end * rate < to) place()
+    // What begins with a slow attack sounds before its pass.
+    while (!over && (end - 2 * earliest) * rate < to) place()
     if (over) {
       const stop = Math.ceil((end + tail) * rate)
       if (to >= stop) {
@@ -108,7 +109,7 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
     }
   }
   const notes = () => playTime(arrangePass(lines, brief, startAt(firstPass, order, practice))).notes
-  return { ready: { bars: first.harmony.bars.length, tempo: practice.tempo, swing, feel }, next, notes }
+  return { ready: { bars: first.harmony.bars.length, tempo: practice.tempo, swing, feel, replaced }, next, notes }
 }
 
 /** Lines in all the keys that are gone through; by fourths where none are chosen. */

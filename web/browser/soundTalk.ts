@@ -52,8 +52,8 @@ export interface ReadyNews {
   readonly tempo: number
   readonly swing: number
   readonly feel: string
-  /** Sampled sound was asked for and the server has none for it. */
-  readonly noSamples: boolean
+  /** What sounds otherwise than is written or asked, in words. */
+  readonly replaced: readonly string[]
 }
 
 export interface ChunkNews {

@@ -1,6 +1,7 @@
 /** The worker that renders sound ahead of time: takes orders one after another, answers with chunks. */
 import { StbVorbis } from 'stb-vorbis'
 import { readBrief } from '../../lib/brief.ts'
+import { lentRecording } from '../../lib/sound/recordings.ts'
 import { type BandSamples, readSamples, type SampleSet, sampleFilesFor } from '../../lib/sound/sampledTones.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
 import { type Session, startSession } from './soundSession.ts'
@@ -41,7 +42,10 @@ async function begin(order: LoadOrder): Promise<void> {
     return
   }
   session = started
-  port.postMessage({ kind: 'ready', load, ...started.ready, noSamples: samples === null })
+  const lent = samples?.line ? lentRecording(brief.instrument) : null
+  const sound = samples === null ? ['no recorded notes here, plain sound'] : lent ? [lent] : []
+  const replaced = [...sound, ...started.ready.replaced]
+  port.postMessage({ kind: 'ready', load, ...started.ready, replaced })
 }
 
 function goOn(): void {
