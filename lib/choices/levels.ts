@@ -18,7 +18,7 @@ export const levels: readonly Level[] = [
       every: 'bar',
       approach: ['chromatic', 'scale'],
       notes: 1,
-      cells: ['1-2-3-4', '8-7-6-5', '1-2-3-1', '8-7-8-7', '1-2-1-2'],
+      cells: ['1-2-3-4', '8-7-6-5', '1-2-3-1'],
       compass: 'small',
     },
   },
@@ -50,10 +50,10 @@ export const levels: readonly Level[] = [
   },
   {
     level: 6,
-    adds: 'The whole range, all four kinds of approach as recordings mix them, altered dominants, sharp elevenths and thirteenths.',
+    adds: 'The whole range, altered dominants, sharp elevenths and thirteenths.',
     sets: {
       land: ['3', '7', '9', '#11', '13'],
-      approach: ['enclosure', 'chromatic', 'scale', 'arpeggio'],
+      approach: ['enclosure', 'chromatic', 'arpeggio'],
       notes: 4,
       rhythm: 'phrased',
       minorDominant: 'altered',

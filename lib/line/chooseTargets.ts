@@ -198,9 +198,86 @@ export function targetLattice(
 const sameHarmony = (a: HarmonyChord, b: HarmonyChord): boolean =>
   a.root !== null && b.root !== null && chromaOf(a.root) === chromaOf(b.root) && a.chord?.named === b.chord?.named
 
+/** Nats for a fourth target in a row, and each after it, on the same two pitches. */
+const hoverCost = 2
+/** Nats taken from a move of so many semitones, by size, so that a drill goes through its range. */
+const goingOn = [-0.6, 0.2, 0.6, 0.6, 0.5, 0.4, -0.5, -1, -1.2, -1.5, -1.5, -1.5, -1.5]
+/** The register that a drill makes for: down and up again, as far as so much of half the range, over so many quarters. */
+const swing = 1
+const swingQuarters = [22, 28] as const
+/** Nats at so many semitones from it, growing with the square. */
+const swingCost = 1.2
+const swingWidth = 5
+
+/** A candidate that remembers: the other pitch of the two that the last targets stood on, and how many stood there, at most 3. */
+interface Remembered {
+  readonly node: number
+  readonly other: number | null
+  readonly stood: number
+}
+
 /**
- * Targets drawn through the slots, likelier the smoother, the same for the same seed; null where the range holds no way
- * through. Sounding MIDI, both ends of the range included.
+ * The same voice leading for a line that is to go somewhere: each candidate remembers where the targets before it stood, hovering on
+ * two pitches is dear, and the register swings.
+ */
+function roamingLattice(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  range: readonly [number, number],
+  random: () => number,
+): { readonly lattice: Lattice; readonly candidates: readonly (readonly Candidate[])[] } {
+  const { lattice, candidates } = targetLattice(harmony, slots, range)
+  const remembered: (readonly Remembered[])[] = [
+    candidates[0]!.flatMap(({ again }, node) => (again === 0 ? [{ node, other: null, stood: 1 }] : [])),
+  ]
+  const ways = candidates.slice(1).map((next, layer) => {
+    const found = new Map<string, number>()
+    const list: Remembered[] = []
+    const on = candidates[layer]!.map((_, node) => lattice.edges(layer, node))
+    const edges = remembered[layer]!.map(({ node, other, stood }) =>
+      on[node]!.map((edge): Edge => {
+        const from = candidates[layer]![node]!
+        const { midi } = next[edge.node]!
+        const stays = midi === from.midi || midi === other
+        const beside = midi === from.midi ? other : from.midi
+        const now = Math.min(3, stays ? stood + 1 : from.again + 2)
+        const name = `${edge.node} ${beside} ${now}`
+        const at = found.get(name) ?? list.push({ node: edge.node, other: beside, stood: now }) - 1
+        found.set(name, at)
+        const hovers = stays && stood === 3 ? hoverCost : 0
+        return { layer: layer + 1, node: at, cost: edge.cost + hovers - (goingOn[Math.abs(midi - from.midi)] ?? 0) }
+      }),
+    )
+    remembered.push(list)
+    return edges
+  })
+  const wanted = swingOf(range, random)
+  return {
+    candidates: remembered.map((list, layer) => list.map(({ node }) => candidates[layer]![node]!)),
+    lattice: {
+      sizes: remembered.map(({ length }) => length),
+      nodeCost: (layer, node) => {
+        const base = remembered[layer]![node]!.node
+        const off = candidates[layer]![base]!.midi - wanted(slots[layer]!.start)
+        return lattice.nodeCost(layer, base) + swingCost * (off / swingWidth) ** 2
+      },
+      edges: (layer, node) => ways[layer]?.[node] ?? [],
+    },
+  }
+}
+
+/** The pitch to make for at a tick: a straight way down and up through the middle of the range, from anywhere in it. */
+function swingOf([low, high]: readonly [number, number], random: () => number): (tick: number) => number {
+  const [shortest, longest] = swingQuarters
+  const period = (shortest + (longest - shortest) * random()) * ticksPerQuarter
+  const begun = random()
+  return (tick) =>
+    (low + high) / 2 + swing * ((high - low) / 2) * (4 * Math.abs(((tick / period + begun) % 1) - 0.5) - 1)
+}
+
+/**
+ * Targets drawn through the slots, likelier the smoother, but seldom four in a row on two pitches, and going up and down the range;
+ * the same for the same seed; null where the range holds no way through. Sounding MIDI, both ends of the range included.
  */
 export function chooseTargets(
   harmony: Harmony,
@@ -209,8 +286,9 @@ export function chooseTargets(
   seed: number,
 ): readonly Target[] | null {
   if (slots.length === 0) return []
-  const { lattice, candidates } = targetLattice(harmony, slots, range)
-  return read(slots, candidates, samplePath(lattice, randomFrom(seed)))
+  const random = randomFrom(seed)
+  const { lattice, candidates } = roamingLattice(harmony, slots, range, random)
+  return read(slots, candidates, samplePath(lattice, random))
 }
 
 /** The k smoothest ways through the slots, smoothest first, exactly. */

@@ -70,6 +70,10 @@ export interface DrillShares {
   readonly sameAgain: number
   /** Times that a pitch sounds three times running. */
   readonly threeRunning: number
+  /** Of four targets in a row, how many stand on two pitches or fewer. */
+  readonly hovering: number
+  /** The range of 16 notes without a break, in semitones, at the median. */
+  readonly range16: number
 }
 
 export function drillShares(drafts: readonly Draft[]): DrillShares {
@@ -79,6 +83,14 @@ export function drillShares(drafts: readonly Draft[]): DrillShares {
   const targets = drafts.reduce((sum, d) => sum + d.targets.length - 1, 0)
   const names = approaches.map((list) => list.map(({ offsets }) => offsets.join(' ')))
   const neighbours = names.flatMap((list) => list.slice(1).map((name, i) => name === list[i]))
+  const fours = drafts.flatMap(({ targets: list }) =>
+    list.slice(3).map((_, i) => new Set(list.slice(i, i + 4).map(({ midi }) => midi)).size),
+  )
+  const ranges = drafts
+    .flatMap(runsOf)
+    .flatMap((run) => run.slice(15).map((_, i) => run.slice(i, i + 16)))
+    .map((pitches) => Math.max(...pitches) - Math.min(...pitches))
+    .sort((a, b) => a - b)
   const share = (test: (offsets: readonly number[]) => boolean) =>
     all.filter(({ offsets }) => test(offsets)).length / targets
   return {
@@ -92,5 +104,7 @@ export function drillShares(drafts: readonly Draft[]): DrillShares {
     threeRunning: drafts
       .flatMap(runsOf)
       .reduce((n, run) => n + run.filter((p, i) => i > 1 && p === run[i - 1] && p === run[i - 2]).length, 0),
+    hovering: fours.filter((size) => size <= 2).length / fours.length,
+    range16: ranges[ranges.length >> 1] ?? Number.NaN,
   }
 }

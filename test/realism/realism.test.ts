@@ -35,6 +35,8 @@ test('the default is a drill: enclosures first, varied, nothing that nobody play
   expect(drill.sameAgain).toBeLessThan(0.1)
   expect(drill.threeRunning).toBe(0)
   expect(drill.different).toBeGreaterThanOrEqual(25)
+  expect(drill.hovering).toBeLessThan(0.03)
+  expect(drill.range16).toBeGreaterThanOrEqual(11)
 })
 
 test('the divergence is nought for like tables and one bit for tables that share nothing', () => {

@@ -81,6 +81,8 @@ row('enclosures and chromatic', drill.enclosuresAndChromatic, (n) => n >= 0.98, 
 row('figures from the dead list', drill.dead, (n) => n === 0, '0')
 row('same approach twice running', drill.sameAgain, (n) => n < 0.025, 'under 0.025')
 row('a pitch three times running', drill.threeRunning, (n) => n === 0, '0')
+row('four targets in a row on two pitches', drill.hovering, (n) => n <= 0.03, 'at most 0.03')
+row('range of 16 notes at the median', drill.range16, (n) => n >= 12, '12 and more')
 const fifteen = drillShares(
   draw(
     defaultBrief,

@@ -48,8 +48,8 @@ describe('the address of a state', () => {
   test.each([
     [{}, '/'],
     [{ notes: '4', instrument: 'alto-sax' }, '/'],
-    [{ instrument: 'trumpet', changes: 'Dm7' }, '/?changes=Dm7&instrument=trumpet&edition=2'],
-    [{ changes: '' }, '/?changes=&edition=2'],
+    [{ instrument: 'trumpet', changes: 'Dm7' }, '/?changes=Dm7&instrument=trumpet&edition=3'],
+    [{ changes: '' }, '/?changes=&edition=3'],
     [{ notes: '9' }, '/?notes=9'],
     [{ tone: 'dark', ink: 'blue' }, '/?tone=dark'],
     [{ tone: 'nonsense' }, '/'],

@@ -53,13 +53,13 @@ describe('another line', () => {
 
 test('a new step of difficulty sets what stood as the step before had it', () => {
   const form = { changes: 'Dm7', land: '3,7', notes: '4', instrument: 'trumpet', level: '1' }
-  expect(withLevel(form, '')).toEqual({ changes: 'Dm7', instrument: 'trumpet', level: '1', edition: '2' })
+  expect(withLevel(form, '')).toEqual({ changes: 'Dm7', instrument: 'trumpet', level: '1', edition: '3' })
   expect(withLevel({ ...form, notes: '2' }, '')).toEqual({
     changes: 'Dm7',
     instrument: 'trumpet',
     notes: '2',
     level: '1',
-    edition: '2',
+    edition: '3',
   })
   expect(withLevel(form, '1')).toBe(form)
   expect(withLevel(form, undefined)).toBe(form)
