@@ -25,6 +25,15 @@ export const meiDefaults: MeiOptions = {
   prefix: '',
 }
 
+/**
+ * What the ids of a part begin with where several stand on a page: those of the first stand as they are.
+ *
+ * @example
+ * prefixOfPart(1) // => ''
+ * prefixOfPart(3) // => 'k3-'
+ */
+export const prefixOfPart = (part: number): string => (part === 1 ? '' : `k${part}-`)
+
 export const id = ({ prefix }: MeiOptions, name: string) => ` xml:id="${xml(prefix)}${name}"`
 export const ref = ({ prefix }: MeiOptions, name: string) => `#${xml(prefix)}${name}`
 

@@ -59,7 +59,7 @@ export function watchChanges(): void {
   /** Reads a file, typed text or a score, into the changes. */
   const open = (file: File): void => {
     const text = document.getElementById('changes') as HTMLTextAreaElement
-    void fetch('/read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
+    void fetch('read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
       async (response) => {
         const words = await response.text()
         if (response.ok) {

@@ -12,8 +12,10 @@ let script: Promise<SoundScript> | null = null
 
 export function watchSound(): void {
   document.addEventListener('click', (event) => {
-    const deed = (event.target as Element).closest<HTMLElement>('#sound [data-do], .standbar [data-do]')?.dataset.do
-    if (deed && !['stand', 'leave', 'next'].includes(deed)) void open().then((sound) => sound?.doSound(deed))
+    const deed = (event.target as Element).closest<HTMLElement>(
+      '#sound [data-do], .standbar [data-do], [data-do="loop-bars"]',
+    )?.dataset.do
+    if (deed && !['stand', 'leave', 'next', 'large'].includes(deed)) void open().then((sound) => sound?.doSound(deed))
   })
   document.addEventListener('change', (event) => {
     if ((event.target as Element).id === 'stand-tempo') void open().then((sound) => sound?.doSound('tempo-typed'))

@@ -19,8 +19,10 @@ let lost: Move | null = null
 let written: readonly (readonly [element: HTMLInputElement | HTMLSelectElement, value: string, checked: boolean])[] = []
 let writtenText = ''
 
-/** Bars across, as this screen has room for. */
-export const across = (): '4' | '2' => (narrow.matches ? '2' : '4')
+const isLarge = (): boolean => (document.getElementById('print') as HTMLSelectElement | null)?.value === 'large'
+
+/** Bars across, as this screen has room for: on a narrow one two, and in large print one. */
+export const across = (): '4' | '2' | '1' => (narrow.matches ? (isLarge() ? '1' : '2') : '4')
 
 /** Calls back whenever the music in the page is new, the first time included. */
 export const onMusic = (listener: (music: HTMLElement) => void): void => {
@@ -135,7 +137,7 @@ function ask(to: string | URLSearchParams, signal: AbortSignal): Promise<Respons
     return fetch(url, { signal })
   }
   to.set('across', across())
-  return fetch('/', { method: 'POST', body: to, signal })
+  return fetch('./', { method: 'POST', body: to, signal })
 }
 
 /** An address without what only says how wide this screen is. */
@@ -161,7 +163,10 @@ function swap(page: Document): void {
     same?.setAttribute('open', '')
   }
   document.title = page.title
-  document.documentElement.className = `${page.documentElement.className} scripted`
+  // What is going on here, playing or a stand, goes on.
+  const root = document.documentElement
+  const going = ['scripted', 'at-stand', 'plays'].filter((each) => root.classList.contains(each))
+  root.className = [page.documentElement.className, ...going].join(' ')
   const how = { morphStyle: 'outerHTML', ignoreActiveValue: true, restoreFocus: true } as const
   Idiomorph.morph(form, next, how)
   Idiomorph.morph(typed, retyped, how)

@@ -1,5 +1,8 @@
-/** The music: notes that can be chosen by pointer and keyboard, what may stand there instead, and bars marked off. */
-import { across, move, onMusic } from './moving.ts'
+/** The music: its notes as things to choose, by pointer and keyboard, and where a click on the page leads. */
+import { barAt, beginAt, endsDrag, release, stretchTo, tapBar, tapNote } from './bars.ts'
+import { move, onMusic } from './moving.ts'
+import { closePanel, openPanel, panelOpen } from './panel.ts'
+import { onSheet } from './sheets.ts'
 import { atStand } from './stand.ts'
 
 interface ShownNote {
@@ -14,12 +17,15 @@ interface ShownNote {
 
 const svgNamespace = 'http://www.w3.org/2000/svg'
 let notes: readonly ShownNote[] = []
-/** The bars marked off, first and last; null for none. */
-let marked: readonly [number, number] | null = null
-let anchor = 0
 
 export function watchMusic(): void {
-  onMusic(prepare)
+  onMusic((music) => {
+    closePanel(false)
+    const data = music.querySelector('#staff-notes')?.textContent
+    notes = data ? (JSON.parse(data) as ShownNote[]) : []
+    prepare(music)
+  })
+  onSheet(prepare)
   document.addEventListener('click', onClick)
   document.addEventListener('keydown', onKey)
   // Marking bars off with Shift must not mark text.
@@ -29,19 +35,16 @@ export function watchMusic(): void {
 }
 
 /** Makes each note of the staff a thing to choose: one stop for Tab, arrows from there. */
-function prepare(music: HTMLElement): void {
-  closePanel(false)
-  const data = music.querySelector('#staff-notes')?.textContent
-  notes = data ? (JSON.parse(data) as ShownNote[]) : []
-  let stop = true
+function prepare(within: HTMLElement): void {
   const reachable: SVGGElement[] = []
-  for (const svg of music.querySelectorAll('.engraved > svg')) {
+  for (const svg of within.querySelectorAll('.engraved > svg')) {
     svg.setAttribute('role', 'group')
     for (const inner of svg.querySelectorAll('svg')) inner.setAttribute('role', 'presentation')
   }
+  let stop = document.querySelector('[data-note][tabindex="0"]') === null
   for (const note of notes) {
     const element = document.getElementById(note.id)
-    if (!element) continue
+    if (!element || element.hasAttribute('data-note')) continue
     element.setAttribute('data-note', note.role)
     element.setAttribute('data-at', note.at)
     element.setAttribute('data-bar', String(note.bar))
@@ -52,8 +55,9 @@ function prepare(music: HTMLElement): void {
     stop = false
     reachable.push(element as unknown as SVGGElement)
   }
-  addReach(reachable)
-  wash()
+  // Notes of further keys are there to be lit.
+  const others = [...within.querySelectorAll<SVGGElement>('.engraved [id^="k"].note')]
+  addReach([...reachable, ...others])
 }
 
 /** A note is small: an unseen field around its head and stem takes the pointer, and a ring shows which one is meant. */
@@ -93,19 +97,19 @@ function onClick(event: MouseEvent): void {
   const target = event.target as Element
   const doing = target.closest<HTMLElement>('[data-do]')?.dataset.do
   if (doing === 'close') closePanel(true)
-  if (doing === 'unmark') mark(null)
-  if (doing) return
+  if (doing === 'unmark') release()
+  if (doing || endsDrag()) return
   const link = target.closest<HTMLAnchorElement>('a[href]')
   if (link && plainClick(event)) {
     if (link.closest('.shelf, .standing, .choices ul, .chosenbars')) {
       event.preventDefault()
-      mark(null)
+      release()
       void move({ to: link.href, history: 'push' })
       return
     }
-    if (link.closest('.words') && link.pathname === '/choices') {
+    if (link.closest('.words') && link.pathname.endsWith('/choices')) {
       event.preventDefault()
-      void openPanel(link, new URL(link.href).searchParams.get('at')!)
+      choose(link, new URL(link.href).searchParams.get('at')!)
       return
     }
   }
@@ -113,38 +117,32 @@ function onClick(event: MouseEvent): void {
   const note = noteAt(target)
   if (note) {
     setStop(note)
-    if (event.shiftKey) extend(Number(note.dataset.bar))
-    else void openPanel(note, note.dataset.at!)
+    if (!tapNote(Number(note.dataset.bar), event.shiftKey)) choose(note, note.dataset.at!)
     return
   }
-  const bar = barAt(target)
-  if (bar !== null && target.closest('.engraved')) {
-    if (event.shiftKey) extend(bar)
-    else if (marked && marked[0] === bar && marked[1] === bar) mark(null)
-    else {
-      anchor = bar
-      mark([bar, bar])
-    }
-    return
-  }
-  if (!target.closest('.panel')) closePanel(false)
+  if (target.closest('.panel, .chosenbars')) return
+  closePanel(false)
+  const bar = target.closest('.engraved') ? barAt(event.clientX, event.clientY) : null
+  if (bar !== null) tapBar(bar, event.shiftKey)
+}
+
+/** Opens what can be chosen at a place, and shows which note is meant. */
+function choose(by: Element, at: string): void {
+  void openPanel(by, at).then(() => lightUp(at))
 }
 
 const plainClick = (event: MouseEvent): boolean =>
   event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey && !event.altKey
 
-function barAt(element: Element): number | null {
-  const measure = element.closest('g.measure')
-  const note = measure?.querySelector<SVGElement>('[data-bar]')
-  return note ? Number(note.dataset.bar) : null
-}
-
 function onKey(event: KeyboardEvent): void {
   if (event.key === 'Escape') {
-    if (document.querySelector('dialog.panel[open]')) {
+    if (panelOpen()) {
       event.preventDefault()
       closePanel(true)
-    } else if (marked) mark(null)
+    } else {
+      closePanel(false)
+      release()
+    }
     return
   }
   const note = noteAt(document.activeElement)
@@ -165,7 +163,7 @@ function onKey(event: KeyboardEvent): void {
   }
   if (event.key === 'Enter' || event.key === ' ') {
     event.preventDefault()
-    void openPanel(note, note.dataset.at!)
+    choose(note, note.dataset.at!)
     return
   }
   const next = to[event.key]
@@ -173,74 +171,16 @@ function onKey(event: KeyboardEvent): void {
   event.preventDefault()
   const found = next()
   if (!found) return
-  if (event.shiftKey && !marked) anchor = Number(note.dataset.bar)
+  if (event.shiftKey) beginAt(Number(note.dataset.bar))
   setStop(found)
   found.focus()
-  if (event.shiftKey) extend(Number(found.dataset.bar))
+  if (event.shiftKey) stretchTo(Number(found.dataset.bar))
 }
 
 function setStop(note: SVGGElement): void {
   for (const each of document.querySelectorAll('.engraved [data-note][tabindex="0"]'))
     each.setAttribute('tabindex', '-1')
   note.setAttribute('tabindex', '0')
-}
-
-/** The dialog with what can be chosen, beside the note or at the foot of a narrow screen. */
-async function openPanel(by: Element, at: string): Promise<void> {
-  const url = new URL('/choices', location.href)
-  url.search = location.search
-  url.searchParams.delete('across')
-  // The first visit shows an example that the address does not name.
-  url.searchParams.set('at', at)
-  if (marked) url.searchParams.set('chosen', `${marked[0]}-${marked[1]}`)
-  url.searchParams.set('bare', 'yes')
-  const response = await fetch(url)
-  const page = new DOMParser().parseFromString(await response.text(), 'text/html')
-  const choices = page.querySelector('.choices') ?? page.querySelector('main')
-  if (!choices) return
-  closePanel(false)
-  const panel = document.createElement('dialog')
-  panel.className = 'panel'
-  panel.setAttribute('aria-labelledby', 'choices-heading')
-  const close = document.createElement('button')
-  close.type = 'button'
-  close.className = 'ink close'
-  close.dataset.do = 'close'
-  close.textContent = 'Close'
-  panel.append(close, document.adoptNode(choices))
-  document.body.append(panel)
-  panel.show()
-  place(panel, by)
-  opener = by
-  lightUp(at)
-  panel.querySelector<HTMLElement>('#choices-heading')?.focus({ preventScroll: true })
-}
-
-let opener: Element | null = null
-
-function place(panel: HTMLElement, by: Element): void {
-  const box = by.getBoundingClientRect()
-  const room = panel.getBoundingClientRect()
-  if (across() === '2') {
-    // On a narrow screen the panel lies at the foot: the note comes up from under it.
-    const hidden = box.bottom + 40 - room.top
-    if (hidden > 0) window.scrollBy(0, hidden)
-    return
-  }
-  const below = box.bottom + 14 + room.height <= window.innerHeight || box.top < room.height + 14
-  const top = below ? Math.min(box.bottom + 14, window.innerHeight - room.height - 8) : box.top - room.height - 14
-  const left = Math.min(Math.max(8, box.left + box.width / 2 - room.width / 2), window.innerWidth - room.width - 8)
-  panel.style.top = `${Math.max(8, top)}px`
-  panel.style.left = `${left}px`
-}
-
-function closePanel(giveBack: boolean): void {
-  const panel = document.querySelector<HTMLDialogElement>('dialog.panel')
-  if (!panel) return
-  panel.remove()
-  for (const lit of document.querySelectorAll('.lit')) lit.classList.remove('lit')
-  if (giveBack && opener?.isConnected) (opener as HTMLElement).focus({ preventScroll: true })
-  opener = null
 }
 
 /** The note that is being chosen about, and the figure it belongs to, stand out. */
@@ -250,66 +190,3 @@ function lightUp(at: string): void {
   const together = note.figure === null ? [note] : notes.filter((each) => each.figure === note.figure)
   for (const each of [note, ...together]) document.getElementById(each.id)?.classList.add('lit')
 }
-
-function extend(bar: number): void {
-  if (anchor === 0) anchor = bar
-  mark([Math.min(anchor, bar), Math.max(anchor, bar)])
-}
-
-function mark(bars: readonly [number, number] | null): void {
-  marked = bars
-  wash()
-  // The sound part of the page listens, to loop them.
-  document.dispatchEvent(new CustomEvent('bars', { detail: bars }))
-}
-
-/** Tints the bars marked off, and offers what can be done with them. */
-function wash(): void {
-  for (const old of document.querySelectorAll('.barwash, .chosenbars')) old.remove()
-  if (!marked) return
-  const [from, to] = marked
-  for (const measure of document.querySelectorAll<SVGGElement>('.engraved g.measure')) {
-    const bar = barAt(measure.firstElementChild ?? measure)
-    if (bar === null || bar < from || bar > to) continue
-    const staff = measure.querySelector<SVGGraphicsElement>('.staff > path')
-    const lines = [...measure.querySelectorAll<SVGGraphicsElement>('.staff > path')]
-    if (!staff) continue
-    const first = staff.getBBox()
-    const last = lines.at(-1)!.getBBox()
-    const rect = document.createElementNS(svgNamespace, 'rect')
-    const margin = (last.y - first.y) * 0.6
-    rect.setAttribute('class', 'barwash')
-    rect.setAttribute('x', String(first.x))
-    rect.setAttribute('y', String(first.y - margin))
-    rect.setAttribute('width', String(first.width))
-    rect.setAttribute('height', String(last.y - first.y + 2 * margin))
-    measure.prepend(rect)
-  }
-  const bar = document.createElement('div')
-  bar.className = 'chosenbars'
-  bar.setAttribute('role', 'group')
-  const words = from === to ? `Bar ${from}` : `Bars ${from} to ${to}`
-  bar.setAttribute('aria-label', words)
-  bar.append(words)
-  const button = (text: string, name: string, value: string): void => {
-    const made = document.createElement('button')
-    made.className = 'ink'
-    made.textContent = text
-    if (name === '') {
-      made.type = 'button'
-      made.dataset.do = value
-    } else {
-      made.type = 'submit'
-      made.name = name
-      made.value = value
-      made.setAttribute('form', 'brief')
-    }
-    bar.append(made)
-  }
-  button('New notes in these bars', 'another', `${from}-${to}`)
-  button('Show only these bars', 'only', `${from}-${to}`)
-  button('All bars', '', 'unmark')
-  document.getElementById('music')?.append(bar)
-}
-
-export { across }

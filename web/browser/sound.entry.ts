@@ -1,6 +1,7 @@
 /** The sound of the page, fetched when it is first wanted: playing, practising, and the notes lit while they sound. */
 import './sound.css'
 import { type Brief, limits, readBrief } from '../../lib/brief.ts'
+import { prefixOfPart } from '../../lib/score/meiMarks.ts'
 import { makePlayer } from './player.ts'
 import { makePanel } from './soundPanel.ts'
 import type { BarMark, Fields } from './soundTalk.ts'
@@ -66,6 +67,7 @@ export function doSound(deed: string): void {
   else if (deed === 'tempo-typed') takeTempo(Number(standTempo().value))
   else if (deed === 'tap') tap()
   else if (deed === 'loop') goRound()
+  else if (deed === 'loop-bars') loopBars()
 }
 
 const standTempo = (): HTMLInputElement => document.getElementById('stand-tempo') as HTMLInputElement
@@ -93,8 +95,12 @@ function goRound(): void {
   sayRound()
 }
 
-const sayRound = (): void =>
+function sayRound(): void {
   document.querySelector('.standbar [data-do="loop"]')?.setAttribute('aria-pressed', String(fields.passes === '0'))
+  const strip = document.querySelector<HTMLElement>('.chosenbars')
+  const pressed = strip?.dataset.bars !== undefined && strip.dataset.bars === fields.loop
+  strip?.querySelector('[data-do="loop-bars"]')?.setAttribute('aria-pressed', String(pressed))
+}
 
 /** Takes the tempo down by a step of the climb, 5 % where there is none, and goes on in the same pass. */
 function slower(): void {
@@ -115,16 +121,27 @@ export function renewSound(): void {
   if (player.playing() && JSON.stringify(fields) !== before) player.change(fields, true)
 }
 
-document.addEventListener('bars', (event) => {
-  const bars = (event as CustomEvent<readonly [number, number] | null>).detail
-  if (bars) {
+/** Goes round the bars taken, and plays; once more, and it plays the whole again. */
+function loopBars(): void {
+  const bars = document.querySelector<HTMLElement>('.chosenbars')?.dataset.bars
+  if (!bars) return
+  if (loopedByMark && fields.loop === bars) leaveLoop()
+  else {
     loopedByMark = true
-    choose('loop', bars.join('-'), { passes: fields.passes ?? '0' })
-  } else if (loopedByMark) {
-    loopedByMark = false
-    choose('loop', null, fields.passes === '0' ? { passes: null } : {})
+    choose('loop', bars, { passes: '0' })
+    if (!player.playing()) void player.play(fields, null)
   }
-})
+  sayRound()
+}
+
+function leaveLoop(): void {
+  if (!loopedByMark) return
+  loopedByMark = false
+  choose('loop', null, fields.passes === '0' ? { passes: null } : {})
+  sayRound()
+}
+
+document.addEventListener('release', leaveLoop)
 
 function mount(): void {
   const sound = document.getElementById('sound')
@@ -144,11 +161,6 @@ function mount(): void {
     }
     show(open)
   }
-  const marked = document.querySelector<HTMLButtonElement>('.chosenbars [name="only"]')?.value
-  if (marked && fields.loop === undefined) {
-    loopedByMark = true
-    write({ loop: marked, passes: fields.passes ?? '0' })
-  }
   panel.show(fields)
   balance()
 }
@@ -161,13 +173,23 @@ function show(wanted: boolean): void {
 
 /** Makes a choice of the brief: in the address, in the form, in what plays. */
 function choose(name: keyof Brief, text: string | null, more: Readonly<Record<string, string | null>> = {}): void {
-  write({ [name]: text, ...more })
+  // The page shows every key that is played.
+  const keys = name === 'keyAfter' && text !== null && fields.keys === undefined
+  write({ [name]: text, ...more, ...(keys ? { keys: 'fourths' } : {}) })
   panel.show(fields)
   if (name === 'hear') balance()
   // Another tempo begins its own climb; anything else goes on in the pass that it is in.
   else if (player.playing()) player.change(fields, name !== 'tempo')
   // The heading says the tempo, so the music is written again.
+  if (keys) showKeys()
   if (name === 'tempo') document.getElementById('tempo')?.dispatchEvent(new Event('change', { bubbles: true }))
+}
+
+function showKeys(): void {
+  const keys = document.getElementById('keys') as HTMLSelectElement | null
+  if (!keys) return
+  keys.value = 'fourths'
+  keys.dispatchEvent(new Event('change', { bubbles: true }))
 }
 
 /** Writes choices into the fields that the page keeps, the form that it posts and the address that can be sent. */
@@ -213,22 +235,34 @@ function light(ids: readonly string[]): void {
     const note = document.getElementById(id)
     if (!note || note.classList.contains('sounding')) continue
     note.classList.add('sounding')
-    follow(note)
   }
   lit = ids
 }
 
-/** Keeps the staff in view while it plays, unless someone has scrolled elsewhere a moment ago. */
-function follow(note: Element): void {
-  const box = note.getBoundingClientRect()
-  const seen = box.top > 0 && box.bottom < window.innerHeight - 40
-  if (seen || performance.now() - scrolled < 4000) return
-  const system = note.closest('.system') ?? note
-  system.scrollIntoView({ block: 'center', behavior: still.matches ? 'auto' : 'smooth' })
+/** Brings the bar that is played into view, in the key that is played, unless someone has turned elsewhere a moment ago. */
+function follow({ part, bar }: BarMark): void {
+  if (part === 0 || bar === 0) return
+  document.dispatchEvent(new CustomEvent('bar', { detail: { part, bar } }))
+  if (performance.now() - scrolled < 4000) return
+  const measure = document.getElementById(`${prefixOfPart(part)}measure-${bar}`)
+  const system = measure?.closest('.system') ?? document.querySelector(sheetOf(part, bar))
+  if (!system) return
+  const bars = document.querySelector('.standbar')?.getBoundingClientRect()
+  const foot = bars && bars.height > 0 ? bars.top : window.innerHeight
+  const box = system.getBoundingClientRect()
+  if (box.top >= 0 && box.bottom <= foot) return
+  window.scrollBy({ top: box.top - 8, behavior: still.matches ? 'auto' : 'smooth' })
+}
+
+/** The picture of a sheet that is not music yet. */
+function sheetOf(part: number, bar: number): string {
+  const sheets = [...document.querySelectorAll<HTMLElement>(`.sheet[data-part="${part}"]`)]
+  const found = sheets.find(({ dataset }) => Number(dataset.from) <= bar && bar <= Number(dataset.to))
+  return `.sheet[data-part="${part}"][data-from="${found?.dataset.from ?? 0}"]`
 }
 
 let scrolled = Number.NEGATIVE_INFINITY
-for (const way of ['wheel', 'touchmove'] as const)
+for (const way of ['wheel', 'touchmove', 'turned'] as const)
   window.addEventListener(
     way,
     () => {
@@ -248,6 +282,7 @@ let said: BarMark | null = null
 function sayBar(bar: BarMark): void {
   if (bar === said) return
   said = bar
+  follow(bar)
   const place = bar.bar === 0 ? 'Counting in' : `Bar ${bar.bar}`
   const key = bar.key.replace('b', '♭').replace('#', '♯')
   const words = [place, `pass ${bar.pass}`, `♩ = ${Math.round(bar.tempo)}`, `in ${key}`]
@@ -257,7 +292,7 @@ function sayBar(bar: BarMark): void {
   panel.status.setAttribute('aria-live', 'off')
   panel.status.textContent = words.join(' · ')
   const where = document.querySelector('.standbar .where')
-  if (where) where.textContent = `${place} · ${key}`
+  if (where) where.textContent = `${bar.bar === 0 ? 'Count' : place} · ${key}`
 }
 
 const wordKey = 'throughline.volume-word'

@@ -3,6 +3,7 @@ import { type Brief, readBrief } from '../../lib/brief.ts'
 import { isOnePiece, linesAsPlayed } from '../../lib/drill/joinLines.ts'
 import type { Line } from '../../lib/line/line.ts'
 import { writeLines } from '../../lib/lines/write.ts'
+import { prefixOfPart } from '../../lib/score/meiMarks.ts'
 import { type Arrangement, type Part, parts } from '../../lib/sound/arrangement.ts'
 import { arrangePass, practiceOf } from '../../lib/sound/playPasses.ts'
 import { playTime, secondsOf, type TimedNote } from '../../lib/sound/playTime.ts'
@@ -104,7 +105,7 @@ export function startSession(order: LoadOrder, samples: BandSamples = {}): Sessi
       frames: to - from,
       parts: sounding(chunk),
       notes: litNotes(placed, shown.lines, from, to, rate),
-      marks: barMarks(placed, isOnePiece(shown.lines, brief) ? lines[0]! : null, from, to, rate),
+      marks: barMarks(placed, shown.lines, isOnePiece(shown.lines, brief) ? lines[0]! : null, from, to, rate),
       last: done,
     }
   }
@@ -143,7 +144,11 @@ const sounding = (chunk: ReturnType<typeof renderChunk>): ChunkNews['parts'] =>
     }),
   )
 
-/** Notes that stand on the page, which shows the first line as music that can be lit. */
+/** The part of the page that shows a pass, from 1; 0 where its key is not on the page. */
+const partOf = ({ key }: Pass, shown: readonly Line[]): number =>
+  1 + shown.findIndex((line) => nameOfKey(line.key) === nameOfKey(key))
+
+/** Notes that stand on the page, each in the part that shows its key. */
 function litNotes(
   placed: readonly PlacedPass[],
   shown: readonly Line[],
@@ -151,14 +156,15 @@ function litNotes(
   to: number,
   rate: number,
 ): readonly LitNote[] {
-  const onPage = nameOfKey(shown[0]!.key)
-  return placed
-    .filter(({ pass }) => nameOfKey(pass.key) === onPage)
-    .flatMap(({ notes }) => notes)
-    .flatMap(({ id, start, end }) => {
+  return placed.flatMap(({ pass, notes }) => {
+    const part = partOf(pass, shown)
+    if (part === 0) return []
+    return notes.flatMap(({ id, start, end }) => {
       const frame = Math.round(start * rate)
-      return id !== null && frame >= from && frame < to ? [{ id, start: frame, end: Math.round(end * rate) }] : []
+      if (id === null || frame < from || frame >= to) return []
+      return [{ id: prefixOfPart(part) + id, start: frame, end: Math.round(end * rate) }]
     })
+  })
 }
 
 /** The key of a bar of a line that goes through several. */
@@ -167,6 +173,7 @@ const keyOfBar = ({ harmony, key }: Line, bar: number): Key =>
 
 function barMarks(
   placed: readonly PlacedPass[],
+  shown: readonly Line[],
   joined: Line | null,
   from: number,
   to: number,
@@ -177,7 +184,8 @@ function barMarks(
       const at = Math.round((start + secondsOf(bar.start, arrangement.tempo)) * rate)
       if (at < from || at >= to) return []
       const key = nameOfKey(joined ? keyOfBar(joined, bar.bar) : pass.key)
-      return [{ at, bar: bar.bar, pass: pass.index + 1, tempo: pass.tempo, key, lineOut: pass.lineOut }]
+      const part = joined ? 1 : partOf(pass, shown)
+      return [{ at, part, bar: bar.bar, pass: pass.index + 1, tempo: pass.tempo, key, lineOut: pass.lineOut }]
     }),
   )
 }

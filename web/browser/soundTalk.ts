@@ -26,7 +26,7 @@ export interface NextOrder {
 
 export type Order = LoadOrder | NextOrder
 
-/** A note to light while it sounds, in frames from the start. */
+/** A note to light while it sounds, by its id on the page, in frames from the start. */
 export interface LitNote {
   readonly id: string
   readonly start: number
@@ -35,6 +35,8 @@ export interface LitNote {
 
 /** Where a bar begins, in frames from the start, and what is being played there. */
 export interface BarMark {
+  /** The part of the page that shows it, from 1; 0 where none does. */
+  readonly part: number
   readonly at: number
   /** 0 while counting in or resting. */
   readonly bar: number

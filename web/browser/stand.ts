@@ -4,6 +4,9 @@ import { onMusic } from './moving.ts'
 const root = document.documentElement
 let lock: WakeLockSentinel | null = null
 
+/** Whether the focus was last set by a pointer. */
+let pointed = false
+
 export const atStand = (): boolean => root.classList.contains('at-stand')
 
 const button = (deed: string, text: string, label = text): HTMLButtonElement => {
@@ -31,7 +34,7 @@ function makeBar(): HTMLElement {
   tempo.setAttribute('aria-label', 'Tempo, beats a minute')
   const where = document.createElement('span')
   where.className = 'where'
-  const next = button('next', 'Next line')
+  const next = button('next', 'Next', 'Next line')
   bar.append(
     play,
     button('tempo-down', '−', 'Slower'),
@@ -41,7 +44,8 @@ function makeBar(): HTMLElement {
     where,
     button('loop', 'Loop'),
     next,
-    button('leave', 'Close', 'Close the stand'),
+    button('large', 'Aa', 'Large print'),
+    button('leave', '×', 'Close the stand'),
   )
   return bar
 }
@@ -54,21 +58,41 @@ export function watchStand(): void {
   onMusic((music) => {
     const said = music.querySelector<HTMLElement>('#sound')?.dataset.tempo
     if (said && document.activeElement !== tempo) tempo.value = said
+    sayLarge()
   })
   document.addEventListener('click', (event) => {
     const target = event.target as Element
     const deed = target.closest<HTMLElement>('[data-do]')?.dataset.do
     if (deed === 'stand') enter()
     else if (deed === 'leave') leave()
+    else if (deed === 'large') changeSize()
     else if (deed === 'next') document.querySelector<HTMLButtonElement>('button[name="another"][value="all"]')?.click()
-    else if (atStand() && target.closest('.music')) turn(event.clientX < window.innerWidth / 3 ? -1 : 1)
+    else if (atStand() && !deed && target.closest('main')) turn(event.clientX < window.innerWidth / 3 ? -1 : 1)
   })
   document.addEventListener('keydown', onKey)
+  document.addEventListener('pointerdown', () => (pointed = true), true)
+  document.addEventListener('keydown', ({ key }) => (pointed &&= key !== 'Tab'), true)
   // A screen that was put away lets go of the lock; it is taken again when the screen comes back.
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible' && atStand()) void stayAwake()
   })
 }
+
+const print = (): HTMLSelectElement | null => document.getElementById('print') as HTMLSelectElement | null
+
+/** Large print, with fewer bars on a line, or the usual size again. */
+function changeSize(): void {
+  const field = print()
+  if (!field) return
+  field.value = field.value === 'large' ? 'normal' : 'large'
+  field.dispatchEvent(new Event('change', { bubbles: true }))
+  sayLarge()
+}
+
+const sayLarge = (): void =>
+  document
+    .querySelector('.standbar [data-do="large"]')
+    ?.setAttribute('aria-pressed', String(print()?.value === 'large'))
 
 function enter(): void {
   root.classList.add('at-stand')
@@ -97,6 +121,8 @@ async function stayAwake(): Promise<void> {
 
 /** Turns so that the first line not wholly seen comes to the top, or back by a screen. */
 export function turn(way: 1 | -1): void {
+  // What plays does not turn back at once.
+  window.dispatchEvent(new Event('turned'))
   const foot = window.innerHeight - (document.querySelector('.standbar')?.getBoundingClientRect().height ?? 0)
   const lines = [...document.querySelectorAll('.engraved .system, .part picture')].map((each) =>
     each.getBoundingClientRect(),
@@ -119,14 +145,16 @@ const turning: Readonly<Record<string, 1 | -1>> = {
 function onKey(event: KeyboardEvent): void {
   if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return
   const on = event.target as HTMLElement
-  if (on.closest('input:not([type="checkbox"]), textarea, select, summary, a, dialog')) return
-  if (event.key === ' ' && (atStand() || !on.closest('button, input, [data-note]'))) {
+  if (on.closest('input:not([type="checkbox"], [type="range"]), textarea')) return
+  // Who came to a thing by keyboard works it with Space; what was clicked last does not hold the music back.
+  const worked = on.closest('select, summary, a, dialog, button, input, [data-note]') && !pointed
+  if (event.key === ' ' && (atStand() || !worked)) {
     const deed = '.standbar :is([data-do="play"], [data-do="stop"])'
     event.preventDefault()
     if (document.getElementById('sound')) document.querySelector<HTMLButtonElement>(deed)?.click()
     return
   }
-  if (!atStand()) return
+  if (!atStand() || on.closest('select, input[type="range"]')) return
   if (event.key === 'Escape') leave()
   const way = turning[event.key]
   if (way === undefined) return

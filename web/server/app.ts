@@ -11,7 +11,7 @@ import { helpPage, messagePage, practicePage } from '../views/messages.ts'
 import { addressOf, fieldsOf, type Given, readFields } from './address.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { assetsPath, build, readAssets, serviceWorker } from './assets.ts'
-import { another, withLevel } from './choosing.ts'
+import { another, readBars, withLevel } from './choosing.ts'
 import { webLimits } from './limits.ts'
 import type { Log } from './log.ts'
 import type { Asker, Pool, Refusal } from './pool.ts'
@@ -154,7 +154,13 @@ export function makeApp(options: AppOptions): express.Express {
     await ask(
       request,
       response,
-      { kind: 'sheet', given, part: number(fields, 'part'), sheet: number(fields, 'sheet') },
+      {
+        kind: 'sheet',
+        given,
+        part: number(fields, 'part'),
+        sheet: number(fields, 'sheet'),
+        inline: fields.get('inline') === 'yes',
+      },
       keepingOf(fields),
     )
   })
@@ -310,12 +316,18 @@ async function done(
   pool: Pool,
   asker: Asker,
 ): Promise<{ readonly given: Given; readonly failed: Refusal | null }> {
-  const { fix, edit, another: again, only, levelWas, ...said } = given
+  const { fix, edit, another: again, only, keep, levelWas, ...said } = given
   const rest = withLevel(said, levelWas)
   const changes = rest.changes ?? ''
   if (fix !== undefined) return { given: { ...rest, changes: applyFix(changes, fix) }, failed: null }
   if (again !== undefined) return { given: another(rest, again), failed: null }
   if (only !== undefined) return { given: { ...rest, bars: only }, failed: null }
+  const kept = readBars(keep ?? '')
+  if (kept) {
+    const pins = await pool.answer({ kind: 'keep', given: normal(rest), bars: kept }, asker)
+    if (typeof pins === 'string') return { given: rest, failed: pins }
+    return { given: { ...rest, pins: Buffer.from(pins.answer.body).toString('utf8') }, failed: null }
+  }
   if (edit === 'align' || edit === 'up' || edit === 'down') {
     const edited = await pool.answer({ kind: 'edit', changes, edit }, asker)
     if (typeof edited === 'string') return { given: rest, failed: edited }

@@ -1,5 +1,6 @@
 /** A line as a file to take away, in each of the formats, and single sheets as pictures. */
 import { exportOf, writeFiles } from '../../lib/exports.ts'
+import { prefixOfPart } from '../../lib/score/meiMarks.ts'
 import { printedLink } from '../views/keeping.ts'
 import { fileName, problemPage, readState } from '../views/pages.ts'
 import { engraveSheet, sheetsOf } from '../views/sheets.ts'
@@ -25,11 +26,12 @@ export async function answerDownload(question: DownloadQuestion): Promise<Answer
   return bytesAnswer(state.wrong ? 422 : 200, asked.type, content.bytes, asked.compressed, file)
 }
 
-/** Answers with one sheet of a part as a picture that stands alone. */
-export async function answerSheet({ given, part, sheet }: SheetQuestion): Promise<Answer> {
+/** Answers with one sheet of a part: as a picture that stands alone, or as music of the page, whose ids tell its part. */
+export async function answerSheet({ given, part, sheet, inline }: SheetQuestion): Promise<Answer> {
   const state = readState(given, false)
   const line = state.written.lines[part - 1]
   const cut = line && sheetsOf(line, state.brief, state.view.across)[sheet - 1]
   if (!cut) return problemPage(state)
-  return textAnswer(200, 'image/svg+xml; charset=utf-8', await engraveSheet(cut, state.brief, state.view.across))
+  const svg = await engraveSheet(cut, state.brief, state.view.across, inline ? prefixOfPart(part) : '')
+  return textAnswer(200, 'image/svg+xml; charset=utf-8', svg)
 }

@@ -1,6 +1,6 @@
 /** A worker of the pool: answers one question at a time, with an engraver that it keeps. */
 
-import { answerChoices } from '../views/choicesPage.ts'
+import { answerChoices, answerKeep } from '../views/choicesPage.ts'
 import { answerFigures } from '../views/figuresPage.ts'
 import { answerPage } from '../views/pages.ts'
 import type { Answer } from './answer.ts'
@@ -23,6 +23,8 @@ export default async function answer(question: Question): Promise<Answer> {
       return answerDownload(question)
     case 'sheet':
       return answerSheet(question)
+    case 'keep':
+      return answerKeep(question)
     case 'edit':
       return answerEdit(question)
     case 'mark':

@@ -47,6 +47,15 @@ export interface SheetQuestion {
   readonly given: Given
   readonly part: number
   readonly sheet: number
+  /** To stand in the page itself. */
+  readonly inline: boolean
+}
+
+/** Bars to be kept as they stand: the answer is the pins that do it. */
+export interface KeepQuestion {
+  readonly kind: 'keep'
+  readonly given: Given
+  readonly bars: readonly [number, number]
 }
 
 /** Something done to the changes: the answer is the new text. */
@@ -91,6 +100,7 @@ export type Question =
   | DownloadQuestion
   | SheetQuestion
   | EditQuestion
+  | KeepQuestion
   | ReadQuestion
   | MarkQuestion
   | PlanQuestion

@@ -14,10 +14,10 @@ import { ticksPerQuarter } from '../../lib/theory/meter.ts'
 import { invert, midiOf, nameOf, type Pitch, pitchAt, readPitchClass, transposePitch } from '../../lib/theory/pitch.ts'
 import { type ScaleName, scaleChromas, scaleDegrees } from '../../lib/theory/scale.ts'
 import { addressOf, type Given, plainGiven } from '../server/address.ts'
-import { type Answer, pageAnswer } from '../server/answer.ts'
+import { type Answer, bytesAnswer, pageAnswer } from '../server/answer.ts'
 import { assetsPath } from '../server/assets.ts'
 import { another, pinned, pinsOf, readBars, unpinned, withoutPin } from '../server/choosing.ts'
-import type { ChoicesQuestion } from '../server/workerRequest.ts'
+import type { ChoicesQuestion, KeepQuestion } from '../server/workerRequest.ts'
 import { problemPage, readState } from './pages.ts'
 import { withSigns } from './sentence.ts'
 import { partOf } from './sheets.ts'
@@ -210,11 +210,7 @@ function keepGroups(line: Line, given: Given, bars: Bars, index: number, option:
       if (!now.includes(pin)) keep.push(option('Its approach', pinned(given, pin)))
     }
   }
-  let whole: Given = given
-  for (let bar = bars[0]; bar <= bars[1]; bar++) {
-    const pin = barPin(line, bar)
-    if (pin) whole = pinned(whole, pin)
-  }
+  const whole = keptBars(given, line, bars)
   if (whole.pins !== given.pins) keep.push(option(barsName(bars).replace('bar', 'Bar'), whole))
   const groups: Group[] = []
   if (keep.length > 0) groups.push(group('Keep', 'deeds', keep))
@@ -254,6 +250,23 @@ function scaleGroups(line: Line, brief: Brief, given: Given, index: number, opti
 }
 
 const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
+
+/** With the notes of bars pinned as they stand; a bar into which a note is held has no pin of its own. */
+function keptBars(given: Given, line: Line, [from, to]: readonly [number, number]): Given {
+  let whole = given
+  for (let bar = from; bar <= Math.min(to, line.harmony.bars.length); bar++) {
+    const pin = barPin(line, bar)
+    if (pin) whole = pinned(whole, pin)
+  }
+  return whole
+}
+
+/** The pins of a state with some bars kept as they stand, as plain text. */
+export function answerKeep({ given, bars }: KeepQuestion): Answer {
+  const [line] = readState(given, false).written.lines
+  const pins = line ? keptBars(given, line, bars).pins : given.pins
+  return bytesAnswer(200, 'text/plain; charset=utf-8', Buffer.from(pins ?? '', 'utf8'), true)
+}
 
 /** A whole bar as a pin: its notes with their ticks where they are no eighths. Null where a note is held into it. */
 function barPin(line: Line, bar: number): string | null {

@@ -162,6 +162,8 @@ async function musicOf(state: State, origin: string, link: Linker) {
     recordings: [] as object[],
     keep: '',
     edition: null as ReturnType<typeof editionNotice>,
+    only: '',
+    whole: '',
     paper: brief.paper,
     address: '',
     plan: '',
@@ -209,6 +211,10 @@ async function musicOf(state: State, origin: string, link: Linker) {
         svg: here ? await engraveSheet(sheet, brief, view.across) : '',
         wide: link('/sheet.svg', place) ?? '',
         narrow: link('/sheet.svg', { ...place, across: '2' }) ?? '',
+        music: here ? '' : (link('/sheet.svg', { ...place, inline: 'yes' }) ?? ''),
+        part: index + 1,
+        from: sheet.score.bars[0]?.number ?? 1,
+        to: sheet.score.bars.at(-1)?.number ?? 1,
         label: sayPicture(sheet.score, brief),
         width: 980,
         height: 140 * Math.ceil(sheet.score.bars.length / 4),
@@ -240,6 +246,8 @@ async function musicOf(state: State, origin: string, link: Linker) {
         ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
         : '',
     parts,
+    only: brief.bars === null ? '' : `Bars ${brief.bars[0]} to ${brief.bars[1]} of ${first.harmony.bars.length}.`,
+    whole: linksOf(withoutBars(given))('./') ?? './',
     keep: (kept && linkerOf(kept)('/')) ?? '',
     edition: editionNotice(state),
     downloads: filesOf('usual'),
@@ -274,6 +282,9 @@ async function musicOf(state: State, origin: string, link: Linker) {
     plan: link('/plan') ?? '',
   }
 }
+
+/** All bars again. */
+const withoutBars = ({ bars: _, ...rest }: Given): Given => rest
 
 /** Data for the page's script, so that no text in it can close its element. */
 const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')

@@ -18,8 +18,10 @@ export interface Sheet {
   readonly first: boolean
 }
 
-/** Width of the picture in CSS pixels, so that its staves come out at a size to read. */
+/** Width of the picture in CSS pixels, so that its staves come out at a size to read; one bar of large print needs more than one of usual. */
 const widths: Readonly<Record<View['across'], number>> = { '4': 980, '2': 500, '1': 290 }
+const widthOf = (across: View['across'], { print }: Pick<Brief, 'print'>): number =>
+  across === '1' && print === 'large' ? 400 : widths[across]
 
 /** The part of a line for the screen. */
 export function partOf(line: Line, brief: Brief, across: View['across']): Score {
@@ -27,7 +29,7 @@ export function partOf(line: Line, brief: Brief, across: View['across']): Score 
   const barsPerLine = Number(across)
   // What is said under chords cannot be set as close as notes can.
   const labelled = brief.show.includes('analysis') || brief.show.includes('scales')
-  const room = 0.93 * roomOn({ paper: 'screen', width: widths[across], large: brief.print === 'large' })
+  const room = 0.93 * roomOn({ paper: 'screen', width: widthOf(across, brief), large: brief.print === 'large' })
   return layScore(line, brief, labelled ? { barsPerLine, room } : { barsPerLine })
 }
 
@@ -63,7 +65,7 @@ export async function engraveSheet(sheet: Sheet, brief: Brief, across: View['acr
   const mei = writeMei(sheet.score, { show: brief.show, head: sheet.first, prefix })
   const [svg = ''] = engraver.engrave(mei, {
     paper: 'screen',
-    width: widths[across],
+    width: widthOf(across, brief),
     large: brief.print === 'large',
     title: sheet.score.title || 'Untitled',
     description: sayPicture(sheet.score, brief),
