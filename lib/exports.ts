@@ -284,12 +284,14 @@ export const exports: readonly Export[] = [
     nodeOnly: false,
     compressed: true,
     needs: 'lines',
-    write: async ({ lines, brief }) => {
-      const [{ writeBandMidi }, { longestRecording }] = await Promise.all([
+    write: async ({ lines, brief }, { remark }) => {
+      const [{ writeBandMidi }, { longestRecording, replacedInRecording }] = await Promise.all([
         import('./sound/bandMidi.ts'),
         import('./sound/playPasses.ts'),
       ])
-      return writeBandMidi(linesAsPlayed(lines, brief), brief) ?? tooLong(longestRecording)
+      const played = linesAsPlayed(lines, brief)
+      for (const each of replacedInRecording(played, brief)) remark(each)
+      return writeBandMidi(played, brief) ?? tooLong(longestRecording)
     },
   },
 ]
@@ -362,17 +364,20 @@ async function recorded(
   { samples, remark }: Asked,
   format: SoundFormat | 'opus',
 ): Promise<Pieces | Refused> {
-  const [{ planRecording, recordSound, samplesOf }, { longestRecording }, { lentRecording }] = await Promise.all([
-    import('./sound/recordSound.ts'),
-    import('./sound/playPasses.ts'),
-    import('./sound/recordings.ts'),
-  ])
+  const [{ planRecording, recordSound, samplesOf }, { longestRecording, replacedInRecording }, { lentRecording }] =
+    await Promise.all([
+      import('./sound/recordSound.ts'),
+      import('./sound/playPasses.ts'),
+      import('./sound/recordings.ts'),
+    ])
   const notes = brief.sound === 'sampled' ? await samples(lines[0]?.instrument.program ?? 0) : {}
-  const recording = planRecording(linesAsPlayed(lines, brief), brief, notes ?? {})
+  const played = linesAsPlayed(lines, brief)
+  const recording = planRecording(played, brief, notes ?? {})
   if (!recording) return tooLong(longestRecording)
   const lent = notes?.line ? lentRecording(brief.instrument) : null
   if (!notes) remark('there are no recorded notes here: the sound is plain')
   else if (lent) remark(lent)
+  for (const each of replacedInRecording(played, brief)) remark(each)
   if (format !== 'opus') return recordSound(recording, format)
   const { opusRate, writeOpus } = await import('./opus.ts')
   return writeOpus(samplesOf(recording, opusRate), recording.tags)

@@ -96,6 +96,23 @@ test.each<[string, Readonly<Record<string, string>>, readonly string[]]>([
   expect(said).toEqual(expected)
 })
 
+// Which tones a full voicing gives up first is common practice: a thirteenth against a flat ninth, sharp ninth and sharp eleventh.
+test.each<[Export['id'], string, readonly string[]]>([
+  ['wav', '| C13(b9,#9,#11) | F |', ['C13(b9,#9,#11) has more notes than two hands hold: the band leaves out 13']],
+  [
+    'band-midi',
+    '| C13(b9,#9,#11) | F |',
+    ['C13(b9,#9,#11) has more notes than two hands hold: the band leaves out 13'],
+  ],
+  ['band-midi', '| C13(#11) | Fmaj7 |', []],
+])('a chord that the band cannot play whole is said once, over every pass: %s of %s', async (id, changes, expected) => {
+  const said: string[] = []
+  const asked = { remark: (each: string) => said.push(each) }
+  const files = await writeFiles(exportOf(id)!, written({ changes, sound: 'plain', passes: '2' }), asked)
+  expect('problems' in files).toBe(false)
+  expect(said).toEqual(expected)
+})
+
 test('an instrument without a recording of its own sounds of a named neighbour', async () => {
   const said: string[] = []
   const asked = { samples: async () => ({ line: { zones: [] } }), remark: (each: string) => said.push(each) }

@@ -79,7 +79,7 @@ export const namedDrills: readonly NamedDrill[] = [
   {
     name: 'one-figure',
     title: 'One figure through a tune',
-    says: 'The same three notes into every landing of a tune: down by half steps to the note, and up to it from below.',
+    says: 'The same three notes into every target of a tune: down by half steps to the note, and up to it from below.',
     choices: { ...kept, changes: tune, figures: '2 1 -1', land: '3,7', every: 'bar' },
   },
 ]

@@ -44,7 +44,7 @@ export function lineBook(lines: readonly Line[], brief: Brief, choices: Partial<
   }
 }
 
-const rungNames = ['', 'One note into each landing', 'Two notes', 'Three notes', 'Four notes'] as const
+const rungNames = ['', 'One note into each target', 'Two notes', 'Three notes', 'Four notes'] as const
 
 /**
  * A ladder in the first of a brief's keys: the drill with one, two, three and four approach notes, each on a piece of its own; or each

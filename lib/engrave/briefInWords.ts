@@ -40,7 +40,7 @@ const counts = ['', 'one note', 'two notes', 'three notes', 'four notes']
  * // => 'Thirds and sevenths on every downbeat and change, led into by up to four notes: enclosures and chromatic steps. Even eighths. All twelve keys by fourths, the same line in each. Line 7.'
  */
 export function coverWords(brief: Brief): string {
-  const landings = brief.plan !== '' ? 'landings as planned' : listed(brief.land.map((each) => landingNames[each]))
+  const landings = brief.plan !== '' ? 'targets as planned' : listed(brief.land.map((each) => landingNames[each]))
   const approach = brief.approach.length === 0 ? '' : `: ${listed(brief.approach.map((each) => kinds[each]))}`
   const many = brief.exact ? 'exactly' : 'up to'
   const led = brief.figures.length > 0 ? `: ${brief.figures.join('; ')}` : ` ${many} ${counts[brief.notes]}${approach}`

@@ -113,6 +113,6 @@ export function listFigures({ kind, classes, notes, heard, textbook }: ListChoic
 /** Why a textbook's enclosure is marked, in a sentence; null for a figure that is not. */
 export function deadBecause({ verdict, count }: Pick<ListedFigure, 'verdict' | 'count'>): string | null {
   const heard = count === 0 ? 'never heard' : count === 1 ? 'heard once' : `heard ${count} times`
-  if (verdict === 'dead') return `books teach it, but ${heard} here: surely fewer than 1 landing in 1,000`
-  return verdict === 'rare' ? `rare: ${heard}, surely fewer than 2 landings in 1,000` : null
+  if (verdict === 'dead') return `books teach it, but ${heard} here: surely fewer than 1 target in 1,000`
+  return verdict === 'rare' ? `rare: ${heard}, surely fewer than 2 targets in 1,000` : null
 }

@@ -85,7 +85,7 @@ function onDownbeats({ line, tones }: MarkedLine): readonly Remark[] {
     if (isGuideTone(heard, midi)) return [remark('guide-tone', bar, 1, `${what}, waits on the downbeat: a guide tone.`)]
     if (isChordTone(heard, midi)) return [remark('chord-tone', bar, 1, `${what}, stands on the downbeat.`)]
     return isInScale(heard, midi)
-      ? [remark('no-chord-tone', bar, 1, `${what}, is on the downbeat: a colour, not yet a landing.`)]
+      ? [remark('no-chord-tone', bar, 1, `${what}, is on the downbeat: a colour, not yet a target.`)]
       : []
   })
 }

@@ -13,7 +13,7 @@ const most = 4
 export function ladderOfBars(score: Score): Score {
   const bars = score.bars.filter(({ number }) => number > 0)
   const rungs = [
-    { name: 'Each bar alone, into its landing', bars: stretches(bars, 1) },
+    { name: 'Each bar alone, into its target', bars: stretches(bars, 1) },
     { name: 'Two bars at a time', bars: stretches(bars, 2) },
     { name: 'The line', bars: score.bars },
   ]

@@ -67,6 +67,12 @@ export function arrangePass(lines: readonly Line[], brief: Playing, pass: Pass):
   return arrange(lines[pass.keyIndex]!, { ...how, countIn, lead, bars, round, lineOut, bandOut, ends })
 }
 
+/** What the band plays otherwise than a recording's chords are written, in words, each once; empty for nearly every tune. */
+export function replacedInRecording(lines: readonly Line[], brief: Playing): readonly string[] {
+  const passes = new Map(recordedPasses(lines, brief)?.map((pass) => [`${pass.keyIndex} ${pass.bars}`, pass]))
+  return [...new Set([...passes.values()].flatMap((pass) => arrangePass(lines, brief, pass).replaced))]
+}
+
 /** Plays one pass. */
 export const playPass = (lines: readonly Line[], brief: Playing, pass: Pass): Performance =>
   playTime(arrangePass(lines, brief, pass))

@@ -117,7 +117,7 @@ describe('throughline figures', () => {
     expect(await dead()).toEqual([])
     const marked = await dead('--textbook', 'yes')
     expect(marked).toHaveLength([...verdicts.values()].filter((verdict) => verdict === 'dead').length)
-    expect(marked[0].why).toMatch(/books teach it.*fewer than 1 landing in 1,000/)
+    expect(marked[0].why).toMatch(/books teach it.*fewer than 1 target in 1,000/)
   })
   test('refuses kinds that are none', async () => {
     expect(await run('--kind', 'lick')).toMatchObject({ code: 2, err: expect.stringMatching(/approach or cell/) })

@@ -20,7 +20,7 @@ describe('bar by bar', () => {
     const named = ladder.bars.flatMap(({ section }, b) => (section === null ? [] : [[b, section]]))
     // Sixteen bars and fifteen landings; eight pairs and seven landings; sixteen bars.
     expect(named).toEqual([
-      [0, 'Each bar alone, into its landing'],
+      [0, 'Each bar alone, into its target'],
       [31, 'Two bars at a time'],
       [54, 'The line'],
     ])
@@ -42,7 +42,7 @@ describe('bar by bar', () => {
 test('with one, two, three and four notes, each under its name', () => {
   const book = ladderBook(lines, { ...brief, ladder: 'notes' })
   expect(book.pieces.map(({ name }) => name)).toEqual([
-    'One note into each landing',
+    'One note into each target',
     'Two notes',
     'Three notes',
     'Four notes',
