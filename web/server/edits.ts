@@ -2,7 +2,7 @@
 import { defaultBrief, limits } from '../../lib/brief.ts'
 import type { Chart, ChartChord } from '../../lib/changes/chart.ts'
 import { printChart } from '../../lib/changes/printChart.ts'
-import { isScore, readChanges } from '../../lib/changes/readChanges.ts'
+import { decodeText, isScore, readChanges } from '../../lib/changes/readChanges.ts'
 import { transposeChart } from '../../lib/changes/transposeChart.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { homeOf } from '../../lib/lines/write.ts'
@@ -21,9 +21,7 @@ export function answerEdit({ changes, edit }: EditQuestion): Answer {
 export function answerRead({ bytes }: ReadQuestion): Answer {
   const plain = (status: number, text: string) =>
     bytesAnswer(status, 'text/plain; charset=utf-8', Buffer.from(text, 'utf8'), true)
-  const text = Buffer.from(bytes)
-    .toString('utf8')
-    .replace(/^\ufeff/, '')
+  const text = decodeText(bytes)
   const typed = !isScore(text) && !/^(?:PK|%PDF)/.test(text) && !text.includes('\0')
   if (typed)
     return text.length > limits.changes
