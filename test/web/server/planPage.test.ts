@@ -57,6 +57,6 @@ test.each([
 })
 
 test('the page of a line offers it', async () => {
-  const html = await (await get(`/?${new URLSearchParams({ changes: tune, edition: '2' })}`)).text()
+  const html = await (await get(`/?${new URLSearchParams({ changes: tune, edition: '3' })}`)).text()
   expect(html).toMatch(/<a href="\/plan\?[^"]+">Practice plan<\/a>/)
 })
