@@ -227,27 +227,13 @@ function roamingLattice(
   random: () => number,
 ): { readonly lattice: Lattice; readonly candidates: readonly (readonly Candidate[])[] } {
   const { lattice, candidates } = targetLattice(harmony, slots, range)
+  const passages = passagesBetween(lattice, candidates)
+  const [first = [], ...others] = candidates
   const remembered: (readonly Remembered[])[] = [
-    candidates[0]!.flatMap(({ again }, node) => (again === 0 ? [{ node, other: null, stood: 1 }] : [])),
+    first.flatMap(({ again }, node) => (again === 0 ? [{ node, other: null, stood: 1 }] : [])),
   ]
-  const ways = candidates.slice(1).map((next, layer) => {
-    const found = new Map<string, number>()
-    const list: Remembered[] = []
-    const on = candidates[layer]!.map((_, node) => lattice.edges(layer, node))
-    const edges = remembered[layer]!.map(({ node, other, stood }) =>
-      on[node]!.map((edge): Edge => {
-        const from = candidates[layer]![node]!
-        const { midi } = next[edge.node]!
-        const stays = midi === from.midi || midi === other
-        const beside = midi === from.midi ? other : from.midi
-        const now = Math.min(3, stays ? stood + 1 : from.again + 2)
-        const name = `${edge.node} ${beside} ${now}`
-        const at = found.get(name) ?? list.push({ node: edge.node, other: beside, stood: now }) - 1
-        found.set(name, at)
-        const hovers = stays && stood === 3 ? hoverCost : 0
-        return { layer: layer + 1, node: at, cost: edge.cost + hovers - (goingOn[Math.abs(midi - from.midi)] ?? 0) }
-      }),
-    )
+  const ways = others.map((_, layer) => {
+    const { list, edges } = passages(layer, remembered[layer]!)
     remembered.push(list)
     return edges
   })
@@ -261,9 +247,63 @@ function roamingLattice(
         const off = candidates[layer]![base]!.midi - wanted(slots[layer]!.start)
         return lattice.nodeCost(layer, base) + swingCost * (off / swingWidth) ** 2
       },
-      edges: (layer, node) => ways[layer]?.[node] ?? [],
+      edges: (layer, node) => ways[layer]?.[node]?.map((edge) => ({ layer: layer + 1, ...edge })) ?? [],
     },
   }
+}
+
+/** The way from what one slot remembers to what the next can, the edges of each node in order. */
+interface Passage {
+  readonly list: readonly Remembered[]
+  readonly edges: readonly (readonly Omit<Edge, 'layer'>[])[]
+}
+
+/** Passages from layer to layer; a chart that comes round again has the same ones, worked out once. */
+function passagesBetween(
+  lattice: Lattice,
+  candidates: readonly (readonly Candidate[])[],
+): (layer: number, before: readonly Remembered[]) => Passage {
+  const known = new Map<string, Passage>()
+  const texts = new Map<readonly Remembered[], string>()
+  const textOf = (list: readonly Remembered[]): string => {
+    const text = texts.get(list) ?? list.map(({ node, other, stood }) => `${node},${other},${stood}`).join(' ')
+    texts.set(list, text)
+    return text
+  }
+  const pitches = candidates.map((list) => list.map(({ midi }) => midi).join())
+  return (layer, before) => {
+    const on = candidates[layer]!.map((_, node) => lattice.edges(layer, node))
+    const steps = on.map((edges) => edges.map(({ node, cost }) => `${node}:${cost}`).join()).join(';')
+    const name = [textOf(before), pitches[layer], pitches[layer + 1], steps].join('|')
+    const passage = known.get(name) ?? passageFrom(candidates[layer]!, before, candidates[layer + 1]!, on)
+    known.set(name, passage)
+    return passage
+  }
+}
+
+function passageFrom(
+  here: readonly Candidate[],
+  before: readonly Remembered[],
+  next: readonly Candidate[],
+  on: readonly (readonly Edge[])[],
+): Passage {
+  const found = new Map<string, number>()
+  const list: Remembered[] = []
+  const edges = before.map(({ node, other, stood }) =>
+    on[node]!.map((edge) => {
+      const from = here[node]!
+      const { midi } = next[edge.node]!
+      const stays = midi === from.midi || midi === other
+      const beside = midi === from.midi ? other : from.midi
+      const now = Math.min(3, stays ? stood + 1 : from.again + 2)
+      const name = `${edge.node} ${beside} ${now}`
+      const at = found.get(name) ?? list.push({ node: edge.node, other: beside, stood: now }) - 1
+      found.set(name, at)
+      const hovers = stays && stood === 3 ? hoverCost : 0
+      return { node: at, cost: edge.cost + hovers - (goingOn[Math.abs(midi - from.midi)] ?? 0) }
+    }),
+  )
+  return { list, edges }
 }
 
 /** The pitch to make for at a tick: a straight way down and up through the middle of the range, from anywhere in it. */
