@@ -80,6 +80,18 @@ describe('typing', () => {
     expect(await page.locator('#music.stale').count()).toBe(0)
   })
 
+  test('one press of a key puts all hints in, and the focus stays in the form', async () => {
+    const page = await it.open('?changes=%7C+Dm7+%7C+G7+%7C')
+    await page.locator('#changes').fill('| Dm7x | G7 | Cmja7 |')
+    await page.waitForSelector('#problems mark')
+    expect(await page.locator('#problems .where').allTextContents()).toEqual(['bar 1, 1:3', 'bar 3, 1:15'])
+    await page.getByRole('button', { name: 'Put all suggestions in' }).focus()
+    await afterMove(page, () => page.keyboard.press('Enter'))
+    expect(await page.locator('#changes').inputValue()).toBe('| Dm7 | G7 | Cmaj7 |')
+    expect(await page.locator('#problems mark').count()).toBe(0)
+    await page.waitForFunction(() => document.activeElement?.textContent === 'Write the line')
+  })
+
   test('bars line up and the tune moves by half steps on request', async () => {
     const page = await it.open('?changes=Key%3A+C%0A%7CDm7%7CG7%7C%0A%7CCmaj7%7CC6%7C')
     await page.getByRole('button', { name: 'Line up bars' }).click()
@@ -340,6 +352,10 @@ describe('a link is the line', () => {
 describe('without script', () => {
   test('the form, the hint and the choices of a note all work', async () => {
     const page = await it.open('', { javaScriptEnabled: false })
+    await page.locator('#changes').fill('| Dm7x | Cmja7 |')
+    await page.getByRole('button', { name: 'Write the line' }).click()
+    await page.getByRole('button', { name: 'Put all suggestions in' }).click()
+    expect(await page.locator('#changes').inputValue()).toBe('| Dm7 | Cmaj7 |')
     await page.locator('#changes').fill('| Dm7 | Cmja7 |')
     await page.getByRole('button', { name: 'Write the line' }).click()
     expect(await page.locator('#problems mark').textContent()).toBe('Cmja7')

@@ -13,7 +13,7 @@ export function watchChanges(): void {
     const fields = new URLSearchParams()
     for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields.append(name, value)
     if (submitter instanceof HTMLButtonElement && submitter.name) fields.append(submitter.name, submitter.value)
-    void move({ to: fields, history })
+    void move({ to: fields, history }).then(() => giveFocusBack(submitter))
   }
 
   document.addEventListener('submit', (event) => {
@@ -100,4 +100,12 @@ export function watchChanges(): void {
     text.classList.remove('over')
     open(file)
   })
+}
+
+/** A button that went with its hint leaves the focus to the next hint, or to the form's own button. */
+function giveFocusBack(submitter: HTMLElement | null): void {
+  if (!(submitter instanceof HTMLButtonElement) || !submitter.name || document.activeElement !== document.body) return
+  const same = submitter.isConnected ? submitter : null
+  const next = same ?? document.querySelector<HTMLElement>('#problems button, .changes .tools button')
+  next?.focus({ preventScroll: true })
 }

@@ -328,7 +328,7 @@ async function done(
     if (typeof pins === 'string') return { given: rest, failed: pins }
     return { given: { ...rest, pins: Buffer.from(pins.answer.body).toString('utf8') }, failed: null }
   }
-  if (edit === 'align' || edit === 'up' || edit === 'down') {
+  if (edit === 'align' || edit === 'mend' || edit === 'up' || edit === 'down') {
     const edited = await pool.answer({ kind: 'edit', changes, edit }, asker)
     if (typeof edited === 'string') return { given: rest, failed: edited }
     return { given: { ...rest, changes: Buffer.from(edited.answer.body).toString('utf8') }, failed: null }

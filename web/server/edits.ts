@@ -1,4 +1,4 @@
-/** What the editor's buttons do to the changes as typed: bars lined up, everything a semitone up or down. The rest stays as it is. */
+/** What the editor's buttons do to the changes as typed: bars lined up, everything a semitone up or down, all hints put in. The rest stays as it is. */
 import { defaultBrief, limits } from '../../lib/brief.ts'
 import type { Chart, ChartChord } from '../../lib/changes/chart.ts'
 import { printChart } from '../../lib/changes/printChart.ts'
@@ -9,11 +9,17 @@ import { homeOf } from '../../lib/lines/write.ts'
 import { intervalToKey, keyAt, nameOfKey } from '../../lib/theory/key.ts'
 import { chromaOf, modulo, nameOf } from '../../lib/theory/pitch.ts'
 import { type Answer, bytesAnswer } from './answer.ts'
+import { mendAll } from './problems.ts'
 import type { EditQuestion, ReadQuestion } from './workerRequest.ts'
 
 /** The changes after an edit, as plain text. */
 export function answerEdit({ changes, edit }: EditQuestion): Answer {
-  const text = edit === 'align' ? alignBars(changes) : moveChanges(changes, edit === 'up' ? 1 : -1)
+  const text =
+    edit === 'align'
+      ? alignBars(changes)
+      : edit === 'mend'
+        ? mendAll(changes)
+        : moveChanges(changes, edit === 'up' ? 1 : -1)
   return bytesAnswer(200, 'text/plain; charset=utf-8', Buffer.from(text, 'utf8'), true)
 }
 

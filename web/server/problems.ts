@@ -1,4 +1,5 @@
 /** Problems in the changes, each shown under the very characters that it means, with a hint that applies on one click. */
+import type { Chart } from '../../lib/changes/chart.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import type { Problem } from '../../lib/problem.ts'
 import { placeOf } from '../../lib/problem.ts'
@@ -6,6 +7,8 @@ import { webLimits } from './limits.ts'
 
 export interface ShownProblem {
   readonly error: boolean
+  /** The bar as played, from 1, as the staff and the choice of bars count; null where it stands in no bar that is played. */
+  readonly bar: number | null
   readonly line: number
   readonly column: number
   /** The line as typed, cut into what stands before the characters meant, these, and what follows. */
@@ -25,9 +28,9 @@ export interface ShownProblem {
 const around = 48
 
 /** The first problems as the page shows them, in the order of the text. */
-export function showProblems(text: string, problems: readonly Problem[]): readonly ShownProblem[] {
-  const inOrder = [...problems].sort((a, b) => a.span.start - b.span.start)
-  return inOrder.slice(0, webLimits.problemsShown).map((problem) => {
+export function showProblems(text: string, chart: Chart): readonly ShownProblem[] {
+  const { problems } = chart
+  return firstOf(problems).map((problem) => {
     const { line, column, endColumn } = placeOf(text, problem.span)
     const start = Math.min(problem.span.start, text.length)
     const end = start + endColumn - column
@@ -38,6 +41,7 @@ export function showProblems(text: string, problems: readonly Problem[]): readon
     const to = Math.min(lineEnd, end + around)
     return {
       error: problem.severity === 'error',
+      bar: barOf(chart, problem.span),
       line,
       column,
       before: (from > lineStart ? '…' : '') + text.slice(from, start),
@@ -53,20 +57,57 @@ export function showProblems(text: string, problems: readonly Problem[]): readon
   })
 }
 
+const firstOf = (problems: readonly Problem[]): readonly Problem[] =>
+  [...problems].sort((a, b) => a.span.start - b.span.start).slice(0, webLimits.problemsShown)
+
+/** The first time that a bar with a chord in the span is played, from 1. */
+function barOf({ bars, playOrder }: Chart, span: Problem['span']): number | null {
+  const bar = bars.find(({ chords }) =>
+    chords.some((chord) => chord.span.start < Math.max(span.end, span.start + 1) && span.start < chord.span.end),
+  )
+  const played = bar ? playOrder.indexOf(bar.index) : -1
+  return played < 0 ? null : played + 1
+}
+
 /** What a click puts in place of the span: exactly what the reader says, else its hint. */
 const mendOf = (problem: Problem): string => problem.replacement ?? problem.hint
 
-/** Whether typing the hint in place of the span would leave fewer problems and no new error. */
+/**
+ * Whether typing the hint in place of the span would leave fewer problems and no new error. What the reader says exactly may
+ * also leave a note in place of an error.
+ */
 function fits(text: string, problem: Problem, problems: readonly Problem[]): boolean {
   const mend = mendOf(problem)
   if (text.length > webLimits.tryHints || mend.length > 200 || /[\n\r]/.test(mend)) return false
   const after = readChart(replace(text, problem.span, mend)).problems
   const errors = (list: readonly Problem[]) => list.filter((each) => each.severity === 'error').length
-  return after.length < problems.length && errors(after) <= errors(problems)
+  if (after.length < problems.length) return errors(after) <= errors(problems)
+  const exact = problem.replacement !== undefined
+  return exact && after.length === problems.length && errors(after) < errors(problems)
 }
 
 const replace = (text: string, span: Problem['span'], by: string) =>
   text.slice(0, span.start) + by + text.slice(span.end)
+
+/**
+ * Puts every hint of the problems shown in its place, where typing it there mends something; the others stay as typed.
+ *
+ * @example
+ * mendAll('| Cmja7 | F7x |') // => '| Cmaj7 | F7 |'
+ */
+export function mendAll(text: string): string {
+  let mended = text
+  let { problems } = readChart(text)
+  let before = text.length
+  // From the end, so that the places before still hold.
+  for (const problem of [...firstOf(problems)].reverse()) {
+    if (problem.span.end > before || !fits(mended, problem, problems)) continue
+    mended = replace(mended, problem.span, mendOf(problem))
+    problems = readChart(mended).problems
+    before = problem.span.start
+  }
+  return mended
+}
 
 /**
  * Puts a hint in its place: `START-END:TEXT`, as the page's button sends it. Anything else leaves the text as it is.

@@ -62,7 +62,7 @@ export interface KeepQuestion {
 export interface EditQuestion {
   readonly kind: 'edit'
   readonly changes: string
-  readonly edit: 'align' | 'up' | 'down'
+  readonly edit: 'align' | 'mend' | 'up' | 'down'
 }
 
 /** A file that someone dropped: the answer is its changes as text. */

@@ -73,7 +73,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
   const heard = written.lines[0] ? homeKey(written) : null
   const controls = controlsOf({ brief, given, problems, heard }, view)
   const errors = written.problems.filter(({ severity }) => severity === 'error').length
-  const shown = showProblems(brief.changes, written.problems)
+  const shown = showProblems(brief.changes, written.chart)
   const link = linksOf(given)
   const empty = (given.changes ?? '').trim() === ''
   const music = await musicOf(state, question.origin, link)
@@ -96,6 +96,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     errors: errors > 0,
     problems: shown,
     problemHeading: errors > 0 ? `${errors} ${errors === 1 ? 'thing' : 'things'} to put right` : 'Read like this',
+    mendable: shown.filter(({ fix }) => fix !== '').length > 1,
     unshown: Math.max(0, written.problems.length - shown.length),
     drills: namedDrills.map((drill) => ({ name: drill.title, says: drill.says, href: drillLink(given, drill) })),
     shelf: examples.map((example) => ({ name: example.name, href: shelfLink(given, example.changes) })),

@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { readChart } from '../../../lib/changes/typed/readChart.ts'
-import { applyFix, showProblems } from '../../../web/server/problems.ts'
+import { applyFix, mendAll, showProblems } from '../../../web/server/problems.ts'
 
-const shown = (text: string) => showProblems(text, readChart(text).problems)
+const shown = (text: string) => showProblems(text, readChart(text))
 
 test('a problem stands under the very characters', () => {
   const text = 'Key: C\n| Dm7 | Cmja7 |'
@@ -25,6 +25,32 @@ describe('what is no hint changes nothing', () => {
   test.each(['', 'x', '5-2:C', '0-99:C', '-1-2:C', '0-1:a\nb', '1.5-2:C'])('%j', (fix) => {
     expect(applyFix('| C7 |', fix)).toBe('| C7 |')
   })
+})
+
+describe('the bar of a problem, counted as it is played', () => {
+  test.each([
+    ['| Dm7 | Cmja7 |', [2]],
+    ['| Dm7 |\n| G7 | C6 F7x |', [3]],
+    ['|: Dm7 | G7 :|\n| Cmja7 |', [5]],
+    ['|: Dm7 | Gmja7 :|', [2]],
+    ['Key: H\n| Dm7 | Cmja7 |', [null, 2]],
+  ])('%j: %j', (text, bars) => {
+    expect(shown(text).map(({ bar }) => bar)).toEqual(bars)
+  })
+})
+
+test('all hints at once leave no hint, no more problems, and what is right as it was', () => {
+  const cell = fc.constantFrom('Dm7', 'G7', 'Cmja7', 'F7x', 'J7', 'what ever', '%', 'C6 )', 'Bb7(b9')
+  fc.assert(
+    fc.property(fc.array(cell, { minLength: 1, maxLength: 8 }), (cells) => {
+      const text = `| ${cells.join(' | ')} |`
+      const mended = mendAll(text)
+      expect(readChart(mended).problems.length).toBeLessThanOrEqual(readChart(text).problems.length)
+      expect(shown(mended).filter(({ fix }) => fix !== '')).toEqual([])
+      if (shown(text).length === 0) expect(mended).toBe(text)
+    }),
+    { numRuns: 100, seed: 5 },
+  )
 })
 
 test('any text at all is shown cut within its line', () => {

@@ -175,6 +175,37 @@ describe('a posted form leads to the address of its state', () => {
   })
 })
 
+describe('one press puts every suggestion in', () => {
+  test.each([
+    ['two qualities', '| Cmja7 | Dm7 |\n| F7x | C6 |', '| Cmaj7 | Dm7 |\n| F7 | C6 |', ''],
+    ['the key and a chord', 'Key: H\n| Dm7 | Cmja7 |', 'Key: C\n| Dm7 | Cmaj7 |', ''],
+    ['words, a root and a bracket', '| J7 G7 | what ever | Dm7( |', '| C7 G7 | N.C. | Dm7 |', ''],
+    [
+      'a mistake behind which a note stands',
+      '| Dm7 | Cmja7 F7x G7 A7 B7 |',
+      '| Dm7 | Cmaj7 F7 G7 A7 B7 |',
+      'Cmaj7 F7 G7 A7 B7',
+    ],
+    ['one without a suggestion stays', '| Dm7 [1. | Gmja7 :| Cmja7', '| Dm7 [1. | Gmaj7 :| Cmaj7', '[1'],
+  ])('%s', async (_, changes, mended, left) => {
+    const before = (await get(at({ changes }))).text
+    expect(before).toContain('name="edit" value="mend">Put all suggestions in</button>')
+    expect(before).toMatch(/<span class="where">bar \d+, \d+:\d+<\/span>/)
+    const { status, headers } = await post(address, { changes, notes: '3', edit: 'mend' })
+    expect(status).toBe(303)
+    const query = new URLSearchParams(headers.get('location')!.slice(2))
+    expect([query.get('changes'), query.get('notes')]).toEqual([mended, '3'])
+    const { text } = await get(address.slice(0, -1) + headers.get('location')!)
+    expect(text).not.toContain('value="mend"')
+    const marks = [...text.matchAll(/<pre class="typed"[^>]*>.*?<mark>(.*?)<\/mark>/g)].map(([, mark]) => mark)
+    expect(marks).toEqual(left === '' ? [] : [left])
+  })
+
+  test.each(['| Cmja7 | Dm7 |', '| Dm7 | G7 |', ''])('no such button for %j: fewer than two', async (changes) => {
+    expect((await get(at({ changes }))).text).not.toContain('value="mend"')
+  })
+})
+
 describe('what cannot be read', () => {
   test.each([
     ['an unknown chord', { changes: '| Cmja7 |' }, 'Cmja7'],
