@@ -1,4 +1,4 @@
-/** `guide-tones`: the two smoothest threads of guide tones through the changes. */
+/** `guide-tones`: the two smoothest guide-tone lines through the changes. */
 import { problemJson } from '../changes/chartJson.ts'
 import { readChart } from '../changes/typed/readChart.ts'
 import { exportOf } from '../exports.ts'
@@ -15,7 +15,7 @@ import { formatOf, json, lineFormats, outputOptions, put, putFiles } from './out
 
 export const guideTones: Command = {
   name: 'guide-tones',
-  help: 'Writes the two smoothest threads of guide tones; as PDF a worksheet.',
+  help: 'Writes the two smoothest guide-tone lines; as PDF a worksheet.',
   files: 'one',
   options: outputOptions(lineFormats),
   choices: allChoices,

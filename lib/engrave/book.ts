@@ -115,7 +115,7 @@ export function worksheetBook(
   brief: Brief,
   choices: Partial<BookChoices> & { readonly answers: boolean },
 ): Book {
-  const names = ['First thread, from the third', 'Second thread, from the seventh'] as const
+  const names = ['First guide-tone line, from the third', 'Second guide-tone line, from the seventh'] as const
   const scores = readGuideTones(harmony).map((thread) =>
     layScore(threadLine(harmony, thread, instrument, range), brief),
   )

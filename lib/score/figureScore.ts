@@ -39,7 +39,7 @@ export function figureScore(groups: readonly FigureGroup[], brief: Brief, title:
         harmony: [labelOver(bar, figureLabel(figures[b]!))],
       }),
     )
-    return { ...score, styleLine: 'Semitones from the landing · how often heard in recorded solos', bars }
+    return { ...score, styleLine: 'Semitones from the target · how often heard in recorded solos', bars }
   })
   let next = 0
   return joinScores(scores, () => names[next++]!)

@@ -337,7 +337,7 @@ describe('a link is the line', () => {
 
   test('downloads open', async () => {
     const page = await it.open()
-    await page.getByText('more files').click()
+    await page.getByText('More files').click()
     for (const name of ['PDF', 'MusicXML', 'MIDI', 'SVG', 'PNG']) {
       const [download] = await Promise.all([
         page.waitForEvent('download'),
