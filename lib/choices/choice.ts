@@ -34,6 +34,8 @@ export interface Choice<T> extends Reader<T> {
    * very changes, and so it goes when others come.
    */
   readonly belongs?: 'reader' | 'changes'
+  /** Whether a device remembers it: instrument, print and sound, which hang on who plays there and not on the line. */
+  readonly remembered?: true
   /** The option's name on the command line, where it is not the choice's own. */
   readonly option?: string
   /** Whether the option may be given several times, each adding to the list. */

@@ -46,6 +46,7 @@ export const harmonyChoices = {
   }),
   /** How chord symbols say major and minor. */
   majorSign: choice(oneOf('maj7', 'Δ', 'MA7'), {
+    remembered: true,
     usual: 'maj7',
     belongs: 'reader',
     help: 'how chord symbols say a major seventh',
@@ -56,6 +57,7 @@ export const harmonyChoices = {
     },
   }),
   minorSign: choice(oneOf('m', '-', 'MI'), {
+    remembered: true,
     usual: 'm',
     belongs: 'reader',
     help: 'how chord symbols say minor',

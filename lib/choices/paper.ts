@@ -100,6 +100,7 @@ export const paperChoices = {
     },
   }),
   paper: choice(oneOf('A4', 'Letter'), {
+    remembered: true,
     usual: 'A4',
     belongs: 'reader',
     help: 'the sheet that the music is laid out for',
@@ -139,6 +140,7 @@ export const paperChoices = {
     },
   }),
   print: choice(oneOf('normal', 'large'), {
+    remembered: true,
     usual: 'normal',
     belongs: 'reader',
     help: 'large print puts fewer bars on a line',

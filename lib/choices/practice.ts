@@ -104,6 +104,7 @@ export const practiceChoices = {
   }),
   /** How line and band lie about the beat: exactly on it, a little loose as players are, or looser. */
   looseness: choice(oneOf(...loosenesses), {
+    remembered: true,
     usual: 'light',
     help: 'how line and band lie about the beat, and how notes are weighed and joined; strict is exactly as written',
     page: {
@@ -145,6 +146,7 @@ export const practiceChoices = {
   }),
   /** Plain sound is worked out and needs nothing; sampled sound is of recorded notes, and plain where there are none. */
   sound: choice(oneOf('plain', 'sampled'), {
+    remembered: true,
     usual: 'sampled',
     belongs: 'reader',
     help: 'sound worked out, or of recorded notes where they are there',
@@ -160,6 +162,7 @@ export const practiceChoices = {
   }),
   /** The parts that sound. */
   hear: choice(listOf(sounding), {
+    remembered: true,
     usual: ['line', 'bass', 'chords', 'drums'],
     belongs: 'reader',
     help: 'the parts that sound; click is a metronome on 2 and 4',

@@ -49,6 +49,7 @@ export const tuneChoices = {
     },
   }),
   instrument: choice(oneOf(...instruments.map((i) => i.id)), {
+    remembered: true,
     usual: 'alto-sax',
     belongs: 'reader',
     form: 'ID',
@@ -61,6 +62,7 @@ export const tuneChoices = {
   }),
   /** Parts as the player reads them, or all at concert pitch. */
   pitch: choice(oneOf('written', 'concert'), {
+    remembered: true,
     usual: 'written',
     belongs: 'reader',
     help: 'the part as the player reads it, or everything at concert pitch',

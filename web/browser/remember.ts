@@ -2,26 +2,14 @@
 import { keepSettings, readSettings } from './database.ts'
 import { move, onMusic } from './moving.ts'
 
-/** The choices that hang on the reader and the device, not on the line. */
-const remembered = [
-  'instrument',
-  'pitch',
-  'print',
-  'paper',
-  'majorSign',
-  'minorSign',
-  'tone',
-  'ink',
-  'sound',
-  'hear',
-  'looseness',
-] as const
+/** The choices that a device remembers, as the form names them. */
+const remembered = (): readonly string[] => document.getElementById('brief')?.dataset.remembered?.split(' ') ?? []
 
 /** How they stand in the form; one that is not there is as usual. */
 function standing(): ReadonlyMap<string, string> {
   const form = document.getElementById('brief') as HTMLFormElement
   const fields = new FormData(form)
-  const said = remembered.flatMap((name) => {
+  const said = remembered().flatMap((name) => {
     const text = fields.getAll(name).join(',')
     return text === '' ? [] : [[name, text] as const]
   })
@@ -37,7 +25,7 @@ export function watchSettings(): void {
   })
   const compare = (): void => {
     const now = standing()
-    const changed = remembered.filter((name) => now.get(name) !== known.get(name))
+    const changed = remembered().filter((name) => now.get(name) !== known.get(name))
     known = now
     if (changed.length === 0) return
     // Where nothing can be kept, the section of what is kept says so.
@@ -56,8 +44,6 @@ export async function putInPlace(): Promise<void> {
   if ([...new URLSearchParams(location.search).keys()].some((name) => name !== 'across')) return
   const settings = await readSettings().catch(() => new Map<string, string>())
   const now = standing()
-  const other = [...settings].filter(
-    ([name, text]) => (remembered as readonly string[]).includes(name) && now.get(name) !== text,
-  )
+  const other = [...settings].filter(([name, text]) => remembered().includes(name) && now.get(name) !== text)
   if (other.length > 0) await move({ to: `?${new URLSearchParams(other)}`, history: 'replace' })
 }

@@ -88,6 +88,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     oneLine: inOneLine(controls),
     empty,
     standing: standingOf(given),
+    remembered: remembered.join(' '),
     kept: choiceNames
       .filter((name) => !formChoices.includes(name) && name !== 'changes')
       .flatMap((name) => (given[name] === undefined ? [] : [{ name, value: given[name] }])),
@@ -128,6 +129,12 @@ function shelfLink(given: Given, changes: string): string {
 /** The choices that belong to whoever reads the line, or to the changes. */
 const belonging = (to: 'reader' | 'changes'): readonly string[] =>
   choiceNames.filter((name) => choices[name].belongs === to)
+
+/** What a device remembers: instrument, print and sound, and how the page looks. */
+const remembered: readonly string[] = [
+  ...choiceNames.filter((name) => choices[name].remembered),
+  ...viewNames.filter((name) => name !== 'across'),
+]
 
 /** What stays when a drill is begun: who reads it, and how it is read, printed and shown. */
 const staying: readonly string[] = [...belonging('reader'), ...viewNames]
