@@ -212,7 +212,10 @@ function itemRow(plan: PracticePlan, item: PlanItem, taps: readonly Entry[]): HT
   link.addEventListener('click', () => {
     try {
       sessionStorage.setItem(openedKey(plan, item), String(Date.now()))
-      sessionStorage.setItem('throughline.item', JSON.stringify({ plan: plan.id, item, opened: Date.now() }))
+      sessionStorage.setItem(
+        'throughline.item',
+        JSON.stringify({ plan: plan.id, item, opened: Date.now(), at: link.href }),
+      )
     } catch {
       // Then the minutes are those of the plan.
     }

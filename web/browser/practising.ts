@@ -16,8 +16,10 @@ export function watchPractising(): void {
   document.getElementById('plan-make')?.addEventListener('click', () => {
     void makePlan().catch(() => say('The plan could not be made: the server cannot be reached. Nothing was changed.'))
   })
-  if (document.body.dataset.kind !== 'page' || location.hash !== '#stand') return
-  offerTaps()
+  if (document.body.dataset.kind !== 'page') return
+  const opened = readOpened()
+  if (location.hash !== '#stand') return
+  if (opened) offerTaps(opened)
   // An item of a plan opens its stand, once its music is there as wide as this screen has it, until somebody closes it.
   let over = false
   document.addEventListener('click', (event) => {
@@ -48,6 +50,8 @@ interface Opened {
   readonly plan: string
   readonly item: PlanItem
   readonly opened: number
+  /** The address of its stand. */
+  readonly at: string
 }
 
 interface TapScript {
@@ -61,9 +65,7 @@ const words: Readonly<Record<Verdict, string>> = {
 }
 
 /** On the stand, one tap says how it went, and leads back to the list. */
-function offerTaps(): void {
-  const opened = readOpened()
-  if (!opened) return
+function offerTaps(opened: Opened): void {
   const place = document.createElement('p')
   place.className = 'taps'
   place.setAttribute('role', 'group')
@@ -79,9 +81,13 @@ function offerTaps(): void {
   document.getElementById('music')?.before(place)
 }
 
+/** The item whose stand this is; at any other address the item is over, so that no tap is noted to it. */
 function readOpened(): Opened | null {
   try {
-    return JSON.parse(sessionStorage.getItem('throughline.item') ?? 'null') as Opened | null
+    const opened = JSON.parse(sessionStorage.getItem('throughline.item') ?? 'null') as Opened | null
+    if (opened?.at === location.href) return opened
+    sessionStorage.removeItem('throughline.item')
+    return null
   } catch {
     return null
   }

@@ -7,6 +7,9 @@ let lock: WakeLockSentinel | null = null
 /** Whether the focus was last set by a pointer. */
 let pointed = false
 
+/** What a tap works; a tap anywhere else on the stand turns the page. */
+const worksItself = 'button, a, input, select, label, summary'
+
 export const atStand = (): boolean => root.classList.contains('at-stand')
 
 const button = (deed: string, text: string, label = text): HTMLButtonElement => {
@@ -67,7 +70,8 @@ export function watchStand(): void {
     else if (deed === 'leave') leave()
     else if (deed === 'large') changeSize()
     else if (deed === 'next') document.querySelector<HTMLButtonElement>('button[name="another"][value="all"]')?.click()
-    else if (atStand() && !deed && target.closest('main')) turn(event.clientX < window.innerWidth / 3 ? -1 : 1)
+    else if (atStand() && !deed && target.closest('main') && !target.closest(worksItself))
+      turn(event.clientX < window.innerWidth / 3 ? -1 : 1)
   })
   document.addEventListener('keydown', onKey)
   document.addEventListener('pointerdown', () => (pointed = true), true)
