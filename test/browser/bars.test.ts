@@ -13,7 +13,7 @@ const sizes: readonly (readonly [string, BrowserContextOptions])[] = [
 
 /** Rests, empty bars and a bar of two chords. */
 const changes = 'Title: Gaps\n| Dm7 | G7 | Cmaj7 A7 | N.C. |\n| Dm7 | G7 | C6 | C6 |'
-const path = `?${new URLSearchParams({ changes, edition: '2', rhythm: 'phrased' })}`
+const path = `?${new URLSearchParams({ changes, edition: '3', rhythm: 'phrased' })}`
 
 /** Once the music is as wide as the screen wants it. */
 const settled = (page: Page) =>

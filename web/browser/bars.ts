@@ -15,6 +15,14 @@ let forNote = false
 let dragged: { readonly from: number; readonly pointer: number; moved: boolean } | null = null
 let swallow = false
 
+/** A place on the screen, in CSS pixels. */
+interface Point {
+  readonly x: number
+  readonly y: number
+}
+
+let pressed: Point | null = null
+
 export const takenBars = (): Bars | null => taken
 
 export function watchBars(): void {
@@ -26,6 +34,7 @@ export function watchBars(): void {
   })
   onSheet(showTaken)
   document.addEventListener('pointerdown', (event) => {
+    pressed = { x: event.clientX, y: event.clientY }
     const inMusic = event.button === 0 && event.isPrimary && !atStand() && isMusic(event.target as Element)
     const from = inMusic && !event.shiftKey ? barAt(event.clientX, event.clientY) : null
     dragged = from === null ? null : { from, pointer: event.pointerId, moved: false }
@@ -47,6 +56,12 @@ export function watchBars(): void {
   })
   document.addEventListener('pointercancel', () => (dragged = null))
 }
+
+/**
+ * Where a click was meant: where the finger came down, since a browser moves a tap to what can be pressed near by. Keys, which come
+ * down nowhere, mean what they press; null.
+ */
+export const meantPoint = (event: MouseEvent): Point | null => (event.detail > 0 ? pressed : null)
 
 /** Whether a click is but the end of a drag. */
 export const endsDrag = (): boolean => swallow

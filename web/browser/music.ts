@@ -1,5 +1,5 @@
 /** The music: its notes as things to choose, by pointer and keyboard, and where a click on the page leads. */
-import { barAt, beginAt, endsDrag, release, stretchTo, tapBar, tapNote } from './bars.ts'
+import { barAt, beginAt, endsDrag, meantPoint, release, stretchTo, tapBar, tapNote } from './bars.ts'
 import { move, onMusic } from './moving.ts'
 import { closePanel, openPanel, panelOpen } from './panel.ts'
 import { onSheet } from './sheets.ts'
@@ -114,16 +114,20 @@ function onClick(event: MouseEvent): void {
     }
   }
   if (atStand()) return
+  const point = meantPoint(event)
+  const meant = point && target.closest('.engraved') ? barAt(point.x, point.y) : null
   const note = noteAt(target)
-  if (note) {
+  // A tap that the browser moved to a note of the bar beside is a tap in its own bar.
+  const moved = note && point && meant !== null && meant !== Number(note.dataset.bar)
+  if (note && !(moved && !noteAt(document.elementFromPoint(point.x, point.y) ?? target))) {
     setStop(note)
-    if (!tapNote(Number(note.dataset.bar), event.shiftKey)) choose(note, note.dataset.at!)
+    // A note held over the bar line is tapped in the bar that it is held into as well.
+    if (!tapNote(meant ?? Number(note.dataset.bar), event.shiftKey)) choose(note, note.dataset.at!)
     return
   }
   if (target.closest('.panel, .chosenbars')) return
   closePanel(false)
-  const bar = target.closest('.engraved') ? barAt(event.clientX, event.clientY) : null
-  if (bar !== null) tapBar(bar, event.shiftKey)
+  if (meant !== null) tapBar(meant, event.shiftKey)
 }
 
 /** Opens what can be chosen at a place, and shows which note is meant. */
