@@ -436,7 +436,8 @@ describe('what goes wrong is said, and the page keeps working', () => {
   })
 
   test('a worker that dies, and then comes back', async () => {
-    const page = await it.open('about:blank')
+    // What a service worker fetches, a route does not see.
+    const page = await it.open('about:blank', { serviceWorkers: 'block' })
     let dead = true
     await page.route('**/soundWorker.js', (route) =>
       dead
@@ -454,7 +455,8 @@ describe('what goes wrong is said, and the page keeps working', () => {
   })
 
   test('a server that is away when the sound is first wanted', async () => {
-    const page = await it.open('about:blank')
+    // What a service worker fetches, a route does not see.
+    const page = await it.open('about:blank', { serviceWorkers: 'block' })
     let away = true
     await page.route('**/sound.js', (route) => (away ? route.fulfill({ status: 503 }) : route.continue()))
     await page.goto(new URL(path({}), it.address).href)
