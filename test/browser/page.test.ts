@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import type { Locator, Page } from 'playwright-core'
+import { Note } from 'tonal'
 import { describe, expect, test } from 'vitest'
 import { afterMove, musicOf, stage, unfold } from './browser.ts'
 
@@ -278,10 +279,18 @@ describe('on the staff', () => {
 
   test('a bar that is kept stays while all else changes, and is let go again', async () => {
     const page = await it.open()
-    const bar = () =>
-      page
+    // The notes as they sound: their letters follow where the line goes on.
+    const bar = async () => {
+      const labels = await page
         .locator('[data-bar="2"]')
-        .evaluateAll((notes) => notes.map((note) => note.getAttribute('aria-label')!.split(',')[1]))
+        .evaluateAll((notes) => notes.map((note) => note.getAttribute('aria-label')!.split(',')[1]!))
+      return labels.map((label) =>
+        label.replace(/: ([A-G])(?: (flat|sharp))?$/, (_, letter: string, sign?: 'flat' | 'sharp') => {
+          const chroma = Note.chroma(letter + (sign ? { flat: 'b', sharp: '#' }[sign] : ''))
+          return `: ${chroma}`
+        }),
+      )
+    }
     const before = await bar()
     const panel = await choose(page, page.locator('[data-at="2.1"]'))
     await afterMove(page, () => panel.getByRole('link', { name: 'Bar 2', exact: true }).click())
