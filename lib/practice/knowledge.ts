@@ -41,7 +41,7 @@ export const rungOf = (tempos: readonly number[], tempo: number): number =>
   )
 
 /** The tempo to play next, after a pass: slower after one that fell apart, quicker after an easy one, and after two that held. */
-export function rungAfter(rung: number, verdict: Verdict, before: Verdict | null, rungs: number): number {
+function rungAfter(rung: number, verdict: Verdict, before: Verdict | null, rungs: number): number {
   const step =
     verdict === 'fell apart'
       ? -1

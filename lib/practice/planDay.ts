@@ -1,10 +1,10 @@
 /** What to practise on a day: chosen from what a record says, made to fit the minutes, and put in an order that changes key. */
 import { randomFrom } from '../lattice/lattice.ts'
 import { type Day, dayOfNumber, numberOfDay, practiceDays, practisesOn } from './days.ts'
-import { type Knowledge, type Known, knowledgeOf, rungAfter, rungOf, stretchName } from './knowledge.ts'
+import { type Knowledge, type Known, knowledgeOf, stretchName } from './knowledge.ts'
 import { type PracticePlan, type Size, type Stretch, sizes, stretchesBySize, sumOf, temposOf } from './plan.ts'
 import { addEntries, type Entry, type PracticeRecord } from './record.ts'
-import { chanceAfter, type Verdict } from './spacing.ts'
+import { chanceAfter } from './spacing.ts'
 
 /** Why something is to be played. */
 export type Why = 'new key' | 'new' | 'fell apart' | 'taken apart' | 'due' | 'kept alive'
@@ -442,12 +442,3 @@ export const entryOf = (
   time: played.time,
   day: played.day,
 })
-
-/**
- * The tempo for the next pass of the same item, on the same day: a step slower where it fell apart, the same where it held, a step
- * quicker where it was easy.
- */
-export function nextTempo(plan: PracticePlan, tempo: number, verdict: Verdict): number {
-  const tempos = temposOf(plan)
-  return tempos[rungAfter(rungOf(tempos, tempo), verdict, null, tempos.length)]!
-}

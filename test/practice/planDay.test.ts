@@ -5,7 +5,7 @@ import { limits } from '../../lib/brief.ts'
 import { dayAfter, numberOfDay } from '../../lib/practice/days.ts'
 import { knowledgeOf } from '../../lib/practice/knowledge.ts'
 import { misfitOfPlan, planLimits, stretchesBySize, temposOf } from '../../lib/practice/plan.ts'
-import { entryOf, nextTempo, planDay, planDays } from '../../lib/practice/planDay.ts'
+import { entryOf, planDay, planDays } from '../../lib/practice/planDay.ts'
 import { addEntries, emptyRecord } from '../../lib/practice/record.ts'
 import { verdicts } from '../../lib/practice/spacing.ts'
 import { practise } from './learners.ts'
@@ -234,12 +234,6 @@ describe('what a verdict does', () => {
     ],
   ] as const)('%s', (_, days, tempo, wait) => {
     expect(after(...days)).toEqual({ tempo, in: wait })
-  })
-
-  test('the next pass of the day goes a step slower, stays, or goes a step quicker', () => {
-    const next = verdicts.map((verdict) => nextTempo(plan, tempos[2]!, verdict))
-    expect(next).toEqual([tempos[1], tempos[2], tempos[3]])
-    expect([nextTempo(plan, 30, 'fell apart'), nextTempo(plan, 400, 'easy')]).toEqual([plan.start, plan.goal])
   })
 })
 

@@ -1,4 +1,5 @@
 /** Pages that only say something: help, what is not there, and why there is no answer just now. */
+import { careWords } from '../../lib/practice/care.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
@@ -73,5 +74,8 @@ export function helpPage(): Answer {
 
 /** Where a plan is followed: all of it is in the browser that opens it. */
 export function practicePage(): Answer {
-  return pageAnswer(200, fill('practice', { title: 'Practice – Throughline', assets: assetsPath, view: usual }))
+  return pageAnswer(
+    200,
+    fill('practice', { title: 'Practice – Throughline', assets: assetsPath, view: usual, care: careWords }),
+  )
 }
