@@ -1,6 +1,8 @@
 /** Bars and notes chosen on the staff, at every size, by pointer and by touch; what is taken looped, rewritten, kept, shown alone. */
+
 import type { BrowserContextOptions, Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
+import { edition } from '../../lib/edition.ts'
 import { afterMove, stage } from './browser.ts'
 
 const it = stage()
@@ -13,7 +15,7 @@ const sizes: readonly (readonly [string, BrowserContextOptions])[] = [
 
 /** Rests, empty bars and a bar of two chords. */
 const changes = 'Title: Gaps\n| Dm7 | G7 | Cmaj7 A7 | N.C. |\n| Dm7 | G7 | C6 | C6 |'
-const path = `?${new URLSearchParams({ changes, edition: '3', rhythm: 'phrased' })}`
+const path = `?${new URLSearchParams({ changes, edition: String(edition), rhythm: 'phrased' })}`
 
 /** Once the music is as wide as the screen wants it. */
 const settled = (page: Page) =>

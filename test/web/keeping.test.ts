@@ -1,4 +1,5 @@
 /** Kept lines over HTTP and on paper: the link that holds them, the printed code, and what a link of another edition is told. */
+
 import { execFileSync } from 'node:child_process'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -6,6 +7,7 @@ import { join } from 'node:path'
 import jsqr from 'jsqr'
 import { afterAll, describe, expect, test } from 'vitest'
 import { readBrief } from '../../lib/brief.ts'
+import { edition } from '../../lib/edition.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
 import { readFields } from '../../web/server/address.ts'
@@ -35,7 +37,7 @@ const plain = (html: string) => html.replaceAll('&amp;', '&').replaceAll('&#x3D;
 
 describe('keeping a line', () => {
   test('its link holds the notes, whatever would be drawn by then', async () => {
-    const { text } = await get(at('', { ...given, edition: '3' }))
+    const { text } = await get(at('', { ...given, edition: String(edition) }))
     const href = plain(/<a class="keep-line" href="([^"]+)"/.exec(text)![1]!)
     const kept = fieldsOf(href)
     expect(kept.kept).toMatch(/^[\w-]{100,400}$/)
@@ -50,20 +52,20 @@ describe('keeping a line', () => {
   test('a link of the first edition is told so, and shows what is drawn today', async () => {
     const { status, text } = await get(at('', given))
     expect(status).toBe(200)
-    expect(text).toContain('drawn by edition 1 of the lines; this program draws edition 3')
-    const today = await get(at('', { ...given, edition: '3' }))
+    expect(text).toContain(`drawn by edition 1 of the lines; this program draws edition ${edition}`)
+    const today = await get(at('', { ...given, edition: String(edition) }))
     expect(today.text).not.toContain('drawn by edition')
     const kept = fieldsOf(plain(/<a class="keep-line" href="([^"]+)"/.exec(today.text)![1]!)) as Record<string, string>
     const old = await get(at('', { ...kept, edition: '1' }))
     expect(old.text).toContain('These notes were kept from edition 1')
-    expect(old.text).toContain('The line that edition 3 draws')
+    expect(old.text).toContain(`The line that edition ${edition} draws`)
   })
 
   test('a link cut short says so and shows a line', async () => {
-    const { text } = await get(at('', { ...given, edition: '3' }))
+    const { text } = await get(at('', { ...given, edition: String(edition) }))
     const href = plain(/<a class="keep-line" href="([^"]+)"/.exec(text)![1]!)
     const kept = fieldsOf(href) as Record<string, string>
-    const cut = await get(at('', { ...kept, kept: kept.kept!.slice(0, -10), edition: '3' }))
+    const cut = await get(at('', { ...kept, kept: kept.kept!.slice(0, -10), edition: String(edition) }))
     expect(cut.status).toBe(200)
     expect(cut.text).toContain('part of the link is missing or changed')
     expect(cut.text).toContain('<svg')
@@ -71,7 +73,7 @@ describe('keeping a line', () => {
 })
 
 test('the code on a printed page, read from a picture by jsqr, brings the same notes back', async () => {
-  const response = await fetch(at('line.pdf', { ...given, edition: '3' }))
+  const response = await fetch(at('line.pdf', { ...given, edition: String(edition) }))
   const path = join(folder, 'line.pdf')
   writeFileSync(path, Buffer.from(await response.arrayBuffer()))
   // Debian's poppler-utils draws the page, at 300 dots an inch.

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { limits, readBrief, writeBrief } from '../../../lib/brief.ts'
+import { edition } from '../../../lib/edition.ts'
 import { addressOf, fieldsOf, pack, readFields, unpack } from '../../../web/server/address.ts'
 import { webLimits } from '../../../web/server/limits.ts'
 
@@ -48,8 +49,8 @@ describe('the address of a state', () => {
   test.each([
     [{}, '/'],
     [{ notes: '4', instrument: 'alto-sax' }, '/'],
-    [{ instrument: 'trumpet', changes: 'Dm7' }, '/?changes=Dm7&instrument=trumpet&edition=3'],
-    [{ changes: '' }, '/?changes=&edition=3'],
+    [{ instrument: 'trumpet', changes: 'Dm7' }, `/?changes=Dm7&instrument=trumpet&edition=${edition}`],
+    [{ changes: '' }, `/?changes=&edition=${edition}`],
     [{ notes: '9' }, '/?notes=9'],
     [{ tone: 'dark', ink: 'blue' }, '/?tone=dark'],
     [{ tone: 'nonsense' }, '/'],

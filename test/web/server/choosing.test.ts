@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { limits } from '../../../lib/brief.ts'
+import { edition } from '../../../lib/edition.ts'
 import { another, pinned, readBars, unpinned, withLevel, withoutPin } from '../../../web/server/choosing.ts'
 
 describe('pins', () => {
@@ -53,13 +54,13 @@ describe('another line', () => {
 
 test('a new step of difficulty sets what stood as the step before had it', () => {
   const form = { changes: 'Dm7', land: '3,7', notes: '4', instrument: 'trumpet', level: '1' }
-  expect(withLevel(form, '')).toEqual({ changes: 'Dm7', instrument: 'trumpet', level: '1', edition: '3' })
+  expect(withLevel(form, '')).toEqual({ changes: 'Dm7', instrument: 'trumpet', level: '1', edition: String(edition) })
   expect(withLevel({ ...form, notes: '2' }, '')).toEqual({
     changes: 'Dm7',
     instrument: 'trumpet',
     notes: '2',
     level: '1',
-    edition: '3',
+    edition: String(edition),
   })
   expect(withLevel(form, '1')).toBe(form)
   expect(withLevel(form, undefined)).toBe(form)

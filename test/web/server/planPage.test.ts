@@ -1,5 +1,7 @@
 /** The page of homework on the real server: the plan, its link, its code, its files. */
+
 import { expect, test } from 'vitest'
+import { edition } from '../../../lib/edition.ts'
 import { planDays } from '../../../lib/practice/planDay.ts'
 import { unpackPlan } from '../../../lib/practice/planLink.ts'
 import { emptyRecord } from '../../../lib/practice/record.ts'
@@ -57,6 +59,6 @@ test.each([
 })
 
 test('the page of a line offers it', async () => {
-  const html = await (await get(`/?${new URLSearchParams({ changes: tune, edition: '3' })}`)).text()
+  const html = await (await get(`/?${new URLSearchParams({ changes: tune, edition: String(edition) })}`)).text()
   expect(html).toMatch(/<a href="\/plan\?[^"]+">Practice plan<\/a>/)
 })

@@ -3,6 +3,7 @@ import fc from 'fast-check'
 import { unzipSync, zipSync } from 'fflate'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { readChart } from '../../../lib/changes/typed/readChart.ts'
+import { edition } from '../../../lib/edition.ts'
 import { exports, pathOf } from '../../../lib/exports.ts'
 import { webLimits } from '../../../web/server/limits.ts'
 import { examples, firstExample } from '../../../web/views/examples.ts'
@@ -130,31 +131,31 @@ describe('a posted form leads to the address of its state', () => {
     [
       'the defaults said out',
       { changes: 'Dm7', notes: '4', instrument: 'alto-sax', on: '1' },
-      '/?changes=Dm7&edition=3',
+      `/?changes=Dm7&edition=${edition}`,
     ],
-    ['another line', { changes: 'Dm7', seed: '4', another: 'all' }, '/?changes=Dm7&seed=5&edition=3'],
+    ['another line', { changes: 'Dm7', seed: '4', another: 'all' }, `/?changes=Dm7&seed=5&edition=${edition}`],
     [
       'another line for some bars',
       { changes: 'Dm7 | G7', another: '1-2' },
-      '/?changes=Dm7+%7C+G7&again=1-2%3A2&edition=3',
+      `/?changes=Dm7+%7C+G7&again=1-2%3A2&edition=${edition}`,
     ],
-    ['a hint put in place', { changes: '| Cmja7 |', fix: '2-7:Cmaj7' }, '/?changes=%7C+Cmaj7+%7C&edition=3'],
+    ['a hint put in place', { changes: '| Cmja7 |', fix: '2-7:Cmaj7' }, `/?changes=%7C+Cmaj7+%7C&edition=${edition}`],
     [
       'changes a half step up',
       { changes: 'Key: C\n| Dm7 |', edit: 'up' },
-      '/?changes=Key%3A+Db%0A%7C+Ebm7+%7C&edition=3',
+      `/?changes=Key%3A+Db%0A%7C+Ebm7+%7C&edition=${edition}`,
     ],
-    ['bars lined up', { changes: '|Dm7|G7|', edit: 'align' }, '/?changes=%7C+Dm7+%7C+G7+%7C&edition=3'],
+    ['bars lined up', { changes: '|Dm7|G7|', edit: 'align' }, `/?changes=%7C+Dm7+%7C+G7+%7C&edition=${edition}`],
     [
       'what cannot be read, kept as typed',
       { changes: 'Dm7', key: 'H', notes: '0' },
-      '/?changes=Dm7&key=H&notes=0&edition=3',
+      `/?changes=Dm7&key=H&notes=0&edition=${edition}`,
     ],
-    ['only some bars', { changes: 'Dm7', only: '1-1' }, '/?changes=Dm7&bars=1-1&edition=3'],
+    ['only some bars', { changes: 'Dm7', only: '1-1' }, `/?changes=Dm7&bars=1-1&edition=${edition}`],
     [
       'another step of difficulty',
       { changes: 'Dm7', notes: '4', land: '3,7', level: '1', levelWas: '' },
-      '/?changes=Dm7&level=1&edition=3',
+      `/?changes=Dm7&level=1&edition=${edition}`,
     ],
     ['the same step, with a choice of one’s own', { changes: 'Dm7', notes: '2', level: '1', levelWas: '1' }, /level=1/],
   ])('%s', async (_, fields, where) => {
