@@ -19,6 +19,8 @@ export interface Event extends Sound {
   readonly stated: Key | null
   /** The pitch classes of its first chord. */
   readonly sounds: readonly number[]
+  /** The pitch class under its first chord. */
+  readonly bass: number
 }
 
 const groups: readonly (readonly Kind[])[] = [
@@ -56,6 +58,7 @@ export function eventsOf(changes: Changes, count: number): readonly Event[] {
       chords: [i],
       stated: played.key,
       sounds: pitchClassesOf(chord).map((up) => (up + chromaOf(root)) % 12),
+      bass: chromaOf(bass ?? root),
     })
   }
   return events

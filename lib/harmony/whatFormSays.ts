@@ -61,6 +61,10 @@ interface Form {
   readonly moved: readonly number[] | null
   /** Whether it goes round three plain chords, each a fourth above the next: I, its IV and the IV of that. */
   readonly loop: boolean
+  /** Whether it goes round the same few chords, of no one major key or from a minor chord, and no dominant leads home. */
+  readonly round: boolean
+  /** The pitch class that lies under three chords or more and most of the tune; null where none does. */
+  readonly pedal: number | null
   /** The bars after which sections end: before each label, or where there are none every eight bars; then the end. */
   readonly ends: readonly number[]
 }
@@ -92,6 +96,41 @@ function goesRoundFourths(events: readonly Event[]): boolean {
   return plain && roots.length === 3 && roots.some((root) => [2, 7].every((up) => roots.includes((root + up) % 12)))
 }
 
+const likeEach = (a: Event, b: Event) => a.root === b.root && a.kind === b.kind
+
+/** Whether a tune is the same two to eight chords over and over, but for its last, where its first chord is its centre. */
+function goesRound(events: readonly Event[]): boolean {
+  const lengths = [2, 3, 4, 5, 6, 7, 8].filter((length) => 2 * length <= events.length)
+  const cycle = lengths.find((length) => events.slice(length, -1).every((event, i) => likeEach(event, events[i]!)))
+  if (cycle === undefined) return false
+  const leads = events.some((event, i) => {
+    const next = events[(i + 1) % events.length]!
+    return isDominant(event.kind) && (upTo(event, next) === 5 || upTo(event, next) === 11)
+  })
+  if (leads || events.every(({ kind }) => kind === 'triad' || kind === 'm')) return false
+  const minor = isMinor(events[0]!.kind)
+  const heard = new Set(events.flatMap(({ sounds }) => sounds))
+  const diatonic = Array.from({ length: 12 }, (_, tonic) => tonic).some((tonic) =>
+    [...heard].every((sound) => majorScale.includes((sound - tonic + 12) % 12)),
+  )
+  return minor || cycle === 2 || !diatonic
+}
+
+const majorScale: readonly number[] = [0, 2, 4, 5, 7, 9, 11]
+
+/** The pitch class under three different chords or more and at least six tenths of the tune. */
+function pedalOf(events: readonly Event[]): number | null {
+  const bars = events.reduce((sum, event) => sum + event.bars, 0)
+  const held = [...new Set(events.map(({ bass }) => bass))].find((pitch) => {
+    const over = events.filter(({ bass }) => bass === pitch)
+    return (
+      new Set(over.map(({ symbol }) => symbol)).size >= 3 &&
+      over.reduce((sum, event) => sum + event.bars, 0) >= 0.6 * bars
+    )
+  })
+  return held ?? null
+}
+
 function formOf(events: readonly Event[]): Form {
   const first = events[0]!
   const last = events.at(-1)!
@@ -117,6 +156,8 @@ function formOf(events: readonly Event[]): Form {
     vamp,
     moved,
     loop: goesRoundFourths(events),
+    round: goesRound(events),
+    pedal: pedalOf(events),
     ends: [...(labels.length > 0 ? labels : eights), bars],
   }
 }
@@ -147,7 +188,7 @@ const loudest = (voices: readonly Voice[], place: Place) =>
   voices.reduce((most, voice) => (samePlace(voice, place) ? Math.max(most, voice.loud) : most), 0)
 
 /** How loudly the top of a tune claims a key: the louder the longer it is held and the more sections start with it. */
-function openingOf({ events, claims, vamp, ends }: Form): Voice {
+function openingOf({ events, claims, vamp, round, ends }: Form): Voice {
   const first = events[0]!
   const claim = claims[0]!
   const starts = ends.slice(0, -1)
@@ -157,7 +198,7 @@ function openingOf({ events, claims, vamp, ends }: Form): Voice {
   })
   const share = starts.length > 0 ? again.length / starts.length : 0
   const held = Math.min(Math.max(first.bars - 1, 0), 3) / 3
-  const plain = vamp ? 2 : first.kind === 'm7' ? 0.5 : 0.75
+  const plain = vamp || round ? 2 : first.kind === 'm7' ? 0.5 : 0.75
   return { ...claim, loud: claim.loud * plain * (1 + 0.75 * held + 0.75 * share * held) }
 }
 
@@ -204,7 +245,8 @@ export function whatFormSays(events: readonly Event[]): {
       (others.length > 0 ? (0.5 * elsewhere) / others.length : 0) +
       opens +
       (firstRest > 0 && samePlace(claims[firstRest]!, place) ? 0.75 : 0) +
-      turned(place) -
+      turned(place) +
+      (form.pedal === place.tonic ? 2 : 0) -
       (heard.has(place.tonic) ? 0 : form.vamp ? 8 : dominants.has(place.tonic) ? 1.5 : 4)
     )
   }

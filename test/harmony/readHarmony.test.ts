@@ -15,6 +15,7 @@ import { chromaOf, fifthsOf, nameOf, noteAtFifths } from '../../lib/theory/pitch
 import { type HomeChart, judgedBy, keptOut } from './homeCharts.ts'
 import { labelledProgressions } from './labelledProgressions.ts'
 import { misleadingJudgedBy, misleadingKeptOut } from './misleadingCharts.ts'
+import { teachersJudgedBy, teachersKeptOut } from './teachersCharts.ts'
 
 function changesOf(text: string, stated?: string, choruses = 1) {
   const chart = readChart(text)
@@ -184,9 +185,17 @@ describe('the key of a tune', () => {
     expect(right.length / keptOut.length).toBeGreaterThanOrEqual(0.94)
   })
 
+  /** How many of the charts are heard in a key that a teacher names. */
+  const share = (charts: readonly HomeChart[]) =>
+    charts.filter(({ home, bars }) => home.split(' ').includes(nameOfKey(heard(bars).key)!)).length / charts.length
+
+  test('is found in tunes with introductions and tags, in vamps, loops and charts of slash chords', () => {
+    expect(teachersKeptOut.length).toBeGreaterThanOrEqual(100)
+    expect(share(teachersJudgedBy)).toBeGreaterThanOrEqual(0.96)
+    expect(share(teachersKeptOut)).toBeGreaterThanOrEqual(0.94)
+  })
+
   test('is found where openings and endings mislead', () => {
-    const share = (charts: readonly HomeChart[]) =>
-      charts.filter(({ home, bars }) => nameOfKey(heard(bars).key) === home).length / charts.length
     expect(misleadingKeptOut.length).toBeGreaterThanOrEqual(50)
     expect(share(misleadingJudgedBy)).toBeGreaterThanOrEqual(0.98)
     expect(share(misleadingKeptOut)).toBeGreaterThanOrEqual(0.92)
