@@ -5,7 +5,7 @@ import { barRange, isRecord, listOf, oneOf, orNone, type Reader, ratio, refuse, 
 
 /**
  * swing: walking bass and ride; two: swung, the bass in halves; shuffle: in triplets; ballad: in two, with brushes; waltz: swung in
- * three; bossa, samba, mambo, funk, rock: as their names say; even: even eighths; click: no band.
+ * three; bossa, samba, mambo, funk, rock: as their names say; even: even eighths; click: no band, the metronome alone.
  */
 export const feels = [
   'swing',
@@ -27,7 +27,11 @@ export type Feel = (typeof feels)[number]
 export const loosenesses = ['strict', 'light', 'loose'] as const
 export type Looseness = (typeof loosenesses)[number]
 
-/** What sounds when a line is played; `click` is a metronome on 2 and 4. */
+/** Where a metronome clicks: on every beat; on 2 and 4; or where the meter's groups of beats start. */
+export const clicks = ['beats', '2-and-4', 'groups'] as const
+export type Click = (typeof clicks)[number]
+
+/** What sounds when a line is played; `click` is a metronome. */
 export const sounding = ['line', 'bass', 'chords', 'drums', 'click'] as const
 export type Sounding = (typeof sounding)[number]
 
@@ -98,7 +102,25 @@ export const practiceChoices = {
         ['funk', 'as funk'],
         ['rock', 'as rock'],
         ['even', 'in even eighths'],
-        ['click', 'to a plain click'],
+        ['click', 'as the click alone'],
+      ],
+    },
+  }),
+  /** Where the metronome clicks; null for 2 and 4 beside a band, and every beat where it plays alone. */
+  click: choice(orNone(oneOf(...clicks)), {
+    usual: null,
+    belongs: 'reader',
+    help: 'where the metronome clicks; on 2 and 4 beside a band and on every beat alone where not said',
+    page: {
+      group: 'playing',
+      label: 'Metronome',
+      explanation:
+        'Where the metronome clicks. Left as usual: on 2 and 4 beside a band, on every beat alone. A meter without a 2 and 4 clicks by its groups: 3/4 on 1, 5/4 on 1 and 4, 7/4 on 1 and 5.',
+      words: [
+        ['', 'as usual'],
+        ['beats', 'on every beat'],
+        ['2-and-4', 'on 2 and 4'],
+        ['groups', 'by groups of beats'],
       ],
     },
   }),
@@ -165,7 +187,7 @@ export const practiceChoices = {
     remembered: true,
     usual: ['line', 'bass', 'chords', 'drums'],
     belongs: 'reader',
-    help: 'the parts that sound; click is a metronome on 2 and 4',
+    help: 'the parts that sound; click is a metronome',
     page: {
       group: 'playing',
       label: 'Parts',

@@ -1,5 +1,5 @@
 /** The arrangement: the line with the band that its changes and its feel ask for, and a count-in before it. */
-import type { Feel, Looseness } from '../choices/practice.ts'
+import type { Click, Feel, Looseness } from '../choices/practice.ts'
 import type { Line } from '../line/line.ts'
 import { commonTime, ticksPerBar } from '../theory/meter.ts'
 import {
@@ -11,9 +11,10 @@ import {
   type SoundNote,
   type Track,
 } from './arrangement.ts'
+import { writeClicks } from './clicks.ts'
 import { type Ending, lastNotes, planEnding, ringingBars, withTag } from './ending.ts'
 import { feelAndSwing } from './feel.ts'
-import { clickBackBeats, clickBeats, playDrums } from './playDrums.ts'
+import { playDrums } from './playDrums.ts'
 import { bandPrograms } from './recordings.ts'
 import { voiceChords } from './voiceChords.ts'
 import { chooseVoicings, owedDegrees } from './voicing.ts'
@@ -24,6 +25,8 @@ export interface ArrangeOptions {
   readonly tempo: number
   /** Null: what the style, the meter and the tempo ask for. */
   readonly feel: Feel | null
+  /** Null: every beat where the click plays alone, else 2 and 4. */
+  readonly click: Click | null
   /** Long eighth to short; null for the usual one of the tempo, 1 where the feel is even. */
   readonly swing: number | null
   /** Bars counted in, 0 to 2. */
@@ -48,6 +51,7 @@ export interface ArrangeOptions {
 const usualArrange: ArrangeOptions = {
   tempo: 120,
   feel: null,
+  click: null,
   swing: null,
   countIn: 1,
   lead: null,
@@ -62,7 +66,7 @@ const usualArrange: ArrangeOptions = {
 
 /** A count of one bar clicks every beat; of two, first in halves (1 and 3), then every beat. */
 function countIn(bars: readonly ArrangedBar[]): readonly SoundNote[] {
-  const clicks = clickBeats(bars)
+  const clicks = writeClicks(bars, 'beats')
   const first = bars.length > 1 ? bars[0] : undefined
   if (!first || first.meter.beats % 2 !== 0 || first.meter.unit > 4) return clicks
   return clicks.filter(({ start }) => start >= first.start + first.ticks || (start - first.start) % 48 === 0)
@@ -121,7 +125,7 @@ function replacedIn(passage: Passage): readonly string[] {
 }
 
 /**
- * Arranges a line, or some bars of it: count-in, line, bass, chords, drums and a click on 2 and 4, as named tracks of notes
+ * Arranges a line, or some bars of it: count-in, line, bass, chords, drums and a click, as named tracks of notes
  * timed in ticks, and an ending where it ends. The same line and options give the same notes.
  */
 export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrangement {
@@ -155,7 +159,7 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     program,
     notes: later(notes, lead),
   })
-  const clicks = feel === 'click' ? clickBeats(passage.bars) : clickBackBeats(passage.bars)
+  const clicks = writeClicks(passage.bars, options.click ?? (feel === 'click' ? 'beats' : '2-and-4'))
   const heard = (notes: readonly SoundNote[]) => (options.bandOut ? [] : notes)
   return {
     title: harmony.title,

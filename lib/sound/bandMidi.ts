@@ -4,6 +4,7 @@ import type { Line } from '../line/line.ts'
 import { type MidiSequence, type MidiTrack, writeMidi } from '../score/writeMidi.ts'
 import { signatureOf } from '../theory/key.ts'
 import { type Arrangement, type Part, parts, type Track } from './arrangement.ts'
+import { heardParts } from './clicks.ts'
 import { playedNotes } from './loosen.ts'
 import { arrangePass, type Playing, recordedPasses } from './playPasses.ts'
 
@@ -64,5 +65,5 @@ export function writeBandMidi(lines: readonly Line[], brief: Playing & Pick<Brie
   const passes = recordedPasses(lines, brief)
   if (!passes) return null
   const arrangements = passes.map((pass) => arrangePass(lines, brief, pass))
-  return writeMidi(sequenceBand(arrangements, [...brief.hear, 'count']))
+  return writeMidi(sequenceBand(arrangements, heardParts(brief)))
 }

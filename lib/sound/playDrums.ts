@@ -1,11 +1,11 @@
-/** The drums and the clicks: the style's figures bar after bar, a fill where a section ends, and a stroke where one begins. */
+/** The drums: the style's figures bar after bar, a fill where a section ends, and a stroke where one begins. */
 import type { Feel } from '../choices/practice.ts'
 import { randomFrom } from '../lattice/lattice.ts'
 import { type Meter, ticksPerBeat } from '../theory/meter.ts'
 import type { ArrangedBar, SoundNote } from './arrangement.ts'
 import { type DrumFigure, drawVaried, drum, type Hit, readDrums } from './bandStyle.ts'
 import { bandStyles } from './bandStyles.ts'
-import { countedTicks, groupsFor, groupsOf } from './feel.ts'
+import { groupsFor, groupsOf } from './feel.ts'
 
 /** Beats that answer: 2 and 4 of four, 2 of two, 2 of three, the last of each group elsewhere. In ticks from the bar's start. */
 export function backBeats(meter: Meter): readonly number[] {
@@ -69,24 +69,6 @@ function withOpening(hits: readonly Hit[], key: number): readonly Hit[] {
   const left = hits.filter(([at, other]) => at > 0 || (other !== key && other !== drum.kick && other !== drum.ride))
   return [...left, [0, key, key === drum.crash ? 0.5 : 0.6], [0, drum.kick, 0.55]]
 }
-
-/** A click on 2 and 4, or the back beats of any other meter: what a player sets a metronome to. */
-export const clickBackBeats = (bars: readonly ArrangedBar[]): readonly SoundNote[] =>
-  bars.flatMap((bar) =>
-    notesOf(
-      bar,
-      backBeats(bar.meter).map((at): Hit => [at, drum.lowBlock, 0.7]),
-    ),
-  )
-
-/** A click on every beat, the first of the bar higher. */
-export const clickBeats = (bars: readonly ArrangedBar[]): readonly SoundNote[] =>
-  bars.flatMap((bar) =>
-    notesOf(
-      bar,
-      countedTicks(bar.meter).map((at): Hit => (at === 0 ? [at, drum.highBlock, 0.9] : [at, drum.lowBlock, 0.7])),
-    ),
-  )
 
 const notesOf = (bar: ArrangedBar, hits: readonly Hit[]): readonly SoundNote[] =>
   [...hits]

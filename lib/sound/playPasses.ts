@@ -14,6 +14,7 @@ export type Playing = Pick<
   Brief,
   | 'tempo'
   | 'feel'
+  | 'click'
   | 'swing'
   | 'looseness'
   | 'countIn'
@@ -62,8 +63,8 @@ export function practiceOf(lines: readonly Line[], brief: Playing): Practice {
 export function arrangePass(lines: readonly Line[], brief: Playing, pass: Pass): Arrangement {
   const { tempo, bars, countIn, lead, lineOut, bandOut, ends, round } = pass
   const seed = (brief.seed + Math.imul(pass.index, 0x9e3779b1)) >>> 0
-  const { feel, swing, looseness } = brief
-  const how = { tempo, feel, swing, looseness, seed }
+  const { feel, click, swing, looseness } = brief
+  const how = { tempo, feel, click, swing, looseness, seed }
   return arrange(lines[pass.keyIndex]!, { ...how, countIn, lead, bars, round, lineOut, bandOut, ends })
 }
 

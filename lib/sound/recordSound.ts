@@ -2,6 +2,8 @@
 import type { Brief } from '../brief.ts'
 import type { Line } from '../line/line.ts'
 import { keyName } from '../theory/key.ts'
+import type { Part } from './arrangement.ts'
+import { heardParts } from './clicks.ts'
 import { writeFlac } from './flac.ts'
 import { joinPerformances, type Playing, playPass, recordedPasses, usualTempo } from './playPasses.ts'
 import type { Performance } from './playTime.ts'
@@ -18,7 +20,7 @@ export const fileRate = 44_100
 export interface Recording {
   readonly performance: Performance
   /** The parts that are heard; the count-in always is. */
-  readonly hear: Brief['hear']
+  readonly hear: readonly Part[]
   readonly samples: BandSamples
   readonly tags: Tags
   /** Frames at `fileRate`, what rings on at the end included. */
@@ -43,7 +45,7 @@ export function planRecording(
     tempo: passes[0]?.tempo ?? usualTempo,
   }
   const frames = Math.ceil((performance.seconds + tail) * fileRate)
-  return { performance, hear: brief.hear, samples, tags, frames }
+  return { performance, hear: heardParts(brief), samples, tags, frames }
 }
 
 /** Seconds of a recording, the end that rings on included. */
@@ -55,7 +57,7 @@ export function* samplesOf(recording: Recording, rate = fileRate): Generator<Int
   const frames = Math.ceil((recording.frames * rate) / fileRate)
   const size = 65_536
   for (let from = 0; from < frames; from += size) {
-    const chunk = renderChunk(performance, from, Math.min(frames, from + size), rate, [...hear, 'count'], samples)
+    const chunk = renderChunk(performance, from, Math.min(frames, from + size), rate, hear, samples)
     yield interleave(...mixChunk(chunk))
   }
 }

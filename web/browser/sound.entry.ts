@@ -2,6 +2,7 @@
 import './sound.css'
 import { type Brief, limits, readBrief } from '../../lib/brief.ts'
 import { prefixOfPart } from '../../lib/score/meiMarks.ts'
+import { heardParts } from '../../lib/sound/clicks.ts'
 import { makePlayer } from './player.ts'
 import { makePanel } from './soundPanel.ts'
 import type { BarMark, Fields } from './soundTalk.ts'
@@ -49,7 +50,8 @@ let loopedByMark = false
 
 /** Parts that are not to be heard are turned down, so that they can come back in the middle of a bar. */
 function balance(): void {
-  const heard = panel.hears()
+  const { brief } = readBrief(fields)
+  const heard = heardParts({ feel: brief.feel, hear: panel.hears() })
   for (const part of ['line', 'bass', 'chords', 'drums', 'click'] as const)
     player.level(part, heard.includes(part) ? (levels.get(part) ?? 1) : 0)
 }
@@ -177,9 +179,9 @@ function choose(name: keyof Brief, text: string | null, more: Readonly<Record<st
   const keys = name === 'keyAfter' && text !== null && fields.keys === undefined
   write({ [name]: text, ...more, ...(keys ? { keys: 'fourths' } : {}) })
   panel.show(fields)
-  if (name === 'hear') balance()
   // Another tempo begins its own climb; anything else goes on in the pass that it is in.
-  else if (player.playing()) player.change(fields, name !== 'tempo')
+  if (name !== 'hear' && player.playing()) player.change(fields, name !== 'tempo')
+  balance()
   // The heading says the tempo, so the music is written again.
   if (keys) showKeys()
   if (name === 'tempo') document.getElementById('tempo')?.dispatchEvent(new Event('change', { bubbles: true }))

@@ -1,5 +1,6 @@
 /** The controls of the sound: a sentence about how to play and practise, a mixer, and what to take away. */
 import { type Brief, choices, defaultBrief, limits, readBrief, sounding } from '../../lib/brief.ts'
+import { heardParts } from '../../lib/sound/clicks.ts'
 import type { Fields } from './soundTalk.ts'
 
 type Name = keyof Brief
@@ -143,7 +144,9 @@ export function makePanel(events: PanelEvents): Panel {
         select('passes'),
         ', ',
         select('feel'),
-        ' in ',
+        ', the metronome ',
+        select('click'),
+        ', in ',
         select('looseness'),
         ' with ',
         select('sound'),
@@ -189,7 +192,12 @@ export function makePanel(events: PanelEvents): Panel {
         } else if (control.type === 'checkbox') control.checked = text === 'yes'
         else control.value = text
       }
-      for (const [part, box] of ticks) box.checked = (brief.hear as readonly string[]).includes(part)
+      const heard: readonly string[] = heardParts(brief)
+      for (const [part, box] of ticks) {
+        box.checked = heard.includes(part)
+        // Beside the click alone there is no band to turn up or down.
+        box.closest('div')!.hidden = brief.feel === 'click' && part !== 'line' && part !== 'click'
+      }
       tempo.value = String(brief.tempo ?? tuneTempo)
       sayTempo()
     },
