@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
+import { withId } from '../../lib/practice/plan.ts'
+import { emptyRecord } from '../../lib/practice/record.ts'
 import { findBarriers, stage } from './browser.ts'
 
 const it = stage()
@@ -45,8 +47,9 @@ test('from a line to a plan, to the stand, to a tap, to the grid', async () => {
   expect(await page.locator('#practice-taps li').textContent()).toContain(`♩ = ${tempo}`)
   await page.getByRole('button', { name: /^Delete 20/ }).click()
   await expect.poll(() => page.locator('.practice-list .done').count()).toBe(0)
+  // On the list, too, it was played at the tempo of the stand.
   await tap(page, 'Easy')
-  await said(page, 'Noted: easy')
+  await said(page, `Noted: easy, ♩ = ${tempo}`)
   expect(await page.locator('.practice-list .done').count()).toBe(1)
   expect(await page.locator('.looks svg desc').first().textContent()).toMatch(/1 of 4 bars at/)
   await page.getByRole('button', { name: 'Take it back' }).click()
@@ -113,6 +116,100 @@ describe('what stands in the way is said, and nothing is overwritten', () => {
     expect(await page.locator('#practice-plan option').count()).toBe(1)
   })
 
+  test('a device without room: what is there stays, and nothing of what was to come is half there', async () => {
+    const page = await it.open('help')
+    const devtools = await page.context().newCDPSession(page)
+    // Room for the page, its music and a record; not for the file below. Chromium asks how much there is only now and then.
+    await devtools.send('Storage.overrideQuotaForOrigin', { origin: new URL(it.address).origin, quotaSize: 6_000_000 })
+    await page.goto(`${it.address}${tune}`)
+    await page.waitForSelector('html.scripted')
+    await takeUp(page)
+    await tap(page, 'Easy')
+    await said(page, 'Noted: easy')
+    const plans = Array.from({ length: 6 }, (_, i) => ({
+      plan: withId({
+        title: `Long plan ${i}`,
+        fields: { changes: '| C6 '.repeat(180_000) },
+        bars: [1, 1],
+        phrases: [1],
+        quarters: 4,
+        keys: ['C'],
+        start: 60,
+        goal: 60,
+        days: 5,
+        minutes: 20,
+        from: '2026-11-30',
+      }),
+      taken: 1,
+    }))
+    const record = { ...emptyRecord, plans }
+    await page.locator('#practice-file').setInputFiles({
+      name: 'record.json',
+      mimeType: 'application/json',
+      buffer: Buffer.from(JSON.stringify(record)),
+    })
+    await said(page, 'no room left on this device')
+    await page.reload()
+    await page.waitForSelector('.practice-list .done')
+    expect(await page.locator('#practice-plan option').allTextContents()).toEqual([
+      'Lantern Street: 2 keys, to ♩ = 120',
+    ])
+    await openTaps(page)
+    expect(await entries(page)).toBe(1)
+  })
+
+  test('another tab that holds an older form of the data', async () => {
+    const page = await it.open('help')
+    await page.evaluate(
+      () =>
+        new Promise<void>((done) => {
+          const asked = indexedDB.open('throughline', 1)
+          // As a page from before an upgrade that does not let go.
+          asked.onsuccess = () => {
+            Object.assign(globalThis, { held: asked.result })
+            done()
+          }
+        }),
+    )
+    const second = await page.context().newPage()
+    await second.goto(`${it.address}practice`)
+    await said(second, 'Another tab holds what is kept here, in an older form')
+    await page.evaluate(() => (globalThis as unknown as { held: IDBDatabase }).held.close())
+    await second.reload()
+    await second.waitForSelector('text=No plan is open here')
+    expect(await second.evaluate(() => indexedDB.databases())).toEqual([{ name: 'throughline', version: 2 }])
+  })
+
+  test('a record of the version before is brought up to today’s; one of a later version stays as it is', async () => {
+    const page = await it.open(tune)
+    await takeUp(page)
+    const write = (name: string, value: unknown) =>
+      page.evaluate(
+        ([key, what]) =>
+          new Promise<void>((done) => {
+            const asked = indexedDB.open('throughline')
+            asked.onsuccess = () => {
+              const all = asked.result.transaction('practice', 'readwrite')
+              all.objectStore('practice').put(what, key as string)
+              all.oncomplete = () => {
+                asked.result.close()
+                done()
+              }
+            }
+          }),
+        [name, value] as const,
+      )
+    await tap(page, 'Easy')
+    await said(page, 'Noted')
+    await write('version', 99)
+    await page.reload()
+    await said(page, 'version 99')
+    await write('version', 2)
+    await page.reload()
+    await page.waitForSelector('.practice-list .done')
+    expect(await entries(page)).toBe(1)
+  })
+
   test('storage that is switched off', async () => {
     const page = await it.open('help')
     await page.addInitScript(() => {
@@ -167,4 +264,33 @@ test.each([
   expect(await findBarriers(page)).toEqual([])
   expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0)
   if (process.env.SHOTS) await page.screenshot({ path: `${process.env.SHOTS}/practice-${name}.png`, fullPage: true })
+})
+
+test('by keyboard alone: a plan is followed, noted, taken back and looked at', async () => {
+  const page = await it.open(tune)
+  await takeUp(page)
+  const focused = () =>
+    page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? document.activeElement?.textContent ?? '')
+  /** Tab until something of this name has the focus. */
+  const reach = async (name: RegExp) => {
+    for (let i = 0; i < 60; i++) {
+      await page.keyboard.press('Tab')
+      if (name.test((await focused()).trim())) return
+    }
+    throw new Error(`no way by Tab to ${name}`)
+  }
+  await reach(/^To the stand/)
+  await reach(/^Held with effort: /)
+  await page.keyboard.press('Enter')
+  await said(page, 'Noted: held')
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur())
+  await reach(/^Take it back$/)
+  await page.keyboard.press('Space')
+  await expect.poll(() => page.locator('.practice-list .done').count()).toBe(0)
+  await reach(/^What came of it$/)
+  await page.keyboard.press('Enter')
+  expect(await page.locator('#practice-looks').getAttribute('open')).toBeNull()
+  await reach(/^The record$/)
+  await page.keyboard.press('Enter')
+  await reach(/^Save to a file$/)
 })

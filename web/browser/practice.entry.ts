@@ -23,6 +23,7 @@ import {
 import { type Verdict, verdicts } from '../../lib/practice/spacing.ts'
 import { nameWithSigns } from '../../lib/theory/key.ts'
 import { onOtherTab } from './database.ts'
+import { tempoPlayed } from './playedTempo.ts'
 import { changeRecord, type HeldRecord, inWords, readHeld } from './practiceRecord.ts'
 
 const byId = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T
@@ -235,7 +236,14 @@ function itemRow(plan: PracticePlan, item: PlanItem, taps: readonly Entry[]): HT
 async function note(plan: PracticePlan, item: PlanItem, verdict: Verdict): Promise<void> {
   const time = Date.now()
   const id = globalThis.crypto?.randomUUID?.() ?? `${time.toString(36)}-${Math.random().toString(36).slice(2, 12)}`
-  const entry = entryOf(plan, item, { id, verdict, time, day: dayAt(time), minutes: minutesOf(plan, item) })
+  const entry = entryOf(plan, item, {
+    id,
+    verdict,
+    time,
+    day: dayAt(time),
+    tempo: tempoPlayed(plan.id, item),
+    minutes: minutesOf(plan, item),
+  })
   await change((record) => addEntries(record, [entry]))
   say(`Noted: ${verdictWords[verdict].toLowerCase()}, ♩ = ${entry.tempo}, ${plural(entry.minutes, 'minute')}.`, {
     name: 'Take it back',

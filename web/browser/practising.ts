@@ -2,6 +2,7 @@
 import type { PlanItem } from '../../lib/practice/planDay.ts'
 import type { Verdict } from '../../lib/practice/spacing.ts'
 import { onMusic, say } from './moving.ts'
+import { keepTempo } from './playedTempo.ts'
 
 interface PlanScript {
   readonly planOf: (
@@ -79,6 +80,9 @@ function offerTaps(opened: Opened): void {
     place.append(tap)
   }
   document.getElementById('music')?.before(place)
+  window.addEventListener('pagehide', () => {
+    keepTempo(opened.plan, opened.item, number('stand-tempo') || opened.item.tempo)
+  })
 }
 
 /** The item whose stand this is; at any other address the item is over, so that no tap is noted to it. */

@@ -104,9 +104,8 @@ function drawDay(paper: Paper, day: PlanDay): void {
     if (paper.y + row > paper.end) openPage(paper)
     paper.y += row
     put(paper, line, margin, paper.y, text)
-    if (line.startsWith('pause')) continue
     let x = margin + paper.width
-    for (const verdict of [...verdicts].reverse()) {
+    for (const verdict of line.startsWith('pause') ? ['taken'] : [...verdicts].reverse()) {
       x -= put(paper, verdict, x, paper.y, small, 'regular', 1) + 1.5 * small
       rectangle(paper, x, paper.y - 0.85 * small, small, small)
       x -= 1.2 * small
