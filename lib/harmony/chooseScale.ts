@@ -22,6 +22,8 @@ export interface Heard {
   readonly above: number
   /** How a dominant goes on: down a fifth to a minor or another chord, down a semitone, up a step home, or none of these. */
   readonly leads: 'minor' | 'major' | 'semitone' | 'backdoor' | 'elsewhere'
+  /** Of a diminished chord that leads to minor: semitones up to that chord's root. */
+  readonly goal?: number
   /** In a minor key: whether its sixth is heard raised. */
   readonly dorian: boolean
 }
@@ -31,7 +33,7 @@ export interface Heard {
  * Theory for the 21st-Century Classroom*; Levine, *The Jazz Theory Book* (1995); Sabatella, *A Jazz Improvisation Primer*.
  */
 function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readonly ScaleName[] {
-  const { kind, mode, above, leads, dorian } = heard
+  const { kind, mode, above, leads, dorian, goal } = heard
   switch (kind) {
     case 'maj7':
     case 'triad':
@@ -41,8 +43,7 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
       if (above === 7 || (mode === 'minor' && above === 10 && kind === 'triad')) return ['mixolydian']
       return above === 0 || (mode === 'minor' && above === 3) ? ['major', 'lydian'] : ['lydian', 'major']
     case 'power':
-      if (above === 7) return ['mixolydian']
-      return mode === 'minor' ? ['aeolian'] : ['major']
+      return [diatonic[mode][above] ?? 'mixolydian']
     case 'aug':
       if (leads === 'minor') return ['altered', 'whole tone']
       return above === 0 && leads === 'elsewhere' ? ['lydian augmented', 'whole tone'] : ['whole tone']
@@ -51,12 +52,13 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
       if (mode === 'minor') return above === 0 && !dorian ? ['aeolian'] : above === 7 ? ['phrygian'] : ['dorian']
       return above === 9 ? ['aeolian'] : above === 4 ? ['phrygian'] : ['dorian']
     case 'm6':
-      return above === 2 && mode === 'major' ? ['dorian'] : ['melodic minor']
+      // A minor iv keeps the third of its tonic minor.
+      return above === (mode === 'major' ? 2 : 5) ? ['dorian'] : ['melodic minor']
     case 'half-dim':
       return [choices.halfDiminished, 'locrian', 'locrian natural 2']
     case 'dim':
-      // Under a minor chord a half step above, the whole-half scale would hold that chord's major third.
-      return leads === 'minor' ? ['ultralocrian', 'whole-half diminished'] : ['whole-half diminished']
+      // On the way to minor the whole-half scale would hold that chord's major third; its harmonic minor does not.
+      return leads === 'minor' ? [onTheWay[goal ?? 1] ?? 'ultralocrian'] : ['whole-half diminished']
     case 'sus':
       return leads === 'minor' ? ['phrygian', 'aeolian', 'mixolydian'] : ['mixolydian', 'phrygian']
     case 'dominant':
@@ -64,14 +66,28 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
   }
 }
 
+/** The scale of a power chord: of its degree in the key. */
+const diatonic: Readonly<Record<Key['mode'], Readonly<Record<number, ScaleName>>>> = {
+  major: { 0: 'major', 2: 'dorian', 4: 'phrygian', 5: 'lydian', 7: 'mixolydian', 9: 'aeolian' },
+  minor: { 0: 'aeolian', 3: 'major', 5: 'dorian', 7: 'phrygian', 8: 'lydian', 10: 'mixolydian' },
+}
+
+/** The modes of a minor chord's harmonic minor, by how far that chord lies above a diminished one that leads to it. */
+const onTheWay: Readonly<Record<number, ScaleName>> = {
+  1: 'ultralocrian',
+  4: 'lydian #2',
+  7: 'dorian #4',
+  10: 'locrian natural 6',
+}
+
 function dominantChoices(chord: Chord, leads: Heard['leads'], choices: ScaleChoices): readonly ScaleName[] {
   const raisedOrLoweredFifth = !has(chord, '5') && (has(chord, '#5') || has(chord, 'b5'))
   const alteredNinth = has(chord, 'b9') || has(chord, '#9')
   if (chord.alt || (raisedOrLoweredFifth && alteredNinth)) return ['altered']
   if (has(chord, '#5') && !has(chord, '5')) return ['whole tone']
-  if (has(chord, '#11') && !alteredNinth) return ['lydian dominant']
+  if (leads === 'minor' && has(chord, '9') && has(chord, '#11')) return ['mixolydian b6', 'lydian dominant']
+  if (leads !== 'minor' && has(chord, '#11') && !alteredNinth) return ['lydian dominant']
   if (has(chord, '#9')) {
-    // Where it goes to minor, half-whole would hold the major third of the chord to come.
     const minor = leads === 'minor' && choices.sharpNine === 'half-whole diminished'
     const first = minor ? 'phrygian dominant with sharp 9' : choices.sharpNine
     return [first, 'half-whole diminished', 'altered']
@@ -154,14 +170,23 @@ const bebop: Readonly<Partial<Record<ScaleName, ScaleName>>> = {
   dorian: 'bebop dorian with natural 3',
 }
 
+/** Whether a scale would hold the major third of the minor chord that a dominant leads down to, where nobody asks for it. */
+const foretells = (name: ScaleName, chord: Chord, { kind, leads }: Heard, choices: ScaleChoices): boolean =>
+  (kind === 'dominant' || kind === 'sus') &&
+  leads === 'minor' &&
+  name !== choices.minorDominant &&
+  !chord.degrees.some((degree) => degreeChroma(degree) === 9) &&
+  scaleChromas(name).includes(9)
+
 /**
  * The chord scale of a chord heard in a function. Every degree the symbol holds is in it: the first choice that holds them all,
- * else the nearest with the written degrees put in. A scale that the person chose may lack the perfect fifth, which the symbol
+ * else the nearest with the written degrees put in; on the way to minor none that takes that chord's major third. A scale that the person chose may lack the perfect fifth, which the symbol
  * implies and does not say.
  */
 export function chooseScale(root: PitchClass, chord: Chord, heard: Heard, choices: ScaleChoices): ChordScale {
   const first = firstChoices(chord, heard, choices)
-  const names = [...new Set([...first, ...(further[heard.kind] ?? []), ...(Object.keys(scaleDegrees) as ScaleName[])])]
+  const all = [...new Set([...first, ...(further[heard.kind] ?? []), ...(Object.keys(scaleDegrees) as ScaleName[])])]
+  const names = all.filter((name) => !foretells(name, chord, heard, choices))
   const chosen: readonly ScaleName[] = [choices.minorDominant, choices.sharpNine]
   const holds = (name: ScaleName) =>
     missing(name, chord).every((degree) => degree === '5' && name === first[0] && chosen.includes(name))

@@ -41,11 +41,17 @@ function ledTo(event: HeardEvent, next: HeardEvent | null, after: HeardEvent | n
   return pair && isDominant(after.kind) && (up === 5 || up === 11) ? after : next
 }
 
+/** Whether a diminished chord is the vii° of the minor chord it goes to, in whichever inversion it stands, or that chord's ii°. */
+const belongsTo = (event: HeardEvent, led: HeardEvent) =>
+  event.sounds.includes((led.root + 11) % 12) || upTo(event, led) === 10
+
 /** How a dominant goes on, as far as its scale hangs on it. */
 function leadsTo(event: HeardEvent, led: HeardEvent | null): Heard['leads'] {
   const { above, mode } = event.reading
   const up = led ? upTo(event, led) : -1
-  if (event.kind === 'dim') return up === 1 && minorKinds.includes(led!.kind) ? 'minor' : 'elsewhere'
+  if (event.kind === 'dim') {
+    return led && minorKinds.includes(led.kind) && belongsTo(event, led) ? 'minor' : 'elsewhere'
+  }
   if (above === 7 && mode === 'minor') return 'minor'
   if (above === 1) return 'semitone'
   if (led && up === 5) return minorKinds.includes(led.kind) ? 'minor' : 'major'
@@ -168,7 +174,8 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
   const described = analysed.map((event, i) => {
     for (const chord of event.chords) eventOf[chord] = i
     const { above, mode } = event.reading
-    const context = { above, mode, leads: leadsTo(event, event.led), dorian: dorian.has(event.key) }
+    const goal = event.kind === 'dim' && event.led ? upTo(event, event.led) : 0
+    const context = { above, mode, leads: leadsTo(event, event.led), goal, dorian: dorian.has(event.key) }
     const next = events.length > 1 ? analysed[(i + 1) % events.length]! : null
     return { event, context, reason: reasonFor(event, analysed[i - 1] ?? null, next, home) }
   })
@@ -176,9 +183,9 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
   const scales = new Map<string, ChordScale>()
   const usualScale = (played: Rooted, context: Omit<Heard, 'kind'>): ChordScale => {
     const { root, chord, bass } = played
-    const { mode, above, leads } = context
+    const { mode, above, leads, goal, dorian } = context
     const under = bass && nameOf(bass)
-    const name = [nameOf(root), ...chord.degrees, chord.alt, under, mode, above, leads, context.dorian].join(' ')
+    const name = [nameOf(root), ...chord.degrees, chord.alt, under, mode, above, leads, goal, dorian].join(' ')
     const scale = scales.get(name) ?? scaleOverBass(played, context, wanted)
     scales.set(name, scale)
     return scale

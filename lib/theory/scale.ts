@@ -23,8 +23,11 @@ export const scaleDegrees = {
   altered: ['1', 'b2', 'b3', '3', 'b5', 'b6', 'b7'],
   'harmonic minor': ['1', '2', 'b3', '4', '5', 'b6', '7'],
   'phrygian dominant': ['1', 'b2', '3', '4', '5', 'b6', 'b7'],
-  // Modes of harmonic minor: the fifth with both ninths (common practice), and the seventh.
+  // Modes of harmonic minor: the fifth with both ninths (common practice), the second, the fourth, the sixth and the seventh.
   'phrygian dominant with sharp 9': ['1', 'b2', 'b3', '3', '4', '5', 'b6', 'b7'],
+  'locrian natural 6': ['1', 'b2', 'b3', '4', 'b5', '6', 'b7'],
+  'dorian #4': ['1', '2', 'b3', '#4', '5', '6', 'b7'],
+  'lydian #2': ['1', '#2', '3', '#4', '5', '6', '7'],
   ultralocrian: ['1', 'b2', 'b3', 'b4', 'b5', 'b6', 'bb7'],
   'harmonic major': ['1', '2', '3', '4', '5', 'b6', '7'],
   'half-whole diminished': ['1', 'b2', 'b3', '3', '#4', '5', '6', 'b7'],

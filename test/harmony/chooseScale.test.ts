@@ -78,6 +78,7 @@ describe('every named scale has the notes that tonal gives it', () => {
     'bebop dominant': 'bebop',
     'bebop dorian with natural 3': 'bebop minor',
     'phrygian dominant with sharp 9': 'spanish heptatonic',
+    'lydian #2': 'lydian #9',
   }
   /** A scale that tonal does not name: dorian with the major seventh put in. */
   const own: ScaleName = 'bebop dorian with natural 7'
@@ -131,13 +132,23 @@ describe('a scale holds every note of its chord', () => {
     ['C13', 'mixolydian'],
     ['C9', 'mixolydian b6'],
     ['C7(b13)', 'phrygian dominant'],
-    ['C7(#11)', 'lydian dominant'],
+    ['C13(#11)', 'lydian dominant'],
   ])('a written tension wins over the minor key: %s', (symbol, name) => {
     expect(scaleOf(symbol, { mode: 'minor', above: 7, leads: 'minor' }).name).toBe(name)
   })
 
+  /** The thirteenth of a dominant is the major third of what it leads to: common practice leaves it out on the way to minor. */
+  test.each([
+    ['E7(#11)', 'E F G# A# B C D'],
+    ['E9(#11)', 'E F# G# A# B C D'],
+    ['E7(b9,#11)', 'E F G# A# B C D'],
+    ['E7(#9,#11)', 'E F G G# A# B C D'],
+  ])('on the way to minor %s has %s', (symbol, notes) => {
+    expect(scaleOf(symbol, { mode: 'minor', above: 7, leads: 'minor' }).notes.map(nameOf).join(' ')).toBe(notes)
+  })
+
   test('where no scale holds the chord, the nearest is bent to it', () => {
-    expect(scaleOf('Cmaj7(#9)', { above: 0 }).notes.map(nameOf)).toEqual(['C', 'D#', 'E', 'F', 'G', 'A', 'B'])
+    expect(scaleOf('Cmaj7(b9)', { above: 0 }).notes.map(nameOf)).toEqual(['C', 'Db', 'E', 'F', 'G', 'A', 'B'])
   })
 
   test('a scale that the person chose may leave out the fifth, which the symbol does not say', () => {
