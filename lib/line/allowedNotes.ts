@@ -11,23 +11,13 @@ const askedBonus = 6
 /** How many semitones from its nearer targets a connecting note may lie. */
 const reach = 9
 
-const fitRows = {
-  strong: [0, 1.05, 2.5, Number.POSITIVE_INFINITY],
-  beat: [0, 0.36, 1.05, 2.8],
-  off: [0.16, 0, 0.22, 1.2],
-} as const
+/** Where the costs of a mixture's `fits` begin for a note on a strong beat, on another beat and between beats. */
+export const firstFit = { strong: 0, beat: 4, off: 8 } as const
+/** What costs nothing: a chord tone on a strong beat, and a pinned note. */
+const free = firstFit.strong
 
 /**
- * Nats for a connecting note by where it falls, four each for a strong beat, another beat and between beats: chord tone, other
- * scale note, avoid note, note outside the scale.
- */
-export const fitCosts: readonly number[] = [...fitRows.strong, ...fitRows.beat, ...fitRows.off]
-const firstFit = { strong: 0, beat: 4, off: 8 } as const
-/** What costs nothing: a pinned note. */
-const free = fitCosts.indexOf(0)
-
-/**
- * A pitch by which a note may be entered: its MIDI number, its place in `fitCosts`, and how: on foot, at the start of an
+ * A pitch by which a note may be entered: its MIDI number, its place in the mixture's `fits`, and how: on foot, at the start of an
  * approach, as the last note of a cell; outside the scale or in it.
  */
 export type NoteOption = number
@@ -67,6 +57,7 @@ export interface LineGround {
   readonly cells: readonly (readonly LeavingCell[])[]
   readonly heldCells: readonly boolean[]
   readonly steps: Mixture['steps']
+  readonly fits: Mixture['fits']
   /** The bucket of the interval that led to the first note, where that is a target. */
   readonly firstBucket: number
   /** Whether no approach is to come twice. */
@@ -123,6 +114,7 @@ export function layGround(
     cells,
     heldCells: cells.map((leaving, layer) => leaving.length > 0 && choices.pinnedCells.has(targetAt[layer]!)),
     steps: choices.mixture.steps,
+    fits: choices.mixture.fits,
     firstBucket: bucket,
     different: choices.different === true,
   }
@@ -198,7 +190,9 @@ function optionsOf(
       const fit = pinned === midi ? free : firstFit[weight] + rank
       const allowed =
         masks !== null &&
-        (pinned !== undefined ? pinned === midi : midi >= floor && midi <= ceiling && fitCosts[fit]! < Infinity)
+        (pinned !== undefined
+          ? pinned === midi
+          : midi >= floor && midi <= ceiling && choices.mixture.fits[fit]! < Infinity)
       const ways =
         (onFoot && allowed && (held || !ends) ? walks : 0) |
         (entries[layer]![midi - low] ? starts : 0) |

@@ -176,7 +176,12 @@ function takeUp(
   const before = targets.slice(breath.targets[0])
   // Smooth targets stand as they are: an idea may only come back on them.
   const slotAt = (t: number) => (smooth ? { ...slots[t]!, pinned: targets[t]!.midi } : slots[t]!)
-  for (const answer of drawAnswers({ harmony, moments, midis, slotAt, range }, breath.from, breath.to, seed)) {
+  for (const answer of drawAnswers(
+    { harmony, moments, midis, slotAt, range, fits: choices.mixture.fits },
+    breath.from,
+    breath.to,
+    seed,
+  )) {
     const pinnedNotes = new Map(choices.pinnedNotes)
     const clash = answer.midis.some((midi, i) => (pinnedNotes.get(answer.from + i) ?? midi) !== midi)
     if (clash) continue

@@ -12,6 +12,11 @@ export interface Mixture {
   readonly approach: Readonly<Record<ApproachKind, readonly number[]>>
   /** Nats of an interval of -12 to 12 semitones (as 0 to 24), by the bucket of the interval before. */
   readonly steps: readonly Float64Array[]
+  /**
+   * Nats for a connecting note by where it falls, four each for a strong beat, another beat and between beats: chord tone, other
+   * scale note, avoid note, note outside the scale. A chord tone on a strong beat costs nothing.
+   */
+  readonly fits: readonly number[]
 }
 
 /** What the counts say of an interval after another, before any fitting. */
@@ -37,6 +42,7 @@ const drill: Mixture = {
     arpeggio: costs(0.5, [0.02, 1, 1, 1]),
   },
   steps: correctedSteps(packedSoloBigrams),
+  fits: [...[0, 1.05, 2.5, Number.POSITIVE_INFINITY], ...[0, 0.36, 1.05, 2.8], ...[0.16, 0, 0.22, 1.2]],
 }
 
 function costs(kind: number, byLength: readonly number[]): readonly number[] {
@@ -54,6 +60,7 @@ const solo: Mixture = {
       .map((row, i) => [approachKinds[i]!, [Number.POSITIVE_INFINITY, ...row.split(',').map(Number)]]),
   ) as unknown as Mixture['approach'],
   steps: correctedSteps(packedSoloBigrams),
+  fits: [...[0, 0.02, 0.6, Number.POSITIVE_INFINITY], ...[0, 0.4, 1.05, 2.2], ...[0, 0.8, 1.0, 0.9]],
 }
 
 /** The counted costs with corrections in hundredths of a nat, a row a bucket. */

@@ -1,10 +1,11 @@
 /** Ideas that come back: the rhythm and contour of a few notes, taken up later over what sounds there, a step or more away. */
 import type { Harmony } from '../harmony/harmony.ts'
 import { drawIndex } from '../lattice/lattice.ts'
-import { fitCosts } from './allowedNotes.ts'
+import { firstFit } from './allowedNotes.ts'
 import { masksOf } from './approachFits.ts'
 import type { TargetSlot } from './chooseTargets.ts'
 import { intervalShare } from './figures.ts'
+import type { Mixture } from './figureWeights.ts'
 import { randomAt } from './planPhrases.ts'
 import type { Moment } from './planRhythm.ts'
 
@@ -28,6 +29,8 @@ export interface Heard {
   readonly midis: readonly (number | undefined)[]
   readonly slotAt: (target: number) => TargetSlot
   readonly range: readonly [number, number]
+  /** What notes cost by where they fall. */
+  readonly fits: Mixture['fits']
 }
 
 /** An idea has so many notes; within a phrase, half a bar later, four do. */
@@ -153,11 +156,9 @@ export function fitMotif(
   return keeps ? fitted : null
 }
 
-const fitRow = { strong: 0, beat: 4, off: 8 } as const
-
 /** Nats of an answer: how its notes sit in the harmony, and how it is reached; infinite where it may not stand. */
 function answerCost(
-  { harmony, moments, midis, slotAt }: Heard,
+  { harmony, moments, midis, slotAt, fits }: Heard,
   from: number,
   fitted: readonly number[],
   first: number,
@@ -174,7 +175,7 @@ function answerCost(
     const { tones, scale, avoid } = masksOf(harmony.chords[moment.chord]!)
     const bit = midi % 12
     const rank = (tones >> bit) & 1 ? 0 : (scale >> bit) & 1 ? ((avoid >> bit) & 1 ? 2 : 1) : 3
-    cost += fitCosts[fitRow[moment.weight] + rank]!
+    cost += fits[firstFit[moment.weight] + rank]!
   }
   const before = from > first ? midis[from - 1] : undefined
   if (before !== undefined) {

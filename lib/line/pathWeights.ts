@@ -1,6 +1,6 @@
 /** All ways over a line's ground, weighed backward from its end and drawn forward by seed, each as often as its cost says. */
 
-import { chromatic, fitCosts, type LineGround, lands, optionFit, optionPitch, starts, walks } from './allowedNotes.ts'
+import { chromatic, type LineGround, lands, optionFit, optionPitch, starts, walks } from './allowedNotes.ts'
 import { widest } from './approachFits.ts'
 import { intervalShare } from './figures.ts'
 import { bucketOf, type Mixture, noInterval } from './figureWeights.ts'
@@ -8,9 +8,6 @@ import { bucketOf, type Mixture, noInterval } from './figureWeights.ts'
 /** A node of the lattice is a pitch and the interval that led to it, in so many buckets. */
 const buckets = 14
 const intervals = 2 * widest + 1
-
-/** What a note on foot weighs by where it falls. */
-const fitWeights = Float64Array.from(fitCosts, (cost) => Math.exp(-cost))
 
 /**
  * The weights of a step, by its interval from an octave down and by the interval before. Steps dearer than asked weigh nothing, and
@@ -67,6 +64,8 @@ export interface LineWays {
   /** By interval and bucket. */
   readonly steps: Float64Array
   readonly joins: Float64Array
+  /** What a note on foot weighs by where it falls. */
+  readonly fits: Float64Array
   /** The first place of each layer: one a option, one for a target. */
   readonly placeStart: Int32Array
   /** By place and bucket: going on from the note, and from it as the first of an approach. */
@@ -95,7 +94,8 @@ export function weighWays(ground: LineGround, dearest: number): LineWays {
   const into = new Float64Array(placeStart[layers]! * buckets)
   const scale = new Float64Array(layers + 1)
   const steps = stepWeights(ground.steps, dearest)
-  const ways: LineWays = { ground, steps, joins: joinWeights(ground.steps), placeStart, on, into, scale }
+  const fits = Float64Array.from(ground.fits, (cost) => Math.exp(-cost))
+  const ways: LineWays = { ground, steps, joins: joinWeights(ground.steps), fits, placeStart, on, into, scale }
 
   for (let layer = layers - 1; layer >= 0; layer--) {
     scale[layer] = scale[layer + 1]!
@@ -117,7 +117,7 @@ export function weighWays(ground: LineGround, dearest: number): LineWays {
 
 /** Adds the ways on from a pitch of a layer by single steps, for each interval before it. */
 function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolean, place: number): void {
-  const { ground, steps, placeStart, on, into } = ways
+  const { ground, steps, fits, placeStart, on, into } = ways
   const next = layer + 1
   if (next === ground.moments.length) {
     on.fill(1, place, place + buckets)
@@ -139,7 +139,7 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     for (let d = 0; d < options.length; d++) {
       const to = (first + d) * buckets + noInterval
       const option = options[d]!
-      if (option & walks && !(option & chromatic)) sum += fitWeights[optionFit(option)]! * on[to]!
+      if (option & walks && !(option & chromatic)) sum += fits[optionFit(option)]! * on[to]!
       if (option & starts) sum += into[to]!
     }
     on.fill(sum, place, place + buckets)
@@ -152,8 +152,7 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     // A note outside the scale passes on by a semitone, as it came.
     if (outside && interval !== 1 && interval !== -1) continue
     const going = (first + d) * buckets + bucketOf(interval)
-    const onFoot =
-      option & walks && isSteady(option, interval, outside) ? fitWeights[optionFit(option)]! * on[going]! : 0
+    const onFoot = option & walks && isSteady(option, interval, outside) ? fits[optionFit(option)]! * on[going]! : 0
     const weight = option & starts ? onFoot + into[going]! : onFoot
     if (weight === 0) continue
     const from = outside && interval === 1 ? bucketOf(1) : 0
@@ -288,7 +287,7 @@ function cellsOn(ways: LineWays, { layer }: Standing): readonly WayOn[] {
 
 /** Single steps; `towards` is what the weights of the next layer are to be multiplied by. */
 function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, towards: number): readonly WayOn[] {
-  const { ground, steps, placeStart, on, into } = ways
+  const { ground, steps, fits, placeStart, on, into } = ways
   const found: WayOn[] = []
   const next = layer + 1
   const rested = ground.afterRest[next]!
@@ -328,7 +327,7 @@ function stepsOn(ways: LineWays, { layer, midi, bucket, outside }: Standing, tow
     }
     const fit = optionFit(option)
     if (option & walks && isSteady(option, interval, outside))
-      add(false, step + fitCosts[fit]!, own * fitWeights[fit]! * on[place]!)
+      add(false, step + ground.fits[fit]!, own * fits[fit]! * on[place]!)
     if (option & starts) add(true, step, own * into[place]!)
   }
   return found

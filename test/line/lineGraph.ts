@@ -1,7 +1,7 @@
 /** The lattice of a line written out, node by node and edge by edge, as a reference for the weights that are never written out. */
 
 import type { Edge, Lattice } from '../../lib/lattice/lattice.ts'
-import { fitCosts, type LineGround, optionFit, optionPitch } from '../../lib/line/allowedNotes.ts'
+import { type LineGround, optionFit, optionPitch } from '../../lib/line/allowedNotes.ts'
 import { joinCost } from '../../lib/line/pathWeights.ts'
 
 export interface LineNode {
@@ -55,7 +55,7 @@ export function lineGraph(ground: LineGround, dearest = Infinity): LineGraph {
       const there = rested ? none : bucketFor(interval)
       const step = rested ? 0 : steps[bucket]![interval + 12]!
       const small = interval !== 0 && Math.abs(interval) <= 2
-      const fit = step + fitCosts[optionFit(option)]!
+      const fit = step + ground.fits[optionFit(option)]!
       const found: Edge[] = []
       if (option & 1 && (!(option & 8) || (!rested && !outside && small)) && step < dearest)
         found.push({ layer: to, node: nodeAt(to, pitch, there, false), cost: fit })

@@ -17,7 +17,14 @@ describe('an idea over another chord goes by the same scale steps, its notes fro
     ['a triad', [60, 64, 67, 64, 60], 65, [65, 69, 72, 69, 65]],
     ['beyond the range', [60, 64, 67, 64, 60], 77, null],
   ])('%s', (_, idea, first, expected) => {
-    const heard = { harmony, moments, midis: idea, slotAt: () => undefined as never, range: [55, 80] as const }
+    const heard = {
+      harmony,
+      moments,
+      midis: idea,
+      slotAt: () => undefined as never,
+      range: [55, 80] as const,
+      fits: [],
+    }
     expect(fitMotif(heard, { from, origin: 0, notes: idea.length }, first)).toEqual(expected)
   })
 })

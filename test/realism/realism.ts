@@ -5,6 +5,7 @@ import { readHarmony } from '../../lib/harmony/readHarmony.ts'
 import { type Draft, draftLine, soundingRange } from '../../lib/line/draftLine.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
 import { realCharts } from '../realCharts.ts'
+import { countGiveaways, players } from './giveaways.ts'
 import { drillShares, realismOf } from './measure.ts'
 import { apart, countPhrases, distances, onsetsOf, solosBy } from './phrases.ts'
 
@@ -70,6 +71,20 @@ for (const [name, tempo] of [
   const real = realismOf(drafts)
   row('intervals, bits from real solos', real.intervals, (n) => n <= 0.012, 'at most 0.012')
   row('bigrams, bits from real solos', real.bigrams, (n) => n <= 0.03, 'at most 0.03')
+  if (name === 'fast') giveaways(drafts)
+}
+
+/** What gives these lines away: over the charts that no weight was tuned on, every second one. */
+function giveaways(drafts: readonly Draft[]): void {
+  const drawn = drafts.map((draft, i) => {
+    const chart = Math.floor(i / seeds.length)
+    return { chart, harmony: common[chart]!, draft }
+  })
+  const ours = countGiveaways(drawn.filter(({ chart }) => chart % 2 === 1))
+  const near = (of: number, about: number) => [(n: number) => Math.abs(n - of) <= about, `${of} +- ${about}`] as const
+  console.log('\nWhat gives them away, over the charts kept aside; beside unseen solos')
+  row('chord tones on beat 3 where no target waits', ours.chordTonesOnThree, ...near(players.chordTonesOnThree, 0.05))
+  row('scale notes outside the chord, between beats', ours.scaleNotesOffBeat, ...near(players.scaleNotesOffBeat, 0.04))
 }
 
 console.log(`\nDefault drill, all charts, seeds ${seeds.join(' ')}`)
