@@ -3,11 +3,11 @@ import './sound.css'
 import { type Brief, limits, readBrief } from '../../lib/brief.ts'
 import { prefixOfPart } from '../../lib/score/meiMarks.ts'
 import { heardParts } from '../../lib/sound/clicks.ts'
-import { makePlayer } from './player.ts'
+import { Player } from './player.ts'
 import { makePanel } from './soundPanel.ts'
 import type { BarMark, Fields } from './soundTalk.ts'
 
-const player = makePlayer(new URL('./soundWorker.js', import.meta.url), {
+const player = new Player(new URL('./soundWorker.js', import.meta.url), {
   onState: (state, message) => {
     document.documentElement.classList.toggle('plays', state !== 'stopped')
     sayState(state, message)
@@ -113,14 +113,14 @@ function slower(): void {
   const down = Math.round(step.unit === '%' ? now / (1 + by / 100) : now - by)
   write({ tempo: String(Math.max(limits.tempo[0], down)) })
   panel.show(fields)
-  if (player.playing()) player.change(fields, true)
+  if (player.playing) player.change(fields, true)
 }
 
 /** The music in the page is new: its buttons come back to life, and what plays goes on with it. */
 export function renewSound(): void {
   const before = JSON.stringify(fields)
   mount()
-  if (player.playing() && JSON.stringify(fields) !== before) player.change(fields, true)
+  if (player.playing && JSON.stringify(fields) !== before) player.change(fields, true)
 }
 
 /** Goes round the bars taken, and plays; once more, and it plays the whole again. */
@@ -131,7 +131,7 @@ function loopBars(): void {
   else {
     loopedByMark = true
     choose('loop', bars, { passes: '0' })
-    if (!player.playing()) void player.play(fields, null)
+    if (!player.playing) void player.play(fields, null)
   }
   sayRound()
 }
@@ -157,7 +157,7 @@ function mount(): void {
     sound.append(panel.root)
     volumeWord(sound)
     const play = sound.querySelector<HTMLButtonElement>('[data-do="play"]')
-    if (play && player.playing()) {
+    if (play && player.playing) {
       play.dataset.do = 'stop'
       play.textContent = 'Stop'
     }
@@ -180,7 +180,7 @@ function choose(name: keyof Brief, text: string | null, more: Readonly<Record<st
   write({ [name]: text, ...more, ...(keys ? { keys: 'fourths' } : {}) })
   panel.show(fields)
   // Another tempo begins its own climb; anything else goes on in the pass that it is in.
-  if (name !== 'hear' && player.playing()) player.change(fields, name !== 'tempo')
+  if (name !== 'hear' && player.playing) player.change(fields, name !== 'tempo')
   balance()
   // The heading says the tempo, so the music is written again.
   if (keys) showKeys()

@@ -1,0 +1,60 @@
+/** What a request asks for: its fields or its form, who asks, from where, and how long the answer may be kept. */
+import { isIP } from 'node:net'
+import type { Request, Response } from 'express'
+import { ipKeyGenerator } from 'express-rate-limit'
+import { fieldsOf, type Given, readFields } from './address.ts'
+import type { Keeping } from './answer.ts'
+import { build } from './assets.ts'
+import { webLimits } from './limits.ts'
+import type { Asker } from './pool.ts'
+
+/** A field that counts from 1; 1 where it is none. */
+export const number = (fields: URLSearchParams, name: string): number => {
+  const text = fields.get(name) ?? ''
+  return /^[1-9]\d{0,3}$/.test(text) ? Number(text) : 1
+}
+
+/** The canonical fields, so that one state asked in several ways is one question. */
+export const normal = (given: Given): Given => fieldsOf(given)
+
+export interface Asked {
+  readonly given: Given
+  readonly badLink: boolean
+  readonly fields: URLSearchParams
+}
+
+/** @param dated - whether an address that names no edition is taken for one from before they were named */
+export function asked(request: Request, dated = false): Asked {
+  const at = request.url.indexOf('?')
+  const fields = limited(new URLSearchParams(at < 0 ? '' : request.url.slice(at + 1)))
+  const { given, problems } = readFields(fields)
+  const drawn = given.changes !== undefined || given.plan !== undefined
+  const old = dated && drawn && given.edition === undefined ? { edition: '1' } : {}
+  return { given: normal({ ...given, ...old }), badLink: problems.length > 0, fields }
+}
+
+export function readForm(request: Request): Given | null {
+  return typeof request.body === 'string' ? readFields(limited(new URLSearchParams(request.body))).given : null
+}
+
+const limited = (fields: URLSearchParams): URLSearchParams =>
+  new URLSearchParams([...fields].slice(0, webLimits.fields))
+
+/** Who asks, as one place in the queue, and a signal that they have gone before their answer. */
+export function askerOf(request: Request, response: Response): Asker {
+  const left = new AbortController()
+  response.once('close', () => response.writableFinished || left.abort())
+  return { who: ipKeyGenerator(request.ip ?? ''), left: left.signal }
+}
+
+/** Where the reader sees this server, for the printed code; empty where the request's word for it cannot be a host. */
+export function originOf(request: Request, { origin }: { readonly origin: string }): string {
+  if (origin !== '') return origin
+  const host = request.host ?? ''
+  const name = host.replace(/:\d{1,5}$/, '').replace(/^\[(.*)\]$/, '$1')
+  const fine = isIP(name) !== 0 || /^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*$/i.test(name)
+  return fine && host.length <= 255 ? `${request.protocol === 'https' ? 'https' : 'http'}://${host}` : ''
+}
+
+/** An answer is kept for ever only where its address names this very build: a later one may write other bytes. */
+export const keepingOf = (fields: URLSearchParams): Keeping => (fields.get('v') === build ? 'forever' : 'ask')

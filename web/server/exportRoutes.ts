@@ -1,0 +1,58 @@
+/** The routes of what a line can be taken away as: each export at its path, by address or by form. */
+import type { Express, Request, RequestHandler, Response } from 'express'
+import { type Export, exports, pathOf } from '../../lib/exports.ts'
+import { messagePage } from '../views/messages.ts'
+import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
+import { build } from './assets.ts'
+import { type Ask, refuse, send } from './reply.ts'
+import type { Recordings } from './soundFiles.ts'
+
+/** @param form - reads a posted form */
+export function addExportRoutes(
+  app: Express,
+  options: { readonly recordings: Recordings; readonly origin: string },
+  ask: Ask,
+  form: RequestHandler,
+): void {
+  const download = async (request: Request, response: Response, asks: Export): Promise<unknown> => {
+    const format = asks.id
+    const kind = 'download' as const
+    if (request.method !== 'POST') {
+      const { given, badLink, fields } = asked(request)
+      const [part, sheet] = [number(fields, 'part'), number(fields, 'sheet')]
+      const origin = asks.printsLink ? originOf(request, options) : ''
+      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, keepingOf(fields))
+    }
+    const posted = readForm(request)
+    if (!posted) return send(request, response, messagePage(415), 'never')
+    const given = normal(posted)
+    await ask(request, response, { kind, format, given, badLink: false, part: 1, sheet: 1, origin: '' }, 'never')
+  }
+  /** Line and band, or the band alone, as a recording; `part` for one key of several. */
+  const sound = (request: Request, response: Response, asks: Export): unknown => {
+    const posted = request.method === 'POST'
+    const typed = posted ? readForm(request) : null
+    const { given, badLink, fields } = asked(request)
+    if (posted && !typed) return send(request, response, messagePage(415), 'never')
+    const question = {
+      given: typed ? normal(typed) : given,
+      badLink: !typed && badLink,
+      format: asks.id,
+      part: fields.has('part') ? number(fields, 'part') : 0,
+      alone: fields.get('alone') === 'yes',
+    }
+    return options.recordings.send(request, response, {
+      question,
+      asker: askerOf(request, response),
+      build,
+      keeping: posted ? 'never' : keepingOf(fields),
+      refuse: (why) => refuse(request, response, why),
+    })
+  }
+  for (const each of exports) {
+    if (each.offered === null) continue
+    const give = each.offered === 'recording' ? sound : download
+    app.get(pathOf(each), (request, response) => give(request, response, each))
+    app.post(pathOf(each), form, (request, response) => give(request, response, each))
+  }
+}

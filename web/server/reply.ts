@@ -1,0 +1,52 @@
+/** How a request is answered: by what is at hand, by a worker, or by why it is not. */
+import type { Request, Response } from 'express'
+import { messagePage } from '../views/messages.ts'
+import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
+import { askerOf } from './asked.ts'
+import { build } from './assets.ts'
+import { webLimits } from './limits.ts'
+import type { Pool, Refusal } from './pool.ts'
+import type { Question } from './workerRequest.ts'
+
+export type Ask = (request: Request, response: Response, question: Question, keeping: Keeping) => Promise<void>
+
+/** Asks a worker, unless the browser holds the answer. */
+export const askOf =
+  (pool: Pool): Ask =>
+  async (request, response, question, keeping) => {
+    const tag = keeping === 'never' ? null : tagOf(build, JSON.stringify(question))
+    if (tag !== null && holds(request, tag)) return sendNotModified(response, tag, keeping)
+    const given = await pool.answer(question, askerOf(request, response))
+    if (typeof given === 'string') return refuse(request, response, given)
+    response.locals.from = given.from
+    sendAnswer(request, response, given.answer, tag, keeping)
+  }
+
+/** Sends an answer that is at hand, unless the browser holds it. */
+export function offer(request: Request, response: Response, answer: Answer, tag: string, keeping: Keeping): void {
+  if (holds(request, tag)) sendNotModified(response, tag, keeping)
+  else sendAnswer(request, response, answer, tag, keeping)
+}
+
+export const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
+  sendAnswer(request, response, answer, null, keeping)
+
+/** Says why there is no answer. What would take too long is no use to ask again; whoever left is told nothing. */
+export function refuse(request: Request, response: Response, refusal: Refusal): void {
+  response.locals.from = refusal
+  if (refusal === 'gone' && response.destroyed) return
+  if (refusal !== 'long') response.set('Retry-After', String(webLimits.retryAfter))
+  send(request, response, messagePage(refusal === 'long' ? 422 : 503, { refusal }), 'never')
+}
+
+export const plain = (response: Response, status: number, text: string): void => {
+  response.status(status).set('Cache-Control', 'no-store').type('text/plain').end(`${text}\n`)
+}
+
+/** What is there, but not to be asked for in this way. */
+export const notAllowed =
+  (allow: string) =>
+  (request: Request, response: Response): void => {
+    response.set('Allow', allow)
+    send(request, response, messagePage(405), 'never')
+  }
