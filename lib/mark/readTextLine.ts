@@ -1,14 +1,13 @@
 /** The line in the text that `line --format text` prints: a row a bar, its chords and its notes. */
-import type { ChordSymbol } from '../changes/chart.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { transposeSymbol } from '../changes/transposeChart.ts'
 import { chartOfMeasures, type ScoreMeasure } from '../changes/xml/scoreBars.ts'
 import type { Problem, Span } from '../problem.ts'
 import { writtenPart } from '../score/writtenPart.ts'
 import { instruments } from '../theory/instrument.ts'
-import { readKey } from '../theory/key.ts'
+import { type Key, readKey } from '../theory/key.ts'
 import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
-import { readPitch } from '../theory/pitch.ts'
+import { type Interval, readPitch } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
   type HandMark,
@@ -29,14 +28,7 @@ export const isTextLine = (text: string): boolean => text.split('\n', 40).some((
 
 /** Reads one line of the text: the first, or the one asked for, by number or by its key. */
 export function readTextLine(text: string, part: string | null): Reading {
-  const blocks: { name: string; at: number; rows: { text: string; at: number }[] }[] = []
-  let at = 0
-  for (const row of text.split('\n')) {
-    const found = head.exec(row.trim())
-    if (found) blocks.push({ name: found[2]!, at, rows: [] })
-    else if (row.trim() !== '') blocks.at(-1)?.rows.push({ text: row.replace(/\r$/, ''), at })
-    at += row.length + 1
-  }
+  const blocks = blocksOf(text)
   const chosen = choosePart(blocks, part)
   if ('problems' in chosen) return { played: null, problems: chosen.problems }
   const block = chosen.part
@@ -51,86 +43,8 @@ export function readTextLine(text: string, part: string | null): Reading {
     return { played: null, problems }
   }
   const { transposition } = writtenPart(key, instrument, pitch === 'concert')
-  const problems: Problem[] = []
-  const measures: ScoreMeasure[] = []
-  const written: WrittenMeasure[] = []
-  let meter: Meter = beats ? { beats: Number(beats), unit: Number(unit) } : commonTime
-  /** Ticks that the last note reaches into the bar that follows. */
-  let over = 0
-  /** How long a pickup lasts; 0 for none. */
-  let lead = 0
-  for (const { text: line, at: from } of block.rows) {
-    const cells = cellsOf(line, from)
-    const span: Span = { start: from, end: from + line.length }
-    const [number, chords, notes] = cells.length === 2 ? [cells[0], undefined, cells[1]] : cells
-    if (!number || !notes || cells.length > 3 || !/^\d+$/.test(number.text)) {
-      problems.push({
-        ...problem('unreadable-bar', line.trim(), 'a bar, its chords and its notes', '1  Dm7  F4* A4 C5 E5'),
-        span,
-      })
-      continue
-    }
-    const words = wordsOf(chords)
-    const changed = /^(\d+)\/(\d+)$/.exec(words[0]?.text ?? '')
-    if (changed) {
-      meter = { beats: Number(changed[1]), unit: Number(changed[2]) }
-      words.shift()
-    }
-    const size = ticksPerBar(meter)
-    measures.push({ ...emptyMeasure, meter, key: measures.length === 0 ? key : null, chords: placeChords(words), span })
-    const bar = placeNotes(wordsOf(notes))
-    if (bar.end < size && number.text !== '0')
-      problems.push({
-        ...problem(
-          'short-bar',
-          `${quarters(bar.end)} beats in bar ${number.text}`,
-          `${quarters(size)}`,
-          'fill it with rests, such as -:2',
-        ),
-        span,
-      })
-    if (number.text === '0' && bar.end < size) lead = bar.end
-    over = Math.max(0, bar.end - size)
-    written.push({ notes: bar.notes })
-
-    function placeChords(symbols: readonly Word[]): ScoreMeasure['chords'] {
-      let start = 0
-      return symbols.flatMap(({ text: word, span: place }) => {
-        const [name = '', length] = word.split(':')
-        const ticks = length === undefined ? size / symbols.length : Math.round(Number(length) * ticksPerQuarter)
-        const reading = readSymbol(name)
-        if (!reading.symbol || !(ticks > 0)) {
-          problems.push({ ...problem('unknown-quality', word, 'a chord symbol', 'G7:2'), span: place })
-          return []
-        }
-        const symbol: ChordSymbol = transposeSymbol(reading.symbol, transposition, key)
-        const here = { at: Math.round(start), symbol, span: place }
-        start += ticks
-        return [here]
-      })
-    }
-
-    function placeNotes(list: readonly Word[]): { notes: readonly WrittenNote[]; end: number } {
-      let start = over
-      const found = list.flatMap(({ text: word, span: place }): WrittenNote[] => {
-        const [, name = '', sign = '', length] = /^([A-G][#b]{0,2}-?\d|-)([*.]?)(?::([\d.]+))?$/.exec(word) ?? []
-        const ticks = length === undefined ? ticksPerQuarter / 2 : Math.round(Number(length) * ticksPerQuarter)
-        const read = name === '-' ? null : readPitch(name)
-        if ((name !== '-' && !read) || !(ticks > 0)) {
-          problems.push({
-            ...problem('unknown-note', word, 'a note such as F#4, F4*, F4.:0.333, or - for a rest', 'F4'),
-            span: place,
-          })
-          return []
-        }
-        const note = { at: start, ticks }
-        start += ticks
-        const mark: HandMark = sign === '*' ? 'target' : sign === '.' ? 'approach' : null
-        return read ? [{ ...note, pitch: sounding(read, transposition), tiedBack: false, tiedOn: false, mark }] : []
-      })
-      return { notes: found, end: start }
-    }
-  }
+  const meter = beats ? { beats: Number(beats), unit: Number(unit) } : commonTime
+  const { problems, measures, written, lead } = readRows(block.rows, key, transposition, meter)
   if (problems.length > 0) return { played: null, problems }
   const words = { title: title ?? null, composer: null, style: null, tempo: null }
   const whole = chartOfMeasures(measures, words, [])
@@ -149,6 +63,125 @@ export function readTextLine(text: string, part: string | null): Reading {
     },
     problems: [],
   }
+}
+
+interface Row {
+  readonly text: string
+  readonly at: number
+}
+
+/** The lines of a text, each by the row that heads it. */
+function blocksOf(
+  text: string,
+): readonly { readonly name: string; readonly at: number; readonly rows: readonly Row[] }[] {
+  const blocks: { name: string; at: number; rows: Row[] }[] = []
+  let at = 0
+  for (const row of text.split('\n')) {
+    const found = head.exec(row.trim())
+    if (found) blocks.push({ name: found[2]!, at, rows: [] })
+    else if (row.trim() !== '') blocks.at(-1)?.rows.push({ text: row.replace(/\r$/, ''), at })
+    at += row.length + 1
+  }
+  return blocks
+}
+
+/** The rows of a block while they are read, a bar a row. */
+interface Reader {
+  readonly key: Key
+  readonly transposition: Interval
+  readonly problems: Problem[]
+  readonly measures: ScoreMeasure[]
+  readonly written: WrittenMeasure[]
+  meter: Meter
+  /** Ticks that the last note reaches into the bar that follows. */
+  over: number
+  /** How long a pickup lasts; 0 for none. */
+  lead: number
+}
+
+function readRows(rows: readonly Row[], key: Key, transposition: Interval, meter: Meter): Reader {
+  const reader: Reader = {
+    key,
+    transposition,
+    problems: [],
+    measures: [],
+    written: [],
+    meter,
+    over: 0,
+    lead: 0,
+  }
+  for (const row of rows) readRow(reader, row)
+  return reader
+}
+
+function readRow(reader: Reader, { text: line, at: from }: Row): void {
+  const cells = cellsOf(line, from)
+  const span: Span = { start: from, end: from + line.length }
+  const [number, chords, notes] = cells.length === 2 ? [cells[0], undefined, cells[1]] : cells
+  if (!number || !notes || cells.length > 3 || !/^\d+$/.test(number.text)) {
+    const expected = 'a bar, its chords and its notes'
+    reader.problems.push({ ...problem('unreadable-bar', line.trim(), expected, '1  Dm7  F4* A4 C5 E5'), span })
+    return
+  }
+  const words = wordsOf(chords)
+  const changed = /^(\d+)\/(\d+)$/.exec(words[0]?.text ?? '')
+  if (changed) {
+    reader.meter = { beats: Number(changed[1]), unit: Number(changed[2]) }
+    words.shift()
+  }
+  const { meter, measures } = reader
+  const size = ticksPerBar(meter)
+  const key = measures.length === 0 ? reader.key : null
+  measures.push({ ...emptyMeasure, meter, key, chords: placeChords(reader, words), span })
+  const bar = placeNotes(reader, wordsOf(notes))
+  if (bar.end < size && number.text !== '0') {
+    const found = `${quarters(bar.end)} beats in bar ${number.text}`
+    reader.problems.push({
+      ...problem('short-bar', found, `${quarters(size)}`, 'fill it with rests, such as -:2'),
+      span,
+    })
+  }
+  if (number.text === '0' && bar.end < size) reader.lead = bar.end
+  reader.over = Math.max(0, bar.end - size)
+  reader.written.push({ notes: bar.notes })
+}
+
+function placeChords(reader: Reader, symbols: readonly Word[]): ScoreMeasure['chords'] {
+  let start = 0
+  return symbols.flatMap(({ text: word, span }) => {
+    const [name = '', length] = word.split(':')
+    const ticks =
+      length === undefined ? ticksPerBar(reader.meter) / symbols.length : Math.round(Number(length) * ticksPerQuarter)
+    const reading = readSymbol(name)
+    if (!reading.symbol || !(ticks > 0)) {
+      reader.problems.push({ ...problem('unknown-quality', word, 'a chord symbol', 'G7:2'), span })
+      return []
+    }
+    const symbol = transposeSymbol(reading.symbol, reader.transposition, reader.key)
+    const here = { at: Math.round(start), symbol, span }
+    start += ticks
+    return [here]
+  })
+}
+
+function placeNotes(reader: Reader, list: readonly Word[]): { notes: readonly WrittenNote[]; end: number } {
+  let start = reader.over
+  const notes = list.flatMap(({ text: word, span }): WrittenNote[] => {
+    const [, name = '', sign = '', length] = /^([A-G][#b]{0,2}-?\d|-)([*.]?)(?::([\d.]+))?$/.exec(word) ?? []
+    const ticks = length === undefined ? ticksPerQuarter / 2 : Math.round(Number(length) * ticksPerQuarter)
+    const read = name === '-' ? null : readPitch(name)
+    if ((name !== '-' && !read) || !(ticks > 0)) {
+      const expected = 'a note such as F#4, F4*, F4.:0.333, or - for a rest'
+      reader.problems.push({ ...problem('unknown-note', word, expected, 'F4'), span })
+      return []
+    }
+    const note = { at: start, ticks }
+    start += ticks
+    const mark: HandMark = sign === '*' ? 'target' : sign === '.' ? 'approach' : null
+    if (!read) return []
+    return [{ ...note, pitch: sounding(read, reader.transposition), tiedBack: false, tiedOn: false, mark }]
+  })
+  return { notes, end: start }
 }
 
 const emptyMeasure: Omit<ScoreMeasure, 'meter' | 'span'> = {
