@@ -21,89 +21,117 @@ const opening: readonly Mark[] = ['Segno', 'Coda']
  * // => 'Title: Study\nTempo: 120\n'
  */
 export function printChart(chart: Chart, style: SymbolStyle = canonicalStyle): string {
-  const lines: string[] = []
-  const header = (name: string, value: string | number | null): void => {
-    if (value !== null) lines.push(`${name}: ${value}`)
-  }
-  header('Title', chart.title)
-  header('Composer', chart.composer)
-  header('Style', chart.style)
-  header('Tempo', chart.tempo)
-  header('Key', chart.key && nameOfKey(chart.key))
-  if (meterText(chart.meter) !== '4/4') header('Time', meterText(chart.meter))
-
-  let line = ''
-  let onLine = 0
-  let section: string | null = null
-  let meter = chart.meter
+  const page: Page = { chart, style, lines: headers(chart), line: '', onLine: 0, section: null, meter: chart.meter }
   /** Bars printed among words already. */
   let sungTo = 0
-  const endLine = (): void => {
-    if (line) lines.push(line.trimEnd())
-    line = ''
-    onLine = 0
-  }
   for (const [i, bar] of chart.bars.entries()) {
-    const previous = chart.bars[i - 1]
-    const newSection = bar.section !== section
-    if (newSection) {
-      endLine()
-      section = bar.section
-      if (lines.length > 0) lines.push('')
-      if (section !== null) lines.push(namesSection(section) ? `[${section}]` : `"${section}"`)
-    }
-    const opensEnding =
-      bar.ending !== null && (!previous || previous.repeatEnd || !samePasses(previous.ending, bar.ending))
-    // A last ending goes as far as its line does.
-    if (previous?.ending && !bar.ending) endLine()
-    else if (onLine >= barsPerLine && (!bar.ending || (opensEnding && !previous?.ending))) endLine()
-    const sung = chart.barsKnown || i < sungTo ? 0 : sungBars(chart.bars, i)
+    const opensSection = bar.section !== page.section
+    if (opensSection) printSection(page, bar.section)
+    const opens = opensEnding(chart.bars, i)
+    breakLine(page, chart.bars, i, opens)
     if (i < sungTo) continue
+    const sung = chart.barsKnown ? 0 : sungBars(chart.bars, i)
     if (sung > 0) {
-      endLine()
-      printSung(chart.bars.slice(i, i + sung))
+      endLine(page)
+      printSung(page, chart.bars.slice(i, i + sung))
       sungTo = i + sung
-      meter = bar.meter
-      continue
-    }
-    const marks = (bar.marks ?? []).filter((mark) => !(mark === 'Coda' && newSection && /^coda$/i.test(section ?? '')))
-    const words = [
-      ...(bar.key ? [`[Key: ${nameOfKey(bar.key)}]`] : []),
-      ...(meterText(bar.meter) === meterText(meter) ? [] : [meterText(bar.meter)]),
-      ...marks.filter((mark) => opening.includes(mark)),
-      printBeats(bar.chords, bar.meter, style),
-      ...marks.filter((mark) => !opening.includes(mark)),
-    ]
-    meter = bar.meter
-    const start = bar.repeatStart ? '|:' : onLine === 0 ? '|' : ''
-    const ending = opensEnding
-      ? `${start || line.endsWith('|') ? '' : '|'}${bar.ending!.join(',')}. `
-      : start || onLine > 0
-        ? ' '
-        : ''
-    // A double bar line says that a last ending is over.
-    const over = bar.ending !== null && !chart.bars[i + 1]?.ending
-    const count = bar.times === undefined ? '' : ` x${bar.times} `
-    const end = bar.repeatEnd ? `:|${count}` : over ? '||' : '|'
-    line += `${start}${ending}${words.join(' ')} ${end}`
-    onLine += 1
+    } else printBar(page, i, opensSection, opens)
+    page.meter = bar.meter
   }
-  endLine()
-  if (!chart.barsKnown && sungTo === 0) lines.push(barsUnknown)
-  return `${lines.join('\n')}\n`
+  endLine(page)
+  if (!chart.barsKnown && sungTo === 0) page.lines.push(barsUnknown)
+  return `${page.lines.join('\n')}\n`
+}
 
-  /** Bars without bar lines: chords in brackets among words, with what else they need on lines of its own. */
-  function printSung(bars: readonly Bar[]): void {
-    const [bar] = bars
-    if (!bar) return
-    if (bar.key) lines.push(`Key: ${nameOfKey(bar.key)}`)
-    if (meterText(bar.meter) !== meterText(meter)) lines.push(meterText(bar.meter))
-    const last = bars[bars.length - 1]!
-    for (const mark of bar.marks ?? []) if (mark === 'Segno') lines.push(mark)
-    lines.push(bars.map(({ chords }) => `[${printSymbol(chords[0]!, style)}]_`).join(' '))
-    if (last.times !== undefined) lines.push(`x${last.times}`)
-    for (const mark of last.marks ?? []) if (!opening.includes(mark)) lines.push(mark)
-  }
+/** What is printed so far: whole lines, the line that is begun, and what holds in it. */
+interface Page {
+  readonly chart: Chart
+  readonly style: SymbolStyle
+  readonly lines: string[]
+  line: string
+  /** Bars on the line. */
+  onLine: number
+  section: string | null
+  meter: Meter
+}
+
+function headers({ title, composer, style, tempo, key, meter }: Chart): string[] {
+  const time = meterText(meter)
+  const rows: readonly (readonly [string, string | number | null])[] = [
+    ['Title', title],
+    ['Composer', composer],
+    ['Style', style],
+    ['Tempo', tempo],
+    ['Key', key && nameOfKey(key)],
+    ['Time', time === '4/4' ? null : time],
+  ]
+  return rows.flatMap(([name, value]) => (value === null ? [] : [`${name}: ${value}`]))
+}
+
+function endLine(page: Page): void {
+  if (page.line) page.lines.push(page.line.trimEnd())
+  page.line = ''
+  page.onLine = 0
+}
+
+function printSection(page: Page, section: string | null): void {
+  endLine(page)
+  page.section = section
+  if (page.lines.length > 0) page.lines.push('')
+  if (section !== null) page.lines.push(namesSection(section) ? `[${section}]` : `"${section}"`)
+}
+
+/** Whether an ending begins at a bar. */
+function opensEnding(bars: readonly Bar[], i: number): boolean {
+  const [previous, { ending }] = [bars[i - 1], bars[i]!]
+  return ending !== null && (!previous || previous.repeatEnd || !samePasses(previous.ending, ending))
+}
+
+function breakLine(page: Page, bars: readonly Bar[], i: number, opens: boolean): void {
+  const [previous, { ending }] = [bars[i - 1], bars[i]!]
+  // A last ending goes as far as its line does.
+  if (previous?.ending && !ending) endLine(page)
+  else if (page.onLine >= barsPerLine && (!ending || (opens && !previous?.ending))) endLine(page)
+}
+
+/** Prints a bar with its lines; `page.meter` is still that of the bar before. */
+function printBar(page: Page, i: number, opensSection: boolean, opens: boolean): void {
+  const { bars } = page.chart
+  const bar = bars[i]!
+  const named = opensSection && /^coda$/i.test(page.section ?? '')
+  const marks = (bar.marks ?? []).filter((mark) => !(mark === 'Coda' && named))
+  const words = [
+    ...(bar.key ? [`[Key: ${nameOfKey(bar.key)}]`] : []),
+    ...(meterText(bar.meter) === meterText(page.meter) ? [] : [meterText(bar.meter)]),
+    ...marks.filter((mark) => opening.includes(mark)),
+    printBeats(bar.chords, bar.meter, page.style),
+    ...marks.filter((mark) => !opening.includes(mark)),
+  ]
+  const start = bar.repeatStart ? '|:' : page.onLine === 0 ? '|' : ''
+  const ending = opens
+    ? `${start || page.line.endsWith('|') ? '' : '|'}${bar.ending!.join(',')}. `
+    : start || page.onLine > 0
+      ? ' '
+      : ''
+  // A double bar line says that a last ending is over.
+  const over = bar.ending !== null && !bars[i + 1]?.ending
+  const count = bar.times === undefined ? '' : ` x${bar.times} `
+  const end = bar.repeatEnd ? `:|${count}` : over ? '||' : '|'
+  page.line += `${start}${ending}${words.join(' ')} ${end}`
+  page.onLine += 1
+}
+
+/** Bars without bar lines: chords in brackets among words, with what else they need on lines of its own. */
+function printSung({ lines, meter, style }: Page, bars: readonly Bar[]): void {
+  const [bar] = bars
+  if (!bar) return
+  if (bar.key) lines.push(`Key: ${nameOfKey(bar.key)}`)
+  if (meterText(bar.meter) !== meterText(meter)) lines.push(meterText(bar.meter))
+  const last = bars[bars.length - 1]!
+  for (const mark of bar.marks ?? []) if (mark === 'Segno') lines.push(mark)
+  lines.push(bars.map(({ chords }) => `[${printSymbol(chords[0]!, style)}]_`).join(' '))
+  if (last.times !== undefined) lines.push(`x${last.times}`)
+  for (const mark of last.marks ?? []) if (!opening.includes(mark)) lines.push(mark)
 }
 
 /** How many bars from one on can stand over words: one chord each, alone or as a stretch with a count; 0 for none. */
