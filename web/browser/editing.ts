@@ -3,19 +3,27 @@ import { move, say } from './moving.ts'
 
 /** Milliseconds without typing after which the changes are read. */
 const pause = 450
+
 export function watchChanges(): void {
-  let waiting = 0
-  let burst = false
+  watchForm()
+  watchProblems()
+  watchFiles()
+}
 
-  const post = (submitter: HTMLElement | null, history: 'push' | 'replace'): void => {
-    window.clearTimeout(waiting)
-    const form = document.getElementById('brief') as HTMLFormElement
-    const fields = new URLSearchParams()
-    for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields.append(name, value)
-    if (submitter instanceof HTMLButtonElement && submitter.name) fields.append(submitter.name, submitter.value)
-    void move({ to: fields, history }).then(() => giveFocusBack(submitter))
-  }
+let waiting = 0
+/** Whether the text has been posted since the focus came: what is typed on is the same state in the history. */
+let burst = false
 
+function post(submitter: HTMLElement | null, history: 'push' | 'replace'): void {
+  window.clearTimeout(waiting)
+  const form = document.getElementById('brief') as HTMLFormElement
+  const fields = new URLSearchParams()
+  for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields.append(name, value)
+  if (submitter instanceof HTMLButtonElement && submitter.name) fields.append(submitter.name, submitter.value)
+  void move({ to: fields, history }).then(() => giveFocusBack(submitter))
+}
+
+function watchForm(): void {
   document.addEventListener('submit', (event) => {
     const submitter = event.submitter
     if ((event.target as HTMLElement).id !== 'brief' || submitter?.hasAttribute('formaction')) return
@@ -46,8 +54,10 @@ export function watchChanges(): void {
   document.addEventListener('focusout', (event) => {
     if ((event.target as HTMLElement).id === 'changes') burst = false
   })
+}
 
-  // A problem clicked puts the cursor on its characters.
+/** A problem clicked puts the cursor on its characters. */
+function watchProblems(): void {
   document.addEventListener('click', (event) => {
     const typed = (event.target as Element).closest<HTMLElement>('.typed')
     const text = document.getElementById('changes') as HTMLTextAreaElement | null
@@ -55,26 +65,29 @@ export function watchChanges(): void {
     text.focus()
     text.setSelectionRange(Number(typed.dataset.start), Number(typed.dataset.end))
   })
+}
 
-  /** Reads a file, typed text or a score, into the changes. */
-  const open = (file: File): void => {
-    const text = document.getElementById('changes') as HTMLTextAreaElement
-    void fetch('read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
-      async (response) => {
-        const words = await response.text()
-        if (response.ok) {
-          text.value = words
-          post(null, 'push')
-        } else
-          say(
-            response.headers.get('content-type')?.startsWith('text/plain')
-              ? `${file.name}: ${words}`
-              : `${file.name} cannot be read here.`,
-          )
-      },
-      () => say('The server cannot be reached.'),
-    )
-  }
+/** Reads a file, typed text or a score, into the changes. */
+function open(file: File): void {
+  const text = document.getElementById('changes') as HTMLTextAreaElement
+  void fetch('read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
+    async (response) => {
+      const words = await response.text()
+      if (response.ok) {
+        text.value = words
+        post(null, 'push')
+      } else
+        say(
+          response.headers.get('content-type')?.startsWith('text/plain')
+            ? `${file.name}: ${words}`
+            : `${file.name} cannot be read here.`,
+        )
+    },
+    () => say('The server cannot be reached.'),
+  )
+}
+
+function watchFiles(): void {
   document.addEventListener('change', (event) => {
     const picker = event.target as HTMLInputElement
     const file = picker.id === 'file' ? picker.files?.[0] : undefined
