@@ -10,6 +10,8 @@ export interface Practice {
   /** How many passes; 0 goes on until stopped; null once, or once through the keys where the key changes. */
   readonly passes: number | null
   readonly faster: TempoStep | null
+  /** The pass, from 0, that has the tempo and from which it climbs, where that is not the first: the tempo was changed there. */
+  readonly climbFrom?: number
   /** The tempo where rising or falling stops. */
   readonly goal: number | null
   /** The keys in their order; the first is where practising starts. */
@@ -103,6 +105,9 @@ export function passAt(practice: Practice, index: number): Pass | null {
   const most = practice.build || passes === null ? rounds * perRound : passes
   if (index < 0 || (!endless && index >= most)) return null
   const n = practice.build ? inRound % times : index
+  const base = practice.climbFrom ?? 0
+  const sameStretch = Math.floor(index / times) === Math.floor(base / times)
+  const climbed = practice.build ? n - (sameStretch ? base % times : 0) : index - base
   const keyIndex = keyAfter > 0 ? Math.floor(round / keyAfter) % keys.length : 0
   const place = stretches[Math.floor(inRound / times)]!
   const lead = index === 0 ? Math.max(practice.countIn, practice.pickup ? 1 : 0) : practice.rest
@@ -112,7 +117,7 @@ export function passAt(practice: Practice, index: number): Pass | null {
   return {
     index,
     bars: place,
-    tempo: tempoOfPass(practice, n),
+    tempo: tempoOfPass(practice, Math.max(0, climbed)),
     key: keys[keyIndex]!,
     keyIndex,
     lineOut: practice.lineOut && n % 2 === 1,

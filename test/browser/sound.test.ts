@@ -2,7 +2,7 @@
 import type { Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import { usualMix } from '../../lib/sound/synth.ts'
-import { startSession } from '../../web/browser/soundSession.ts'
+import { loadPiece, startSession } from '../../web/browser/soundSession.ts'
 import { cents, growth, hertz, onsetNear, pitchNear } from '../sound/listen.ts'
 import { findBarriers, stage } from './browser.ts'
 
@@ -100,9 +100,7 @@ async function recorded(page: Page): Promise<Float32Array> {
 
 /** What the page should play, rendered here: one part at its usual level on the left side, until a frame. */
 function expectedSound(fields: Record<string, string>, part: 'line' | 'bass' | 'click', rate: number, frames: number) {
-  const order = { kind: 'load', load: 1, rate, from: null, pass: 0, goOn: false } as const
-  const session = startSession({ ...order, fields: { changes, ...fields } })
-  if (!('next' in session)) throw new Error(session.message)
+  const session = sessionOf(fields, rate)
   const whole = new Float32Array(frames)
   const { level, pan } = usualMix[part]
   // Equal power, as the Web Audio standard pans a single channel.
@@ -162,8 +160,9 @@ describe('what the page plays', () => {
       const raw = Buffer.from(bytes, 'base64')
       const samples = new Float32Array(raw.buffer, raw.byteOffset, raw.length / 4)
       const rate = 44_100
-      const order = { kind: 'load', load: 1, rate, from: null, pass: 0, goOn: false } as const
-      const { notes } = sessionNotes({ ...order, fields: { changes, ...fields } }, part)
+      const notes = sessionOf(fields, rate)
+        .notes()
+        .filter((note) => note.part === part)
       const zero = firstSound(samples) / rate
       const grown = growth(samples, rate)
       expect(notes.length).toBeGreaterThan(14)
@@ -223,11 +222,11 @@ describe('what the page plays', () => {
 
 const sampleRate = (page: Page): Promise<number> => page.evaluate(() => new AudioContext().sampleRate)
 
-/** The notes of a part as the session plays them, in seconds from its start. */
-function sessionNotes(order: Parameters<typeof startSession>[0], part: 'line' | 'bass') {
-  const session = startSession(order)
-  if (!('notes' in session)) throw new Error('message' in session ? session.message : 'nothing to play')
-  return { notes: session.notes().filter((note) => note.part === part) }
+/** What the page plays from the beginning. */
+function sessionOf(fields: Record<string, string>, rate: number) {
+  const piece = loadPiece({ changes, ...fields })
+  if ('message' in piece) throw new Error(piece.message)
+  return startSession(piece, { from: null, pass: 0, climb: 0, goOn: false }, rate)!
 }
 
 describe('the controls', () => {

@@ -10,26 +10,31 @@ import { passAt } from '../../lib/sound/practise.ts'
 import { renderChunk, tail } from '../../lib/sound/synth.ts'
 import { bassChroma } from '../../lib/sound/writeBass.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
-import { startSession } from '../../web/browser/soundSession.ts'
-import type { LoadOrder } from '../../web/browser/soundTalk.ts'
+import { loadPiece, startSession } from '../../web/browser/soundSession.ts'
+import type { Fields, Place } from '../../web/browser/soundTalk.ts'
 import { realChartTexts } from '../realCharts.ts'
 
 const rate = 22_050
 const changes = 'Key: Eb\n| Fm7 | Bb7 | Ebmaj7 | Cm7 | Am7b5 | D7(b9) | Gm6 | Gm6 |'
-const order = (fields: Record<string, string>, more: Partial<LoadOrder> = {}): LoadOrder => ({
-  kind: 'load',
-  load: 1,
+/** What is to be played, and from where: all of it, counted in, where not said. */
+interface Order {
+  readonly fields: Fields
+  readonly place: Place
+}
+const order = (fields: Record<string, string>, more: Partial<Place> = {}): Order => ({
   fields: { changes, ...fields },
-  rate,
-  from: null,
-  pass: 0,
-  goOn: false,
-  ...more,
+  place: { from: null, pass: 0, climb: 0, goOn: false, ...more },
 })
 
-function play(given: LoadOrder, most = 40) {
-  const session = startSession(given)
-  if (!('next' in session)) throw new Error(session.message)
+function begin({ fields, place }: Order) {
+  const piece = loadPiece(fields)
+  if ('message' in piece) throw new Error(piece.message)
+  return startSession(piece, place, rate)
+}
+
+function play(given: Order, most = 40) {
+  const session = begin(given)
+  if (!session) throw new Error('over')
   const chunks: NonNullable<ReturnType<typeof session.next>>[] = []
   for (let chunk = session.next(); chunk && chunks.length < most; chunk = session.next()) chunks.push(chunk)
   return { session, chunks }
@@ -116,6 +121,46 @@ test('begins at a bar; goes on in a pass without a count-in', () => {
   expect(on[0]!.marks[0]).toMatchObject({ bar: 3, pass: 3, at: 0 })
 })
 
+test('a climb begins anew in the pass where the tempo was changed, and the key of that pass stays', () => {
+  const climbing = { tempo: '100', faster: '10', passes: '6', loop: '1-1', keyAfter: '2', keys: 'C,F,Bb' }
+  const marks = play(order(climbing, { from: 1, pass: 2, climb: 2, goOn: true })).chunks.flatMap((chunk) => chunk.marks)
+  const passes = marks.filter(({ bar, ending }) => bar === 1 && !ending)
+  expect(passes.map(({ pass, tempo, key }) => [pass, tempo, key])).toEqual([
+    [3, 100, 'F'],
+    [4, 110, 'F'],
+    [5, 120, 'Bb'],
+    [6, 130, 'Bb'],
+  ])
+  const building = { tempo: '100', faster: '10', passes: '3', loop: '1-2', build: 'yes' }
+  const built = play(order(building, { from: 1, pass: 1, climb: 1, goOn: true })).chunks.flatMap((chunk) => chunk.marks)
+  const first = built.filter(({ pass }, i) => pass !== built[i - 1]?.pass)
+  expect(first.map(({ pass, tempo }) => [pass, tempo])).toEqual([
+    [2, 100],
+    [3, 110],
+    [4, 100],
+    [5, 110],
+    [6, 120],
+    [7, 100],
+    [8, 110],
+    [9, 120],
+  ])
+})
+
+test('bars in which the band comes to rest are told; after the last pass there is nothing', () => {
+  const { chunks } = play(order({ tempo: '320', loop: '7-8' }))
+  const marks = chunks.flatMap((chunk) => chunk.marks)
+  expect(marks.map(({ bar, ending }) => [bar, ending]).slice(0, 4)).toEqual([
+    [0, false],
+    [7, false],
+    [8, false],
+    [8, true],
+  ])
+  expect(begin(order({ passes: '2' }, { pass: 2, goOn: true }))).toBeNull()
+  // A bar of a pass that there is no more goes on in the first.
+  const on = play(order({}, { from: 3, pass: 4, goOn: true }), 2).chunks[0]!
+  expect(on.marks[0]).toMatchObject({ bar: 3, pass: 1, at: 0 })
+})
+
 test('every real chart is played in every feel: a bass root on each change, drums to the end', () => {
   const charts = realChartTexts()
   expect(charts.length).toBe(24)
@@ -142,6 +187,5 @@ test.each([
   ['nothing', ''],
   ['noise', '| Xyz |'],
 ])('%s to play is said, not thrown', (_, text) => {
-  const session = startSession(order({ changes: text }))
-  expect('message' in session && session.message).toMatch(/no line to play/)
+  expect(() => begin(order({ changes: text }))).toThrow(/no line to play/)
 })

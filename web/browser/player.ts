@@ -1,13 +1,29 @@
 /** The player: chunks from the worker put on the audio clock ahead of time; levels, and what is sounding now. */
 import { type Part, parts } from '../../lib/sound/arrangement.ts'
 import { soften } from '../../lib/sound/synth.ts'
-import { barAhead, fadeOut, followRun, isPlaced, loudness, type Run, scheduleChunk, startRun } from './runs.ts'
-import type { BarMark, ChunkNews, Fields, News, Order, ReadyNews } from './soundTalk.ts'
+import {
+  clockAt,
+  type Entry,
+  endRun,
+  entryAfter,
+  followRun,
+  isPlaced,
+  loudness,
+  type PlacedRun,
+  type Run,
+  scheduleChunk,
+  startRun,
+} from './runs.ts'
+import type { BarMark, Fields, News, Order, Place, ReadyNews } from './soundTalk.ts'
 
 /** Seconds of sound kept ready ahead. */
 const ahead = 3.2
 /** Seconds from a click to the first sample. */
 const start = 0.06
+/** Seconds that the first sound of a change is given to be ready; twice as long after each bar line that it missed. */
+const lead = 0.2
+/** Seconds before a bar line up to which what is ready can still take over there. */
+const latest = 0.01
 
 export interface PlayerEvents {
   /** Playing has begun, ended or been given up; `message` says why where something is wrong. */
@@ -26,10 +42,16 @@ const cannot = {
   interrupted: 'The sound was interrupted by the system. Press Play to go on.',
 }
 
-/** A run that is left, and the place on the audio clock where the next one takes over. */
-interface Leaving {
+/** A change that is being made ready, or the first of playing. */
+interface Coming {
   readonly run: Run
-  readonly at: number | null
+  /** Whether a climb begins anew with it. */
+  readonly climbsAnew: boolean
+  /** Written, and ready to begin anywhere. */
+  loaded: boolean
+  /** Where it was asked to begin; null until that is known. */
+  entry: Entry | null
+  lead: number
 }
 
 export class Player {
@@ -40,10 +62,9 @@ export class Player {
   #master: AudioNode | null = null
   #worker: Worker | null = null
   #load = 0
-  /** What is being played, from its load on. */
-  #run: Run | null = null
-  /** What plays on until a change of it is ready to take its place. */
-  #leaving: Leaving | null = null
+  /** What sounds, and what will take over from it, each at a bar line of the one before; the last goes on. */
+  #runs: PlacedRun[] = []
+  #coming: Coming | null = null
   #ticking = 0
   #frame = 0
   #lastClock = { audio: 0, wall: 0 }
@@ -53,7 +74,7 @@ export class Player {
     this.#events = events
     // A page that is put away plays nothing; the browser may bring it back.
     window.addEventListener('pagehide', () => {
-      if (this.#run) this.stop()
+      if (this.playing) this.stop()
       void this.#context?.close()
       this.#context = null
       this.#worker?.terminate()
@@ -62,7 +83,7 @@ export class Player {
   }
 
   get playing(): boolean {
-    return this.#run !== null
+    return this.#runs.length > 0 || this.#coming !== null
   }
 
   async play(fields: Fields, from: number | null): Promise<void> {
@@ -85,19 +106,16 @@ export class Player {
       return
     }
     this.#silence()
-    this.#begin(made, fields, from, 0, false)
+    this.#prepare(made, fields, { from, pass: 0, climb: 0, goOn: false }, false)
   }
 
-  /** Goes on with other choices from the bar that is played now; in its pass, or from the first pass again. */
-  change(fields: Fields, samePass: boolean): void {
-    if (!this.#run || !this.#context) return
-    // What was asked for a moment ago and does not sound yet gives way; what sounds plays on.
-    const old = this.#leaving?.run ?? this.#run
-    if (this.#leaving) this.#run.output.disconnect()
-    const next = barAhead(this.#context, old)
-    const place = next?.mark ?? old.bar
-    this.#leaving = { run: old, at: next?.at ?? null }
-    this.#begin(this.#context, fields, place?.bar || null, place && samePass ? place.pass - 1 : 0, isPlaced(old))
+  /** Goes on with other choices from the next bar line on, in the same pass; a climb goes on too, or begins anew from there. */
+  change(fields: Fields, climbsAnew: boolean): void {
+    if (!this.playing || !this.#context) return
+    // What was asked for a moment ago and is not ready yet gives way; what sounds plays on.
+    const { run, climbsAnew: climbs } = this.#coming ?? { run: this.#runs.at(-1)!, climbsAnew: false }
+    if (this.#coming) this.#drop(run)
+    this.#prepare(this.#context, fields, run.place, climbsAnew || climbs)
   }
 
   stop(message: string | null = null): void {
@@ -110,8 +128,9 @@ export class Player {
 
   level(part: Part, level: number): void {
     this.#levels.set(part, level)
-    const gain = this.#run?.gains.get(part)
-    if (gain && this.#context) gain.gain.setTargetAtTime(loudness(part, level), this.#context.currentTime, 0.015)
+    // What a change leaves behind sounds on as it is until then.
+    for (const { gains } of this.#coming ? [this.#coming.run] : this.#runs)
+      if (this.#context) gains.get(part)?.gain.setTargetAtTime(loudness(part, level), this.#context.currentTime, 0.015)
   }
 
   #makeContext(): AudioContext | null {
@@ -133,7 +152,7 @@ export class Player {
     this.#master = half
     made.onstatechange = () => {
       const now = this.#context
-      if (this.#run && now && now.state !== 'running' && now.state !== 'closed') this.stop(cannot.interrupted)
+      if (this.playing && now && now.state !== 'running' && now.state !== 'closed') this.stop(cannot.interrupted)
     }
     return made
   }
@@ -147,7 +166,7 @@ export class Player {
       made.terminate()
       if (this.#worker !== made) return
       this.#worker = null
-      if (this.#run) this.stop(cannot.worker)
+      if (this.playing) this.stop(cannot.worker)
     }
     made.onerror = broken
     made.onmessageerror = broken
@@ -159,11 +178,14 @@ export class Player {
     this.#makeWorker().postMessage(order)
   }
 
-  #begin(made: AudioContext, fields: Fields, from: number | null, pass: number, goOn: boolean): void {
+  /** Has something written to be played, at a place where nothing plays yet. */
+  #prepare(made: AudioContext, fields: Fields, place: Place, climbsAnew: boolean): void {
     this.#load += 1
-    this.#run = startRun(made, this.#master!, this.#load, this.#levels)
+    const run = startRun(made, this.#master!, this.#load, this.#levels)
+    run.place = place
+    this.#coming = { run, climbsAnew, loaded: false, entry: null, lead }
     try {
-      this.#tell({ kind: 'load', load: this.#load, fields, rate: made.sampleRate, from, pass, goOn })
+      this.#tell({ kind: 'load', load: this.#load, fields })
     } catch {
       this.stop(cannot.worker)
       return
@@ -172,75 +194,125 @@ export class Player {
     this.#ticking = window.setInterval(() => this.#tick(), 150)
     cancelAnimationFrame(this.#frame)
     this.#frame = requestAnimationFrame(() => this.#show())
-    this.#ask()
   }
 
   #hear(news: News): void {
-    if (!this.#run || news.load !== this.#run.load) return
+    const context = this.#context
+    const coming = this.#coming?.run.load === news.load ? this.#coming : null
+    const run = coming?.run ?? this.#runs.find(({ load }) => load === news.load)
+    if (!run || !context) return
     if (news.kind === 'fail') this.stop(news.message)
-    else if (news.kind === 'ready') this.#events.onReady(news)
-    else this.#schedule(news, this.#context!, this.#run)
-  }
-
-  #schedule(chunk: ChunkNews, made: AudioContext, now: Run): void {
-    now.asked = false
-    if (!isPlaced(now)) this.#takeOver(made, now)
-    if (isPlaced(now)) scheduleChunk(made, now, chunk)
+    else if (news.kind === 'ready') {
+      this.#events.onReady(news)
+      if (coming) coming.loaded = true
+    } else if (news.kind === 'over') this.#giveUp()
+    else {
+      run.asked = false
+      if (coming) this.#takeOver(context, coming)
+      if (isPlaced(run)) scheduleChunk(context, run, news)
+    }
+    this.#aim()
     this.#ask()
   }
 
-  /** Places a run on the audio clock, where the one before it ends. */
-  #takeOver(made: AudioContext, now: Run): void {
+  /** Says where a change is to begin, once that can be known. */
+  #aim(): void {
+    const [coming, context] = [this.#coming, this.#context]
+    if (!coming?.loaded || coming.entry || !context) return
+    const { run, climbsAnew } = coming
+    const before = this.#runs.at(-1)
+    const entry = before ? entryAfter(context, before, coming.lead, climbsAnew) : { place: run.place, at: null }
+    if (entry === 'never') this.#giveUp()
+    if (typeof entry === 'string') return
+    coming.entry = entry
+    run.place = entry.place
+    run.asked = true
+    this.#tell({ kind: 'start', load: run.load, rate: context.sampleRate, place: entry.place })
+    this.#tell({ kind: 'next', load: run.load })
+  }
+
+  /** Puts a change on the audio clock where it was meant to begin; where it comes too late for that, it aims at a later bar line. */
+  #takeOver(context: AudioContext, coming: Coming): void {
+    const { run, entry } = coming
+    const { currentTime, sampleRate } = context
+    if (!entry) return
+    if (entry.at !== null && entry.at < currentTime + latest) {
+      coming.entry = null
+      coming.lead *= 2
+      return
+    }
     // On a whole sample, so that chunks meet exactly.
-    const soonest = made.currentTime + start
-    now.zero = Math.ceil(Math.max(soonest, this.#leaving?.at ?? 0) * made.sampleRate) / made.sampleRate
-    if (this.#leaving) fadeOut(made, this.#leaving.run, now.zero)
-    if (this.#leaving) now.bar = this.#leaving.run.bar
-    this.#leaving = null
-    this.#lastClock = { audio: made.currentTime, wall: performance.now() }
+    const zero = Math.ceil((entry.at ?? currentTime + start) * sampleRate - 1e-3) / sampleRate
+    const placed: PlacedRun = Object.assign(run, { zero })
+    for (const each of this.#runs) endRun(context, each, zero)
+    for (const each of this.#runs.filter((each) => each.zero >= zero)) this.#drop(each)
+    this.#runs = [...this.#runs.filter((each) => each.zero < zero), placed]
+    this.#coming = null
+    this.#lastClock = { audio: currentTime, wall: performance.now() }
     this.#events.onState('playing', null)
+  }
+
+  /** A change comes to nothing: what plays is at its end. */
+  #giveUp(): void {
+    if (this.#coming) this.#drop(this.#coming.run)
+    this.#coming = null
+    if (this.#runs.length === 0) this.stop()
+  }
+
+  #drop(run: Run): void {
+    run.output.disconnect()
+    if (this.#worker) this.#tell({ kind: 'drop', load: run.load })
   }
 
   /** Asks for the next chunk where less than enough is ready. */
   #ask(): void {
-    const run = this.#run
-    if (!run || run.asked || run.last || !this.#context) return
-    const held = isPlaced(run) ? run.zero + run.until / this.#context.sampleRate - this.#context.currentTime : 0
-    if (held > ahead) return
+    const [run, context] = [this.#runs.at(-1), this.#context]
+    if (!run || run.asked || run.last || !context) return
+    if (clockAt(context, run, run.until) - context.currentTime > ahead) return
     run.asked = true
     this.#tell({ kind: 'next', load: run.load })
   }
 
   #tick(): void {
-    const [run, context] = [this.#run, this.#context]
+    const [run, context] = [this.#runs.at(-1), this.#context]
     if (!run || !context) return
     this.#ask()
-    if (!isPlaced(run)) return
-    if (run.last && context.currentTime > run.zero + run.until / context.sampleRate) {
+    this.#aim()
+    const { currentTime } = context
+    if (run.last && currentTime > clockAt(context, run, run.until)) {
       this.stop()
       return
     }
+    const gone = this.#runs.filter(({ ends }) => ends !== null && ends + 0.2 < currentTime)
+    for (const each of gone) this.#drop(each)
+    if (gone.length > 0) this.#runs = this.#runs.filter((each) => !gone.includes(each))
     const wall = performance.now()
-    if (context.currentTime > this.#lastClock.audio) this.#lastClock = { audio: context.currentTime, wall }
+    if (currentTime > this.#lastClock.audio) this.#lastClock = { audio: currentTime, wall }
     // The audio clock stands still where there is nothing to play on.
     else if (wall - this.#lastClock.wall > 2500) this.stop(cannot.device)
   }
 
   #show(): void {
-    if (!this.#run || !this.#context) return
+    const context = this.#context
+    if (!this.playing || !context) return
     this.#frame = requestAnimationFrame(() => this.#show())
-    const heard = this.#leaving?.run ?? this.#run
-    if (!isPlaced(heard)) return
-    const sounding = followRun(this.#context, heard)
+    const now = context.currentTime - (context.outputLatency || 0)
+    const heard = this.#runs.findLast(({ zero }) => zero <= now) ?? this.#runs[0]
+    if (!heard) return
+    const sounding = followRun(context, heard)
     this.#events.onNow(heard.bar, sounding)
   }
 
-  /** Fades out whatever sounds. */
+  /** Fades out whatever sounds, and lets go what is being made ready. */
   #silence(): void {
-    if (!this.#context) return
-    for (const each of [this.#leaving?.run, this.#run])
-      if (each) fadeOut(this.#context, each, this.#context.currentTime)
-    this.#leaving = null
-    this.#run = null
+    const context = this.#context
+    if (!context) return
+    for (const run of this.#runs) {
+      endRun(context, run, context.currentTime)
+      if (this.#worker) this.#tell({ kind: 'drop', load: run.load })
+    }
+    if (this.#coming) this.#drop(this.#coming.run)
+    this.#runs = []
+    this.#coming = null
   }
 }

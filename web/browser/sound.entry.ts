@@ -113,15 +113,18 @@ function slower(): void {
   const down = Math.round(step.unit === '%' ? now / (1 + by / 100) : now - by)
   write({ tempo: String(Math.max(limits.tempo[0], down)) })
   panel.show(fields)
-  if (player.playing) player.change(fields, true)
+  player.change(fields, false)
 }
 
 /** The music in the page is new: its buttons come back to life, and what plays goes on with it. */
 export function renewSound(): void {
-  const before = JSON.stringify(fields)
+  const before = saidBy(fields)
   mount()
-  if (player.playing && JSON.stringify(fields) !== before) player.change(fields, true)
+  if (saidBy(fields) !== before) player.change(fields, false)
 }
+
+/** What fields say, in whatever order they stand. */
+const saidBy = (given: Fields): string => JSON.stringify(Object.entries(given).sort(([a], [b]) => (a < b ? -1 : 1)))
 
 /** Goes round the bars taken, and plays; once more, and it plays the whole again. */
 function loopBars(): void {
@@ -179,8 +182,8 @@ function choose(name: keyof Brief, text: string | null, more: Readonly<Record<st
   const keys = name === 'keyAfter' && text !== null && fields.keys === undefined
   write({ [name]: text, ...more, ...(keys ? { keys: 'fourths' } : {}) })
   panel.show(fields)
-  // Another tempo begins its own climb; anything else goes on in the pass that it is in.
-  if (name !== 'hear' && player.playing) player.change(fields, name !== 'tempo')
+  // Another tempo begins its own climb.
+  if (name !== 'hear') player.change(fields, name === 'tempo')
   balance()
   // The heading says the tempo, so the music is written again.
   if (keys) showKeys()

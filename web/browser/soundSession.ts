@@ -11,18 +11,20 @@ import { type Pass, type Practice, passAt } from '../../lib/sound/practise.ts'
 import type { BandSamples } from '../../lib/sound/sampledTones.ts'
 import { earliest, renderChunk, tail } from '../../lib/sound/synth.ts'
 import { type Key, nameOfKey } from '../../lib/theory/key.ts'
-import type { BarMark, ChunkNews, FailNews, LitNote, LoadOrder, ReadyNews } from './soundTalk.ts'
+import type { BarMark, ChunkNews, FailNews, Fields, LitNote, Place, ReadyNews } from './soundTalk.ts'
 
 export interface Session {
-  readonly ready: Omit<ReadyNews, 'kind' | 'load'>
   /** The next chunk; null once all has been played. */
   readonly next: () => Omit<ChunkNews, 'kind' | 'load'> | null
   /** The notes of the first pass, in seconds from the start. */
   readonly notes: () => readonly TimedNote[]
 }
 
-/** Seconds of the first chunk, short so that sound comes at once, and of the others at least and at most. */
-const chunkSeconds = { first: 0.7, least: 1.2, most: 4 } as const
+/**
+ * Seconds of the first chunk, short so that sound comes at once; of the first after a change, which has until the next bar line; and of the
+ * others at least and at most.
+ */
+const chunkSeconds = { first: 0.7, goingOn: 1.8, least: 1.2, most: 4 } as const
 
 /** A pass put in its place: where it starts, in seconds, and what sounds in it, counted from the start of playing. */
 interface PlacedPass {
@@ -33,84 +35,100 @@ interface PlacedPass {
   readonly arrangement: Arrangement
 }
 
-/** Starts a session; where the brief has no line, what to say instead. */
-export function startSession(order: LoadOrder, samples: BandSamples = {}): Session | Pick<FailNews, 'message'> {
-  const { rate } = order
-  const { brief } = readBrief(order.fields)
-  const shown = writeLines(brief)
-  const [first] = shown.lines
-  if (!first) return { message: 'There is no line to play: put right what is marked first.' }
-  const lines = linesAsPlayed(linesToPlay(brief, shown.lines), brief)
-  const practice = practiceOf(lines, brief)
-  const opening = passAt(practice, order.pass) ? order.pass : 0
-  const firstPass = passAt(practice, opening)!
-  const { feel, swing, replaced } = arrangePass(lines, brief, firstPass)
+/** What a brief gives to play, wherever playing begins. */
+export interface Piece {
+  readonly brief: Brief
+  readonly shown: readonly Line[]
+  readonly lines: readonly Line[]
+  readonly practice: Practice
+  readonly ready: Omit<ReadyNews, 'kind' | 'load'>
+}
 
-  const placed: PlacedPass[] = []
+/** Writes what is to be played; where the brief has no line, what to say instead. */
+export function loadPiece(fields: Fields): Piece | Pick<FailNews, 'message'> {
+  const { brief } = readBrief(fields)
+  const shown = writeLines(brief).lines
+  const [first] = shown
+  if (!first) return { message: 'There is no line to play: put right what is marked first.' }
+  const lines = linesAsPlayed(linesToPlay(brief, shown), brief)
+  const practice = practiceOf(lines, brief)
+  const { feel, swing, replaced } = arrangePass(lines, brief, passAt(practice, 0)!)
+  const ready = { bars: first.harmony.bars.length, tempo: practice.tempo, swing, feel, replaced }
+  return { brief, shown, lines, practice, ready }
+}
+
+/** Starts a session at a place; null where the passes are over before it. */
+export function startSession(piece: Piece, place: Place, rate: number, samples: BandSamples = {}): Session | null {
+  const { brief, lines } = piece
+  const practice = { ...piece.practice, climbFrom: place.climb }
+  // In the middle of a pass that there is no more, playing goes on in the first.
+  const opening = !passAt(practice, place.pass) && place.from !== null ? 0 : place.pass
+  const firstPass = passAt(practice, opening)
+  if (!firstPass) return null
+  const started = startAt(firstPass, place, practice)
+  const road: Road = { placed: [], end: 0, over: false }
   let index = opening
-  let end = 0
-  let over = false
-  const place = (): void => {
-    const given = passAt(practice, index)
-    if (!given) {
-      over = true
-      return
-    }
-    const pass = index === opening ? startAt(given, order, practice) : given
-    index += 1
-    const arrangement = arrangePass(lines, brief, pass)
-    const { notes, seconds } = playTime(arrangement)
-    const start = end
-    end += seconds
-    placed.push({
-      pass,
-      start,
-      end,
-      arrangement,
-      notes: notes.map((note) => ({ ...note, start: note.start + start, end: note.end + start })),
-    })
-  }
+  const joined = isOnePiece(piece.shown, brief) ? lines[0]! : null
 
   let at = 0
   let done = false
   const next = (): ReturnType<Session['next']> => {
     if (done) return null
     const from = at
-    const bar = placed.at(-1)?.arrangement ?? null
-    const length = from === 0 ? chunkSeconds.first : twoBars(bar, practice)
+    const opens = place.goOn ? chunkSeconds.goingOn : chunkSeconds.first
+    const length = from === 0 ? opens : twoBars(road.placed.at(-1)?.arrangement ?? null, practice)
     let to = from + Math.round(length * rate)
     // What begins with a slow attack sounds before its pass.
-    while (!over && (end - 2 * earliest) * rate < to) place()
-    if (over) {
-      const stop = Math.ceil((end + tail) * rate)
+    while (!road.over && (road.end - 2 * earliest) * rate < to) {
+      lay(road, index === opening ? started : passAt(practice, index), piece)
+      index += 1
+    }
+    if (road.over) {
+      const stop = Math.ceil((road.end + tail) * rate)
       if (to >= stop) {
         to = stop
         done = true
       }
     }
     // Passes that have rung out are forgotten.
-    while (placed.length > 0 && (placed[0]!.end + tail) * rate < from) placed.shift()
-    const notes = placed.flatMap((each) => each.notes)
-    const chunk = renderChunk(
-      { notes, seconds: end, program: first.instrument.program },
-      from,
-      to,
-      rate,
-      parts,
-      samples,
-    )
+    while (road.placed.length > 0 && (road.placed[0]!.end + tail) * rate < from) road.placed.shift()
+    const notes = road.placed.flatMap((each) => each.notes)
+    const whole = { notes, seconds: road.end, program: lines[0]!.instrument.program }
+    const chunk = renderChunk(whole, from, to, rate, parts, samples)
     at = to
     return {
       at: from,
       frames: to - from,
       parts: sounding(chunk),
-      notes: litNotes(placed, shown.lines, from, to, rate),
-      marks: barMarks(placed, shown.lines, isOnePiece(shown.lines, brief) ? lines[0]! : null, from, to, rate),
+      notes: litNotes(road.placed, piece.shown, from, to, rate),
+      marks: barMarks(road.placed, piece.shown, joined, from, to, rate),
       last: done,
     }
   }
-  const notes = () => playTime(arrangePass(lines, brief, startAt(firstPass, order, practice))).notes
-  return { ready: { bars: first.harmony.bars.length, tempo: practice.tempo, swing, feel, replaced }, next, notes }
+  return { next, notes: () => playTime(arrangePass(lines, brief, started)).notes }
+}
+
+/** Passes laid one after another, as far as they are wanted. */
+interface Road {
+  readonly placed: PlacedPass[]
+  /** Where the last of them ends, in seconds. */
+  end: number
+  /** There are no more. */
+  over: boolean
+}
+
+/** Lays a pass behind the others, or the end where there is none. */
+function lay(road: Road, pass: Pass | null, { brief, lines }: Piece): void {
+  if (!pass) {
+    road.over = true
+    return
+  }
+  const arrangement = arrangePass(lines, brief, pass)
+  const { notes, seconds } = playTime(arrangement)
+  const start = road.end
+  road.end += seconds
+  const later = notes.map((note) => ({ ...note, start: note.start + start, end: note.end + start }))
+  road.placed.push({ pass, start, end: road.end, arrangement, notes: later })
 }
 
 /** Lines in all the keys that are gone through; by fourths where none are chosen. */
@@ -122,7 +140,7 @@ function linesToPlay(brief: Brief, shown: readonly Line[]): readonly Line[] {
 }
 
 /** The first pass, counted in unless playing goes on, from a bar on where that bar is among those practised. */
-function startAt(pass: Pass, { from, goOn }: LoadOrder, practice: Practice): Pass {
+function startAt(pass: Pass, { from, goOn }: Place, practice: Practice): Pass {
   const [low, high] = pass.bars
   const count = goOn ? 0 : practice.countIn
   const bars: Pass['bars'] = from === null || from < low || from > high ? pass.bars : [from, high]
@@ -180,12 +198,15 @@ function barMarks(
   rate: number,
 ): readonly BarMark[] {
   return placed.flatMap(({ pass, start, arrangement }) =>
-    arrangement.bars.flatMap((bar) => {
+    arrangement.bars.flatMap((bar, i) => {
       const at = Math.round((start + secondsOf(bar.start, arrangement.tempo)) * rate)
       if (at < from || at >= to) return []
       const key = nameOfKey(joined ? keyOfBar(joined, bar.bar) : pass.key)
       const part = joined ? 1 : partOf(pass, shown)
-      return [{ at, part, bar: bar.bar, pass: pass.index + 1, tempo: pass.tempo, key, lineOut: pass.lineOut }]
+      // A bar of an ending has the number of the last bar.
+      const ending = bar.bar > 0 && bar.bar === arrangement.bars[i - 1]?.bar
+      const { tempo, lineOut } = pass
+      return [{ at, part, bar: bar.bar, pass: pass.index + 1, ending, tempo, key, lineOut }]
     }),
   )
 }

@@ -9,14 +9,27 @@ export interface LoadOrder {
   /** Answers carry the number of the load that they belong to. */
   readonly load: number
   readonly fields: Fields
-  /** Samples a second. */
-  readonly rate: number
+}
+
+/** Where playing begins. */
+export interface Place {
   /** The played bar to begin at on the first pass; null for the first of those practised. */
   readonly from: number | null
   /** The pass to begin with, from 0. */
   readonly pass: number
+  /** The pass that has the tempo chosen, from 0, where a climb begins. */
+  readonly climb: number
   /** Begin without a count-in: playing goes on after a change. */
   readonly goOn: boolean
+}
+
+/** Begins what is loaded at a place, or begins it anew at another. */
+export interface StartOrder {
+  readonly kind: 'start'
+  readonly load: number
+  /** Samples a second. */
+  readonly rate: number
+  readonly place: Place
 }
 
 export interface NextOrder {
@@ -24,7 +37,13 @@ export interface NextOrder {
   readonly load: number
 }
 
-export type Order = LoadOrder | NextOrder
+/** What is loaded is wanted no more. */
+export interface DropOrder {
+  readonly kind: 'drop'
+  readonly load: number
+}
+
+export type Order = LoadOrder | StartOrder | NextOrder | DropOrder
 
 /** A note to light while it sounds, by its id on the page, in frames from the start. */
 export interface LitNote {
@@ -40,7 +59,10 @@ export interface BarMark {
   readonly at: number
   /** 0 while counting in or resting. */
   readonly bar: number
+  /** From 1. */
   readonly pass: number
+  /** The last bar was played, and the band comes to rest. */
+  readonly ending: boolean
   readonly tempo: number
   readonly key: string
   readonly lineOut: boolean
@@ -78,4 +100,10 @@ export interface FailNews {
   readonly message: string
 }
 
-export type News = ReadyNews | ChunkNews | FailNews
+/** There is nothing to play at the place that was asked for: the last pass is over. */
+export interface OverNews {
+  readonly kind: 'over'
+  readonly load: number
+}
+
+export type News = ReadyNews | ChunkNews | FailNews | OverNews

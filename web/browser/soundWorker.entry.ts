@@ -4,8 +4,8 @@ import { readBrief } from '../../lib/brief.ts'
 import { lentRecording } from '../../lib/sound/recordings.ts'
 import { type BandSamples, readSamples, type SampleSet, sampleFilesFor } from '../../lib/sound/sampledTones.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
-import { type Session, startSession } from './soundSession.ts'
-import type { LoadOrder, News, Order } from './soundTalk.ts'
+import { loadPiece, type Piece, type Session, startSession } from './soundSession.ts'
+import type { LoadOrder, News, Order, StartOrder } from './soundTalk.ts'
 
 interface Port {
   postMessage(news: News, transfer?: Transferable[]): void
@@ -13,43 +13,77 @@ interface Port {
 }
 
 const port = self as unknown as Port
-let session: Session | null = null
-let load = 0
-let orders: Promise<void> = Promise.resolve()
+
+/** What is loaded, and the session of it that was begun last. */
+interface Loaded {
+  readonly piece: Piece
+  readonly samples: BandSamples
+  session: Session | null
+}
+
+/** By the number of their load: what plays goes on while a change of it is made ready. */
+const loaded = new Map<number, Loaded>()
+/** What is to be done, in the order in which it was asked for. */
+let orders: Order[] = []
+let working = false
 
 port.onmessage = ({ data }) => {
-  orders = orders.then(() => obey(data))
+  // What is wanted no more is not begun.
+  if (data.kind === 'drop') orders = orders.filter(({ load }) => load !== data.load)
+  orders.push(data)
+  if (!working) void work()
+}
+
+/** Does one thing after another: sound that is wanted soon goes before a piece that is yet to be written. */
+async function work(): Promise<void> {
+  working = true
+  while (orders.length > 0) {
+    const soon = orders.findIndex(({ kind, load }) => kind !== 'load' && loaded.has(load))
+    const [order] = orders.splice(Math.max(0, soon), 1)
+    await obey(order!)
+    // What was asked for meanwhile is heard before the next is begun.
+    await new Promise((done) => setTimeout(done))
+  }
+  working = false
 }
 
 async function obey(order: Order): Promise<void> {
   try {
-    if (order.kind === 'load') await begin(order)
-    else if (order.load === load) goOn()
+    if (order.kind === 'load') await take(order)
+    else if (order.kind === 'start') begin(order)
+    else if (order.kind === 'next') goOn(order.load)
+    else loaded.delete(order.load)
   } catch (error) {
-    session = null
-    port.postMessage({ kind: 'fail', load, message: `The sound could not be made: ${(error as Error).message}` })
+    loaded.delete(order.load)
+    const message = `The sound could not be made: ${(error as Error).message}`
+    port.postMessage({ kind: 'fail', load: order.load, message })
   }
 }
 
-async function begin(order: LoadOrder): Promise<void> {
-  load = order.load
-  session = null
-  const { brief } = readBrief(order.fields)
+async function take({ load, fields }: LoadOrder): Promise<void> {
+  const { brief } = readBrief(fields)
   const samples = brief.sound === 'sampled' ? await fetchSamples(instrumentOf(brief.instrument).program) : {}
-  const started = startSession(order, samples ?? {})
-  if ('message' in started) {
-    port.postMessage({ kind: 'fail', load, message: started.message })
+  const piece = loadPiece(fields)
+  if ('message' in piece) {
+    port.postMessage({ kind: 'fail', load, message: piece.message })
     return
   }
-  session = started
+  loaded.set(load, { piece, samples: samples ?? {}, session: null })
   const lent = samples?.line ? lentRecording(brief.instrument) : null
   const sound = samples === null ? ['no recorded notes here, plain sound'] : lent ? [lent] : []
-  const replaced = [...sound, ...started.ready.replaced]
-  port.postMessage({ kind: 'ready', load, ...started.ready, replaced })
+  const replaced = [...sound, ...piece.ready.replaced]
+  port.postMessage({ kind: 'ready', load, ...piece.ready, replaced })
 }
 
-function goOn(): void {
-  const chunk = session?.next()
+function begin({ load, place, rate }: StartOrder): void {
+  const held = loaded.get(load)
+  if (!held) return
+  held.session = startSession(held.piece, place, rate, held.samples)
+  if (held.session === null) port.postMessage({ kind: 'over', load })
+}
+
+function goOn(load: number): void {
+  const chunk = loaded.get(load)?.session?.next()
   if (!chunk) return
   port.postMessage(
     { kind: 'chunk', load, ...chunk },
