@@ -4,8 +4,8 @@ import type { HarmonyChord } from '../lib/harmony/harmony.ts'
 import { soundingRange } from '../lib/line/draftLine.ts'
 import type { Line, LineNote, LineTarget } from '../lib/line/line.ts'
 import { guideDegrees } from '../lib/theory/chord.ts'
-import { degreeChroma, numberOf } from '../lib/theory/degree.ts'
-import { strongTicks } from '../lib/theory/meter.ts'
+import { type Degree, degreeChroma, numberOf } from '../lib/theory/degree.ts'
+import { strongTicks, ticksPerQuarter } from '../lib/theory/meter.ts'
 import { chromaOf, midiOf, nameOf } from '../lib/theory/pitch.ts'
 import { countedApproaches, countedCells, verdicts } from './solos.ts'
 
@@ -19,6 +19,7 @@ export function brokenRules(line: Line, brief: Brief): readonly string[] {
     ...wrongTargets(line, brief),
     ...wrongFigures(line, brief),
     ...unplayable(line, brief),
+    ...stoodOn(line, brief),
     ...wrongDegrees(line),
   ]
 }
@@ -260,6 +261,41 @@ function unplayable(line: Line, brief: Brief): string[] {
       wrong.push(`${where}: outside the harmony on a strong beat (${note.role})`)
   })
   return wrong
+}
+
+/** What bebop scales add to the scale below them, so that chord tones stay on the beat (common practice). */
+const added: Readonly<Record<string, string>> = {
+  'bebop dominant': '7',
+  'bebop major': '#5',
+  'bebop dorian with natural 3': '3',
+  'bebop dorian with natural 7': '7',
+}
+
+/** What a bebop scale adds passes: off the beat, come to by a step, and on by a half step the same way. Approaches go their own way. */
+function stoodOn(line: Line, { pins }: Brief): string[] {
+  if (pins.length > 0) return []
+  return line.notes.flatMap((note, i): string[] => {
+    const heard = chordAt(line, note.start)
+    const degree = added[heard?.scale?.name ?? ''] as Degree | undefined
+    if (
+      !note.pitch ||
+      !degree ||
+      !heard?.root ||
+      heard.chord!.degrees.some((own) => degreeChroma(own) === degreeChroma(degree))
+    )
+      return []
+    if ((chromaOf(note.pitch) - chromaOf(heard.root) + 12) % 12 !== degreeChroma(degree)) return []
+    if (note.role === 'approach' || note.role === 'target') return []
+    const own = line.harmony.bars[Math.max(1, note.bar) - 1]!
+    const [before, after] = [line.notes[i - 1], line.notes[i + 1]]
+    const from = before?.pitch ? midi(note) - midi(before) : 0
+    const to = after?.pitch ? midi(after) - midi(note) : 0
+    const beat = own.meter.unit <= 4 && (note.start - own.start) % ticksPerQuarter === 0
+    const passes = Math.abs(to) === 1 && from * to > 0 && Math.abs(from) <= 2
+    return passes && !beat && !strongTicks(own.meter).includes(note.start - own.start)
+      ? []
+      : [`bar ${note.bar}, ${nameOf(note.pitch)}: the note that the scale adds does not pass`]
+  })
 }
 
 /** Whether a note belongs to the chord or scale that sounds, or, leading in, to that of the chord it lands on. */

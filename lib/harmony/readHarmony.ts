@@ -98,7 +98,10 @@ function isOpen(home: Key, events: readonly HeardEvent[], dorian: ReadonlySet<Ke
 }
 
 /** The scales that the person named, by the index of the chord each falls on; what falls on no chord is left out. */
-function namedScales(changes: Changes, scales: readonly PlacedScale[]): ReadonlyMap<number, ScaleName> {
+export function namedScales(
+  changes: Pick<Changes, 'bars' | 'chords'>,
+  scales: readonly PlacedScale[],
+): ReadonlyMap<number, ScaleName> {
   const named = new Map<number, ScaleName>()
   for (const { bar: number, beat, scale } of scales) {
     const bar = changes.bars[number - 1]
@@ -122,8 +125,7 @@ export function strayScales(
   changes: Pick<Changes, 'bars' | 'chords'>,
   scales: readonly PlacedScale[],
 ): readonly number[] {
-  const none = { title: null, composer: null, style: null, tempo: null, key: null }
-  return scales.flatMap((scale, i) => (namedScales({ ...none, ...changes }, [scale]).size === 0 ? [i] : []))
+  return scales.flatMap((scale, i) => (namedScales(changes, [scale]).size === 0 ? [i] : []))
 }
 
 /** A chord as written, with a root. */

@@ -12,7 +12,7 @@ const askedBonus = 6
 const reach = 9
 
 /** Where the costs of a mixture's `fits` begin for a note on a strong beat, on another beat and between beats. */
-export const firstFit = { strong: 0, beat: 4, off: 8 } as const
+export const firstFit = { strong: 0, beat: 5, off: 10 } as const
 /** What costs nothing: a chord tone on a strong beat, and a pinned note. */
 const free = firstFit.strong
 
@@ -186,7 +186,8 @@ function optionsOf(
     for (let midi = low; midi <= high; midi++) {
       const bit = midi % 12
       const held = masks !== null && (pinned === midi || ((masks.scale >> bit) & 1) === 1)
-      const rank = !masks || !held ? 3 : (masks.tones >> bit) & 1 ? 0 : (masks.avoid >> bit) & 1 ? 2 : 1
+      const passes = masks !== null && pinned !== midi && ((masks.passing >> bit) & 1) === 1
+      const rank = passes ? 4 : !masks || !held ? 3 : (masks.tones >> bit) & 1 ? 0 : (masks.avoid >> bit) & 1 ? 2 : 1
       const fit = pinned === midi ? free : firstFit[weight] + rank
       const allowed =
         masks !== null &&

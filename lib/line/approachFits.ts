@@ -1,8 +1,10 @@
 /** Which approaches may lead into each target: those that fit its chord, its rhythm, its range and the brief, with their costs. */
 import type { ApproachKind, Brief } from '../brief.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { familyOf } from '../theory/chord.ts'
 import { degreeChroma, numberOf } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
+import { addedNote, walkedNotes } from '../theory/scale.ts'
 import type { Target } from './chooseTargets.ts'
 import { type FigureStep, readFigure } from './figureSteps.ts'
 import {
@@ -57,8 +59,13 @@ const rarest = 0.0005
 export interface Masks {
   readonly tones: number
   readonly scale: number
-  /** Scale notes a semitone above a chord tone, which rub against it (common practice: the avoid notes). */
+  /**
+   * Scale notes a semitone above a chord tone, which rub against it (common practice: the avoid notes); of a dominant only the fourth:
+   * its altered ninths and thirteenth are tensions.
+   */
   readonly avoid: number
+  /** What a bebop scale adds, which passes by a half step off the beat and is no note of the scale beside. */
+  readonly passing: number
 }
 
 const maskOf = (chromas: readonly number[]) => chromas.reduce((mask, chroma) => mask | (1 << chroma), 0)
@@ -70,10 +77,12 @@ export function masksOf(chord: HarmonyChord): Masks {
   if (known) return known
   const root = chromaOf(chord.root!)
   const tones = maskOf(chord.chord!.degrees.map((degree) => (root + degreeChroma(degree)) % 12))
-  const scale = maskOf((chord.scale?.notes ?? []).map(chromaOf)) | tones
-  const rubs = (chroma: number) => ((scale & ~tones) >> chroma) & (tones >> modulo(chroma - 1, 12)) & 1
+  const scale = maskOf(chord.scale ? walkedNotes(chord.scale).map(chromaOf) : []) | tones
+  const rubbed = familyOf(chord.chord!) === 'dominant' ? 1 << ((root + 4) % 12) : tones
+  const rubs = (chroma: number) => ((scale & ~tones) >> chroma) & (rubbed >> modulo(chroma - 1, 12)) & 1
   const avoid = maskOf([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].filter(rubs))
-  const masks = { tones, scale, avoid }
+  const added = chord.scale && addedNote(chord.scale)
+  const masks = { tones, scale, avoid, passing: added ? maskOf([chromaOf(added)]) & ~scale : 0 }
   knownMasks.set(chord, masks)
   return masks
 }
@@ -90,7 +99,7 @@ const knownLadders = new WeakMap<HarmonyChord, Ladder>()
 function ladderOf(chord: HarmonyChord): Ladder {
   const known = knownLadders.get(chord)
   if (known) return known
-  const chromas = chord.scale?.notes.map(chromaOf) ?? []
+  const chromas = chord.scale ? walkedNotes(chord.scale).map(chromaOf) : []
   const first = chromas[0] ?? 0
   const above = chromas.map((chroma) => modulo(chroma - first, 12))
   const ladder = { first, above, steps: Array.from({ length: 12 }, (_, up) => above.indexOf(up)) }

@@ -4,18 +4,20 @@ import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import type { Degree } from '../theory/degree.ts'
 import { type Instrument, soundingPitch } from '../theory/instrument.ts'
 import { nameOf, type Pitch, midiOf as pitchMidi } from '../theory/pitch.ts'
+import { alterDominants } from './alterDominants.ts'
 import { choicesOf } from './approachFits.ts'
 import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
 import { type DrawnPhrases, drawPhrases, type PhraseShape } from './drawPhrases.ts'
 import { approachName, figureKind } from './figures.ts'
+import { mixtureOf, mixtures } from './figureWeights.ts'
 import type { Motif } from './motifs.ts'
 import { noPins, type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
 import { pinWindows, standsIn, type Window } from './pinWindows.ts'
 import { placePhrased } from './placePhrased.ts'
 import { planSlots } from './plan.ts'
-import { seedOf } from './planPhrases.ts'
+import { seedOf, usualTempo } from './planPhrases.ts'
 import { eighth, type Moment, planRhythm } from './planRhythm.ts'
 import { travelTargets } from './travelTargets.ts'
 
@@ -79,6 +81,21 @@ export function soundingRange(
   ]
 }
 
+/**
+ * How large a share of the dominants that lead to a major chord a line alters: so many that as many of its notes there are altered as
+ * in solos (17.5 %), where the approaches of a drill alone bring nearly as many.
+ */
+const alteredShares = { solo: 0.35, quick: 0.47, drill: 0.1 } as const
+
+/** The harmony that a line is drawn over: that of the changes, some dominants altered where it is a solo's or in phrases. */
+export function harmonyFor(harmony: Harmony, brief: DraftBrief, seed: number): Harmony {
+  const phrased = brief.rhythm === 'phrased'
+  const quick = phrased && (brief.tempo ?? harmony.tempo ?? usualTempo) >= 100
+  const solo = mixtureOf(brief.approach, brief.compass) === mixtures.solo
+  const share = solo ? alteredShares[quick ? 'quick' : 'solo'] : phrased ? alteredShares.drill : 0
+  return alterDominants(harmony, share, seed, brief.scales)
+}
+
 /** What of a brief a draft needs. */
 export type DraftBrief = Pick<
   Brief,
@@ -103,6 +120,7 @@ export type DraftBrief = Pick<
   | 'pins'
   | 'again'
   | 'around'
+  | 'scales'
 >
 
 /**
@@ -113,12 +131,13 @@ export type DraftBrief = Pick<
  * @param base - a line that is there already, in place of one that is drawn
  */
 export function draftLine(
-  harmony: Harmony,
+  plain: Harmony,
   brief: DraftBrief,
   range: readonly [number, number],
   seed: number,
   base: Draft | null = null,
 ): Draft | Refused {
+  const harmony = harmonyFor(plain, brief, seed)
   const { pins, problems: pinProblems } = readPins(brief.pins, harmony)
   const placed = placeTargets(harmony, brief)
   const planned = planSlots(harmony, placed, brief.plan)

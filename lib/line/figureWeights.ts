@@ -13,8 +13,9 @@ export interface Mixture {
   /** Nats of an interval of -12 to 12 semitones (as 0 to 24), by the bucket of the interval before. */
   readonly steps: readonly Float64Array[]
   /**
-   * Nats for a connecting note by where it falls, four each for a strong beat, another beat and between beats: chord tone, other
-   * scale note, avoid note, note outside the scale. A chord tone on a strong beat costs nothing.
+   * Nats for a connecting note by where it falls, five each for a strong beat, another beat and between beats: chord tone, other
+   * scale note, avoid note, note outside the scale, and what a bebop scale adds, which passes between beats alone. A chord tone on a
+   * strong beat costs nothing.
    */
   readonly fits: readonly number[]
 }
@@ -33,6 +34,10 @@ export function countedSteps(): Float64Array[] {
   )
 }
 
+const never = Number.POSITIVE_INFINITY
+/** Runs take what a bebop scale adds rather than go round it, where a person asked for it. Chosen by ear. */
+const passing = -1
+
 /** A drill: enclosures first, approaches of two notes and more. Weights chosen by ear and by the shares they give. */
 const drill: Mixture = {
   approach: {
@@ -42,7 +47,7 @@ const drill: Mixture = {
     arpeggio: costs(0.5, [0.02, 1, 1, 1]),
   },
   steps: correctedSteps(packedSoloBigrams),
-  fits: [...[0, 1.05, 2.5, Number.POSITIVE_INFINITY], ...[0, 0.36, 1.05, 2.8], ...[0.16, 0, 0.22, 1.2]],
+  fits: [...[0, 1.05, 2.5, never, never], ...[0, 0.36, 1.05, 2.8, never], ...[0.16, 0, 0.22, 1.2, passing]],
 }
 
 function costs(kind: number, byLength: readonly number[]): readonly number[] {
@@ -60,7 +65,7 @@ const solo: Mixture = {
       .map((row, i) => [approachKinds[i]!, [Number.POSITIVE_INFINITY, ...row.split(',').map(Number)]]),
   ) as unknown as Mixture['approach'],
   steps: correctedSteps(packedSoloBigrams),
-  fits: [...[0, 0.02, 0.6, Number.POSITIVE_INFINITY], ...[0, 0.4, 1.05, 2.2], ...[0, 0.8, 1.0, 0.9]],
+  fits: [...[0, 0.02, 0.6, never, never], ...[0, 0.4, 1.05, 2.2, never], ...[0, 0.8, 1.0, 0.9, passing]],
 }
 
 /** The counted costs with corrections in hundredths of a nat, a row a bucket. */

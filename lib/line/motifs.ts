@@ -172,8 +172,12 @@ function answerCost(
       if (open && !open.includes(midi)) return Infinity
       continue
     }
-    const { tones, scale, avoid } = masksOf(harmony.chords[moment.chord]!)
+    const { tones, scale, avoid, passing } = masksOf(harmony.chords[moment.chord]!)
     const bit = midi % 12
+    // What a bebop scale adds comes back only where it passes again.
+    const [before, after] = [fitted[i - 1] ?? midi, fitted[i + 1] ?? midi]
+    const passes = Math.abs(after - midi) === 1 && (midi - before) * (after - midi) > 0 && Math.abs(midi - before) <= 2
+    if ((passing >> bit) & 1 && (moment.weight !== 'off' || !passes)) return Infinity
     const rank = (tones >> bit) & 1 ? 0 : (scale >> bit) & 1 ? ((avoid >> bit) & 1 ? 2 : 1) : 3
     cost += fits[firstFit[moment.weight] + rank]!
   }

@@ -4,6 +4,7 @@ import { chordTones } from '../theory/chord.ts'
 import { degreeChroma } from '../theory/degree.ts'
 import { strongTicks, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
+import { walkedNotes } from '../theory/scale.ts'
 import { chordIndexAt } from './chooseTargets.ts'
 import { type Cell, cellOf, type FigureKind, figureKind } from './figures.ts'
 
@@ -133,7 +134,7 @@ export function stepsFrom(
   const four = tones.slice(tone, tone + 4)
   if (!chord?.scale || four.length < 4 || four.some(({ midi }) => midi === null)) return null
   if (four.some(({ start }, i) => i > 0 && start - four[i - 1]!.start !== eighth)) return null
-  const chromas = chord.scale.notes.map(chromaOf)
+  const chromas = walkedNotes(chord.scale).map(chromaOf)
   const places = four.map(({ midi }) => scalePlace(chromas, midi!))
   return places.includes(null) ? null : places.map((place) => place! - places[0]!)
 }

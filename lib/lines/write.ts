@@ -9,9 +9,10 @@ import { goRound, type KeyDraft, octavesOf } from '../drill/goRound.ts'
 import { editionSaid } from '../edition.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
+import { hearAltered } from '../line/alterDominants.ts'
 import { type Alternative, alternativesAt } from '../line/alternatives.ts'
 import { articulate } from '../line/articulate.ts'
-import { type Draft, draftLine, narrowest, soundingRange } from '../line/draftLine.ts'
+import { type Draft, draftLine, harmonyFor, narrowest, soundingRange } from '../line/draftLine.ts'
 import { unfingered } from '../line/fingerLine.ts'
 import { finishLine } from '../line/finishLine.ts'
 import type { Line } from '../line/line.ts'
@@ -92,7 +93,7 @@ export function writeLines(brief: Brief): Lines {
   }
   const reach = brief.keys === null ? range : carriedRange(instrument, brief)
   const lines = goRound(parts, brief, reach, brief.seed).map(({ harmony: here, draft }) => {
-    const finished = finishLine(here, instrument, draft, brief.spelling)
+    const finished = finishLine(hearAltered(here, draft, brief.scales), instrument, draft, brief.spelling)
     const line = {
       ...finished,
       notes: articulated(finished, brief),
@@ -226,7 +227,13 @@ export function alternatives(brief: Brief, bar: number, beat: number): readonly 
   const home = draftHome(brief)
   const start = home?.harmony.bars[bar - 1]?.start
   if (!home || start === undefined) return []
-  return alternativesAt(home.harmony, brief, home.range, home.draft, start + Math.round((beat - 1) * ticksPerQuarter))
+  return alternativesAt(
+    harmonyFor(home.harmony, brief, brief.seed),
+    brief,
+    home.range,
+    home.draft,
+    start + Math.round((beat - 1) * ticksPerQuarter),
+  )
 }
 
 /** So many different lines are looked for at most. */

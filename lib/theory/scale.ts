@@ -39,6 +39,17 @@ export const scaleDegrees = {
   'bebop dorian with natural 7': ['1', '2', 'b3', '4', '5', '6', 'b7', '7'],
 } as const satisfies Record<string, readonly Degree[]>
 
+/**
+ * The note that a bebop scale adds to the scale it stands on, so that chord tones stay on the beat: it passes off the beat between its
+ * neighbours and is no note to walk on or land on. Source: Baker, *How to Play Bebop* (1985), from memory.
+ */
+const addedDegrees: Readonly<Partial<Record<keyof typeof scaleDegrees, Degree>>> = {
+  'bebop dominant': '7',
+  'bebop major': '#5',
+  'bebop dorian with natural 3': '3',
+  'bebop dorian with natural 7': '7',
+}
+
 export type ScaleName = keyof typeof scaleDegrees
 
 /** A chord scale over a root: its degrees in order and their spelled notes. */
@@ -65,3 +76,18 @@ export const scaleChromas = (name: ScaleName): readonly number[] => scaleDegrees
 /** Whether a scale holds a pitch class, by sound. */
 export const scaleHolds = (scale: ChordScale, chroma: number): boolean =>
   scale.notes.some((note) => chromaOf(note) === chroma)
+
+/**
+ * The notes of a scale that a line walks on: all but what a bebop scale adds.
+ *
+ * @example
+ * walkedNotes(scaleOver({ letter: 'G', alter: 0 }, 'bebop dominant')).map(nameOf) // => ['G', 'A', 'B', 'C', 'D', 'E', 'F']
+ */
+export const walkedNotes = ({ name, degrees, notes }: ChordScale): readonly PitchClass[] =>
+  notes.filter((_, i) => degrees[i] !== addedDegrees[name])
+
+/** The note that a bebop scale adds; null for other scales. */
+export function addedNote({ name, degrees, notes }: ChordScale): PitchClass | null {
+  const added = addedDegrees[name]
+  return added === undefined ? null : (notes[degrees.indexOf(added)] ?? null)
+}

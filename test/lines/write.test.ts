@@ -156,6 +156,15 @@ describe('the rules themselves can be broken', () => {
     expect(brokenRules(broken!, brief).join('\n')).toMatch(said)
   })
 
+  test('a note that a bebop scale adds, stood on', () => {
+    const bebop = briefOf({ changes: '| Cmaj7 | Cmaj7 |', bebop: 'yes', seed: '3' })
+    const [whole] = writeLines(bebop).lines
+    const on = whole!.notes.findIndex(({ role }, i) => i % 2 === 0 && (role === 'connect' || role === 'cell'))
+    const stood = whole!.notes.map((note, i) => (i === on ? { ...note, pitch: plainPitch(68) } : note))
+    expect(brokenRules(whole!, bebop)).toEqual([])
+    expect(brokenRules({ ...whole!, notes: stood }, bebop).join('\n')).toMatch(/does not pass/)
+  })
+
   test('choices that were not asked for', () => {
     expect(brokenRules(line!, { ...brief, land: ['1'] }).join('\n')).toMatch(/allowed/)
     expect(brokenRules(line!, { ...brief, every: 'half' }).join('\n')).toMatch(/expected at/)
