@@ -64,8 +64,8 @@ export type Export = Writer & {
   readonly type: string
   /** What its link on the page is called. */
   readonly name: string
-  /** Where the page offers it: among the usual, the further ones, or the recordings. Null: the command line alone. */
-  readonly offered: 'usual' | 'further' | 'recording' | null
+  /** Where the page offers it: among the usual, the further ones, the recordings, or on a page of its own. Null: the command line alone. */
+  readonly offered: 'usual' | 'further' | 'recording' | 'packet' | null
   /** Where the server has it, if not at `/line.` with its ending. */
   readonly path?: string
   /** Whether it needs Node: the engraver, or a writer of paper. */
@@ -189,6 +189,26 @@ export const exports: readonly Export[] = [
     printsLink: true,
     needs: 'lines',
     write: (lines, asked) => partsOf(lines, asked, 'zip'),
+  },
+  {
+    id: 'packet',
+    endings: ['packet.zip'],
+    type: 'application/zip',
+    name: 'class packet',
+    offered: 'packet',
+    path: '/packet.zip',
+    nodeOnly: true,
+    compressed: true,
+    printsLink: true,
+    needs: 'lines',
+    write: async (lines, asked) => {
+      const { planPacket, writePacket } = await import('./packet.ts')
+      const packet = planPacket(lines)
+      if ('problems' in packet) return packet
+      const record = (line: Line, alone: boolean, format: SoundFormat | 'opus') =>
+        recordedAs(lines, asked, line, alone, format)
+      return writePacket(packet, lines, { ...asked, record })
+    },
   },
   {
     id: 'worksheet',
@@ -381,6 +401,21 @@ async function recorded(
   if (format !== 'opus') return recordSound(recording, format)
   const { opusRate, writeOpus } = await import('./opus.ts')
   return writeOpus(samplesOf(recording, opusRate), recording.tags)
+}
+
+/** One key of lines as a recording for a packet, line and band or the band alone. */
+async function recordedAs(
+  lines: Lines,
+  asked: Asked,
+  line: Line,
+  alone: boolean,
+  format: SoundFormat | 'opus',
+): Promise<Pieces> {
+  const hear = alone ? lines.brief.hear.filter((part) => part !== 'line') : lines.brief.hear
+  const made = await recorded({ ...lines, lines: [line], brief: { ...lines.brief, hear } }, asked, format)
+  // How long it would be was looked at before the packet was begun.
+  if ('problems' in made) throw new Error(`no recording: ${made.problems[0]?.found}`)
+  return made
 }
 
 const refused = (

@@ -18,6 +18,7 @@ const begins: Readonly<Record<string, string>> = {
   mei: '<?xml',
   abc: '%abc',
   zip: 'PK\x03\x04',
+  packet: 'PK\x03\x04',
   worksheet: '%PDF-',
   json: '{',
   text: 'C major concert',

@@ -77,8 +77,8 @@ describe('places to touch', () => {
     )
 
   test.each(['worksheet', 'musicxml', 'band-midi', 'flac'])('an export: %s', (id) => {
-    // Commands may write only some of them, a worksheet is what guide tones are on paper, and who writes sound knows its kinds.
-    expectPlaces('an export', saying(`'${id}'`, ['lib/commands/', 'lib/sound/']))
+    // Commands may write only some of them, a class packet holds some, a worksheet is what guide tones are on paper, and who writes sound knows its kinds.
+    expectPlaces('an export', saying(`'${id}'`, ['lib/commands/', 'lib/sound/', 'lib/packet.ts']))
   })
 
   test.each(['sopranino-sax', 'flugelhorn', 'vibraphone', 'viola', 'mezzo-voice', 'bassoon'])(

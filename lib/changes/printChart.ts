@@ -161,7 +161,7 @@ const isSung = (bar: Bar): boolean =>
 const whole = (n: number): boolean => Math.abs(n - Math.round(n)) < 1e-6
 
 /** The chords of a bar with as many beat signs as they need. */
-function printBeats(chords: readonly ChartChord[], meter: Meter, style: SymbolStyle): string {
+export function printBeats(chords: readonly ChartChord[], meter: Meter, style: SymbolStyle): string {
   const names = chords.map((chord) => (chord.optional ? `(${printSymbol(chord, style)})` : printSymbol(chord, style)))
   const shares = shareBar(meter, chords.length)
   if (chords.every((chord, i) => Math.abs(chord.beats - shares[i]!) < 1e-6 && shares[i] === shares[0]))

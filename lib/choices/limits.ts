@@ -10,6 +10,10 @@ export const limits = {
   pins: 256,
   /** Parts of a class set, the concert score apart. */
   parts: 32,
+  /** Files of a class packet, its bars on paper all together, and the minutes of its recordings. */
+  packetFiles: 400,
+  packetBars: 24_000,
+  packetMinutes: 60,
   title: 200,
   /** Characters of a plan. */
   plan: 4_096,

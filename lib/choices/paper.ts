@@ -8,6 +8,9 @@ import { listOf, nearest, oneOf, type Reader, refuse, split, value, yesNo } from
 export const marks = ['targets', 'degrees', 'brackets', 'names', 'analysis', 'scales'] as const
 export type Mark = (typeof marks)[number]
 
+/** What a class packet can hold besides its cover. */
+const packetContents = ['lines', 'score', 'worksheets', 'answers', 'recordings', 'small-recordings'] as const
+
 const partNames: readonly string[] = [...partGroups, ...instruments.map(({ id }) => id)]
 
 /** A part by any usual spelling of its name: `bass`, `B♭`, `Alto sax`; null for none. */
@@ -137,6 +140,24 @@ export const paperChoices = {
       label: 'Answers',
       explanation: 'Puts the answers at the end of a guide-tone worksheet.',
       words: [['yes', 'the answers of a worksheet']],
+    },
+  }),
+  /** What a class packet holds, beside its cover. */
+  packet: choice(listOf(packetContents), {
+    usual: ['lines', 'score', 'worksheets', 'answers', 'recordings'],
+    help: 'what a class packet holds, in every key and for every part',
+    page: {
+      group: 'aside',
+      label: 'What goes in',
+      explanation: 'A file for each part and key, so that each student gets a folder; recordings are for all.',
+      words: [
+        ['lines', 'lines'],
+        ['score', 'concert score'],
+        ['worksheets', 'guide-tone worksheets'],
+        ['answers', 'their answers'],
+        ['recordings', 'recordings (FLAC)'],
+        ['small-recordings', 'small recordings (Opus)'],
+      ],
     },
   }),
   print: choice(oneOf('normal', 'large'), {

@@ -107,13 +107,16 @@ const emptyStaves = (score: Score): Score => ({
   figures: [],
 })
 
+/** Whether a worksheet has answers: none, on sheets after those to fill in, or the answers alone. */
+export type Answers = boolean | 'alone'
+
 /** A worksheet of the two guide-tone threads: staves to fill in, and the answers on sheets of their own where asked for. */
 export function worksheetBook(
   harmony: Harmony,
   instrument: Instrument,
   range: readonly [number, number],
   brief: Brief,
-  choices: Partial<BookChoices> & { readonly answers: boolean },
+  choices: Partial<BookChoices> & { readonly answers: Answers },
 ): Book {
   const names = ['First guide-tone line, from the third', 'Second guide-tone line, from the seventh'] as const
   const scores = readGuideTones(harmony).map((thread) =>
@@ -122,16 +125,32 @@ export function worksheetBook(
   const task = 'One note to each chord, its third or its seventh, as close as can be to the note before'
   const blank = scores.map((score, index): Piece => {
     const start = index === 0 ? 'third' : 'seventh'
-    const styleLine = `${task}; begin on the first chord’s ${start}.`
+    const styleLine = `In ${writtenKeyName(score)}. ${task}; begin on the first chord’s ${start}.`
     return { score: { ...emptyStaves(score), styleLine }, name: names[index]!, bookmark: names[index]!, group: null }
   })
-  const answers = scores.map(
-    (score, index): Piece => ({ score, name: names[index]!, bookmark: names[index]!, group: 'Answers' }),
-  )
+  const answers = scores.map((score, index): Piece => {
+    const styleLine = `In ${writtenKeyName(score)}. Answers.`
+    return { score: { ...score, styleLine }, name: names[index]!, bookmark: names[index]!, group: 'Answers' }
+  })
   return {
     ...layoutOf(scores[0]?.title ?? '', brief),
     cover: choices.link ? { words: 'Guide tones.', link: choices.link } : null,
-    pieces: choices.answers ? [...blank, ...answers] : blank,
+    pieces: [...(choices.answers === 'alone' ? [] : blank), ...(choices.answers === false ? [] : answers)],
+  }
+}
+
+/** One line for one part, on its own, with the name of its key; null where no octave of the part holds it. */
+export function partBook(line: Line, part: Instrument, brief: Brief, choices: Partial<BookChoices> = {}): Book | null {
+  const { link, ownStaves } = { ...usualChoices, ...choices }
+  const fitted = lineFor(line, part)
+  if (!('line' in fitted)) return null
+  const score = layScore(fitted.line, { ...brief, pitch: 'written' })
+  const own = ownStaves && part !== concertScore ? ownStavesFor(score, false, brief.print === 'large') : 0
+  const [piece, ...empty] = keyPieces(score, false, null, own)
+  return {
+    ...layoutOf(score.title, brief),
+    cover: { words: coverWords({ ...brief, keys: null }), link },
+    pieces: [{ ...piece!, name: writtenKeyName(score) }, ...empty],
   }
 }
 
@@ -140,6 +159,26 @@ export function homeWorksheet(chart: Chart, brief: Brief, link: string | null): 
   const { harmony } = homeOf(chart, brief)
   const instrument = instrumentOf(brief.instrument)
   return worksheetBook(harmony, instrument, soundingRange(instrument, brief), brief, { answers: brief.answers, link })
+}
+
+/** The worksheet of a chart in a key for a part of a class, to fill in or filled in. */
+export function partWorksheet(
+  chart: Chart,
+  key: Key,
+  part: Instrument,
+  brief: Brief,
+  filled: boolean,
+  link: string | null,
+): Book {
+  const { harmony } = homeOf(chart, { ...brief, key, choruses: 1 })
+  const range = soundingRange(part, { low: null, high: null, compass: brief.compass })
+  return worksheetBook(
+    harmony,
+    part,
+    range,
+    { ...brief, pitch: 'written' },
+    { answers: filled ? 'alone' : false, link },
+  )
 }
 
 /** A part of a class set, ready to be bound. */

@@ -55,8 +55,12 @@ export const askedParts = ({ parts }: Pick<Brief, 'parts'>): readonly Instrument
 
 /** The parts of a class set that no octave fits: which bars, what they need and what the instrument has. */
 export function unfitParts(lines: readonly Line[], brief: Pick<Brief, 'parts'>): readonly BriefProblem[] {
-  if (brief.parts.length === 0) return []
-  return askedParts(brief).flatMap((part): readonly BriefProblem[] => {
+  return brief.parts.length === 0 ? [] : unfitAmong(lines, askedParts(brief))
+}
+
+/** The same of parts at hand. */
+export function unfitAmong(lines: readonly Line[], parts: readonly Instrument[]): readonly BriefProblem[] {
+  return parts.flatMap((part): readonly BriefProblem[] => {
     for (const line of lines) {
       const fitted = lineFor(line, part)
       if (!('unfit' in fitted)) continue

@@ -116,6 +116,11 @@ export function recordedPasses(lines: readonly Line[], brief: Playing): readonly
   return passes
 }
 
+/** How many seconds a recording lasts, what rings on left out; null where it would last longer than `longestRecording`. */
+export const secondsOfRecordedPasses = (lines: readonly Line[], brief: Playing): number | null =>
+  recordedPasses(lines, brief)?.reduce((sum, pass) => sum + secondsOfPass(lines[pass.keyIndex]!, pass, brief), 0) ??
+  null
+
 /** How long a pass lasts, its lead and its ending included. */
 function secondsOfPass(line: Line, { bars: [from, to], lead, tempo, ends, bandOut }: Pass, brief: Playing): number {
   const { harmony } = line

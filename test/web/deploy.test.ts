@@ -2,8 +2,8 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { webLimits } from '../../web/server/limits.ts'
+import { madeLimits } from '../../web/server/madeFiles.ts'
 import { readSettings } from '../../web/server/settings.ts'
-import { soundLimits } from '../../web/server/soundFiles.ts'
 
 const read = (name: string) => readFileSync(`web/deploy/${name}`, 'utf8')
 const { scripts } = JSON.parse(readFileSync('package.json', 'utf8')) as { scripts: { start: string } }
@@ -32,7 +32,9 @@ describe('web/deploy', () => {
     const file = read('proxy.conf')
     expect(Number(/client_max_body_size (\d+)m;/.exec(file)![1]) * 1_048_576).toBeGreaterThanOrEqual(webLimits.file)
     const patience = Number(/proxy_read_timeout (\d+)s;/.exec(file)![1]) * 1_000
-    expect(patience).toBeGreaterThan(Math.max(soundLimits.whole, webLimits.longAnswerTime))
+    expect(patience).toBeGreaterThan(
+      Math.max(madeLimits.recording.whole, madeLimits.packet.whole, webLimits.longAnswerTime),
+    )
     expect(file).toContain('proxy_set_header X-Forwarded-For $proxy_add_x_forwarded_for;')
   })
 })

@@ -19,7 +19,7 @@ export async function buildServer(): Promise<string> {
       'server/server': join(root, 'web/server/server.ts'),
       'server/worker': join(root, 'web/server/worker.ts'),
       'server/pool': join(root, 'web/server/pool.ts'),
-      'server/soundFileWorker': join(root, 'web/server/soundFileWorker.ts'),
+      'server/fileWorker': join(root, 'web/server/fileWorker.ts'),
     },
     outdir: out,
     bundle: true,

@@ -8,15 +8,15 @@ import { addExportRoutes } from './exportRoutes.ts'
 import { webLimits } from './limits.ts'
 import { addLineRoutes } from './lineRoutes.ts'
 import type { Log } from './log.ts'
-import { addFigureRoutes, addMarkRoutes, addPlanRoutes } from './pageRoutes.ts'
+import type { MadeFiles } from './madeFiles.ts'
+import { addFigureRoutes, addMarkRoutes, addPacketRoutes, addPlanRoutes } from './pageRoutes.ts'
 import type { Pool } from './pool.ts'
 import { askOf, notAllowed, offer, plain, send } from './reply.ts'
-import type { Recordings } from './soundFiles.ts'
 import { onError, securityHeaders, watch } from './watch.ts'
 
 export interface AppOptions {
   readonly pool: Pool
-  readonly recordings: Recordings
+  readonly files: MadeFiles
   readonly log: Log
   /** How many proxies stand before this server and may be believed about who asks. */
   readonly proxies: number
@@ -53,6 +53,7 @@ export function makeApp(options: AppOptions): Express {
   addMarkRoutes(app, ask)
   addFigureRoutes(app, ask)
   addPlanRoutes(app, options, ask)
+  addPacketRoutes(app, ask, form)
   addExportRoutes(app, options, ask, form)
 
   app.post(

@@ -4,13 +4,13 @@ import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { messagePage } from '../views/messages.ts'
 import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
+import type { MadeFiles } from './madeFiles.ts'
 import { type Ask, refuse, send } from './reply.ts'
-import type { Recordings } from './soundFiles.ts'
 
 /** @param form - reads a posted form */
 export function addExportRoutes(
   app: Express,
-  options: { readonly recordings: Recordings; readonly origin: string },
+  options: { readonly files: MadeFiles; readonly origin: string },
   ask: Ask,
   form: RequestHandler,
 ): void {
@@ -28,8 +28,11 @@ export function addExportRoutes(
     const given = normal(posted)
     await ask(request, response, { kind, format, given, badLink: false, part: 1, sheet: 1, origin: '' }, 'never')
   }
-  /** Line and band, or the band alone, as a recording; `part` for one key of several. */
-  const sound = (request: Request, response: Response, asks: Export): unknown => {
+  /**
+   * What takes long to make. A recording of line and band, or of the band alone; `part` for one key of several. A class packet.
+   * With `watch`, how far it is.
+   */
+  const made = (request: Request, response: Response, asks: Export): unknown => {
     const posted = request.method === 'POST'
     const typed = posted ? readForm(request) : null
     const { given, badLink, fields } = asked(request)
@@ -40,8 +43,10 @@ export function addExportRoutes(
       format: asks.id,
       part: fields.has('part') ? number(fields, 'part') : 0,
       alone: fields.get('alone') === 'yes',
+      origin: asks.printsLink ? originOf(request, options) : '',
     }
-    return options.recordings.send(request, response, {
+    const watches = !posted && fields.get('watch') === 'yes'
+    return options.files[watches ? 'watch' : 'send'](request, response, {
       question,
       asker: askerOf(request, response),
       build,
@@ -51,7 +56,7 @@ export function addExportRoutes(
   }
   for (const each of exports) {
     if (each.offered === null) continue
-    const give = each.offered === 'recording' ? sound : download
+    const give = each.offered === 'recording' || each.offered === 'packet' ? made : download
     app.get(pathOf(each), (request, response) => give(request, response, each))
     app.post(pathOf(each), form, (request, response) => give(request, response, each))
   }

@@ -1,11 +1,12 @@
-/** The routes of the pages beside the line: marking, figures, plans. */
-import express, { type Express } from 'express'
+/** The routes of the pages beside the line: marking, figures, plans, class packets. */
+import express, { type Express, type RequestHandler } from 'express'
 import { dayAt, isDay } from '../../lib/practice/days.ts'
 import { figuresDrillAddress } from '../views/figuresDrill.ts'
 import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
 import { messagePage } from '../views/messages.ts'
+import { linkerOf } from './address.ts'
 import { tagOf } from './answer.ts'
-import { asked, originOf } from './asked.ts'
+import { asked, normal, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
 import { webLimits } from './limits.ts'
 import { type Ask, offer, send } from './reply.ts'
@@ -46,4 +47,20 @@ export function addPlanRoutes(app: Express, options: { readonly origin: string }
       const origin = originOf(request, options)
       await ask(request, response, { kind: 'plan', given, as, days, minutes, from: day, origin }, 'ask')
     })
+}
+
+/** @param form - reads a posted form */
+export function addPacketRoutes(app: Express, ask: Ask, form: RequestHandler): void {
+  app.get('/packet', async (request, response) => {
+    const { given, badLink } = asked(request)
+    await ask(request, response, { kind: 'packet', given, badLink }, 'ask')
+  })
+  app.post('/packet', form, async (request, response) => {
+    const posted = readForm(request)
+    if (!posted) return send(request, response, messagePage(415), 'never')
+    const given = normal(posted)
+    const address = linkerOf(given)('/packet')
+    if (address !== null) return response.redirect(303, address)
+    await ask(request, response, { kind: 'packet', given, badLink: false }, 'never')
+  })
 }

@@ -4,9 +4,9 @@ import type { AddressInfo } from 'node:net'
 import { makeApp } from './app.ts'
 import { webLimits } from './limits.ts'
 import { type Log, outliveReaders, writeLog } from './log.ts'
+import { startMadeFiles } from './madeFiles.ts'
 import { startPool } from './pool.ts'
 import { readSettings } from './settings.ts'
-import { startRecordings } from './soundFiles.ts'
 
 export interface ServerOptions {
   /** 0 for any free port. */
@@ -78,10 +78,10 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
     ...(options.workers === undefined ? {} : { workers: options.workers }),
     ...(options.queue === undefined ? {} : { queue: options.queue }),
   })
-  const recordings = startRecordings()
+  const files = startMadeFiles()
   app = makeApp({
     pool,
-    recordings,
+    files,
     log,
     proxies: options.proxies ?? 0,
     perMinute: options.perMinute ?? webLimits.requestsPerMinute,
@@ -100,7 +100,7 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
     clearInterval(sweep)
     clearTimeout(late)
     await pool.close()
-    recordings.close()
+    files.close()
     log({ event: 'closed' })
   }
   return {

@@ -27,7 +27,8 @@ function barsIn({ changes = '', choruses = '1' }: Given): number {
 
 /** About how many milliseconds a question will take. */
 export function weigh(question: Question): number {
-  if (question.kind === 'plan') return barsIn(question.given) * keysIn(question.given) * drawing
+  if (question.kind === 'plan' || question.kind === 'packet')
+    return barsIn(question.given) * keysIn(question.given) * drawing
   if (question.kind !== 'page' && question.kind !== 'download' && question.kind !== 'sheet') return 0
   const { given } = question
   const all = barsIn(given) * keysIn(given)

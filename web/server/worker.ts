@@ -32,6 +32,8 @@ export default async function answer(question: Question): Promise<Answer> {
       return (await import('../views/markPage.ts')).answerMark(question)
     case 'plan':
       return (await import('../views/planPage.ts')).answerPlan(question)
+    case 'packet':
+      return (await import('../views/packetPage.ts')).answerPacket(question)
     case 'read':
       return answerRead(question)
   }

@@ -92,6 +92,13 @@ export interface PlanQuestion {
   readonly origin: string
 }
 
+/** What a class packet would hold, to be looked at before it is made. */
+export interface PacketQuestion {
+  readonly kind: 'packet'
+  readonly given: Given
+  readonly badLink: boolean
+}
+
 export type Question =
   | { readonly kind: 'warm' }
   | PageQuestion
@@ -104,3 +111,4 @@ export type Question =
   | ReadQuestion
   | MarkQuestion
   | PlanQuestion
+  | PacketQuestion

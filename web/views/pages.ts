@@ -4,7 +4,7 @@ import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, choices, readBrief, writeBrief } from '../../lib/brief.ts'
 import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
-import { type Lines, writeLines } from '../../lib/lines/write.ts'
+import { homeOf, type Lines, writeLines } from '../../lib/lines/write.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
 import { type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
@@ -70,7 +70,7 @@ const linksOf = (given: Given): Linker => linkerOf(plainGiven(given))
 export async function answerPage(question: PageQuestion): Promise<Answer> {
   const state = readState(question.given, question.badLink)
   const { given, brief, view, written, problems, wrong } = state
-  const heard = written.lines[0] ? homeKey(written) : null
+  const heard = homeKey(written)
   const controls = controlsOf({ brief, given, problems, heard }, view)
   const errors = written.problems.filter(({ severity }) => severity === 'error').length
   const shown = showProblems(brief.changes, written.chart)
@@ -146,8 +146,10 @@ function drillLink(given: Given, { title, choices: { changes = '', ...asked } }:
 }
 
 /** The key that the changes stand in by themselves. */
-function homeKey({ brief, lines }: Lines): Key | null {
-  return brief.key === null ? (lines[0]?.key ?? null) : null
+export function homeKey({ brief, chart, lines }: Lines): Key | null {
+  const [first] = lines
+  if (brief.key !== null || !first) return null
+  return brief.keys === null ? first.key : homeOf(chart, brief).harmony.key
 }
 
 async function musicOf(state: State, origin: string, link: Linker) {
@@ -175,6 +177,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     paper: brief.paper,
     address: '',
     plan: '',
+    packet: '',
     title: '',
   }
   const [first] = written.lines
@@ -288,6 +291,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     })),
     address: whole ?? '',
     plan: link('/plan') ?? '',
+    packet: link('/packet') ?? '',
   }
 }
 
@@ -297,18 +301,18 @@ const withoutBars = ({ bars: _, ...rest }: Given): Given => rest
 /** Data for the page's script, so that no text in it can close its element. */
 const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')
 
-/** A file name that any system takes. */
-export function fileName(title: string, brief: Brief): string {
-  const plain = (text: string) =>
-    text
-      .normalize('NFKD')
-      .replace(/[^\w\s-]/g, '')
-      .trim()
-      .replace(/\s+/g, '-')
-      .slice(0, 60)
-      .toLowerCase()
-  return [plain(title) || 'line', brief.instrument].join('-')
-}
+/** A title as a file name that any system takes. */
+export const plainName = (title: string): string =>
+  title
+    .normalize('NFKD')
+    .replace(/[^\w\s-]/g, '')
+    .trim()
+    .replace(/\s+/g, '-')
+    .slice(0, 60)
+    .toLowerCase() || 'line'
+
+/** The same with whoever reads it. */
+export const fileName = (title: string, brief: Brief): string => `${plainName(title)}-${brief.instrument}`
 
 /** A page that says why there is nothing to take away, with the way back to where it can be put right. */
 export function problemPage({ given, view, written, problems }: State, more = ''): Answer {

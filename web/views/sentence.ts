@@ -76,7 +76,7 @@ export const sayChoiceProblem = ({ choice, found, expected, hint }: BriefProblem
   return { choice, at, label: page.label, found, expected, hint }
 }
 
-const familyNames: Readonly<Record<InstrumentFamily, string>> = {
+export const familyNames: Readonly<Record<InstrumentFamily, string>> = {
   saxophones: 'Saxophones',
   woodwind: 'Woodwind',
   brass: 'Brass',

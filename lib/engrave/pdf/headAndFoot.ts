@@ -71,7 +71,7 @@ function line(ink: PdfInk, runs: readonly Run[], x: number, y: number, width: nu
 }
 
 /** Words made to fit a width: smaller down to three fifths, then cut short. */
-function fitted(ink: PdfInk, text: string, size: number, style: Style, width: number): readonly Run[] {
+export function fitted(ink: PdfInk, text: string, size: number, style: Style, width: number): readonly Run[] {
   const whole = ink.text.width([run(text, size, style)])
   if (whole <= width) return [run(text, size, style)]
   const least = 0.6 * size

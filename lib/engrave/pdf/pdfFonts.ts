@@ -1,6 +1,7 @@
 /** The faces of print: a Times-like serif for words, one for flats, sharps and notes among them, one for what else there is. */
 import { existsSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
+import { unpackWoff } from './unpackWoff.ts'
 
 const require = createRequire(import.meta.url)
 
@@ -29,7 +30,7 @@ function file(path: string): Buffer {
   const known = files.get(path)
   if (known) return known
   const built = new URL(path.split('/').at(-1)!, import.meta.url)
-  const bytes = readFileSync(existsSync(built) ? built : require.resolve(path))
+  const bytes = unpackWoff(readFileSync(existsSync(built) ? built : require.resolve(path)))
   files.set(path, bytes)
   return bytes
 }
@@ -46,7 +47,7 @@ export const musicScale = 1.3
 /** A face by a name of ours, which also says its place among those to be asked. */
 export interface Face {
   readonly name: string
-  /** The font file: TrueType, bare or in a WOFF. */
+  /** The font file, unpacked. */
   readonly bytes: () => Buffer
   /** How much larger it is set than the words around it. */
   readonly scale: number

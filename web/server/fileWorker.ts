@@ -1,28 +1,33 @@
-/** A worker that renders one recording into a file, piece by piece. */
+/** A worker that makes one recording or class packet into a file, piece by piece. */
 import { closeSync, openSync, writeSync } from 'node:fs'
 import { parentPort, workerData } from 'node:worker_threads'
 import { exportOf, writePieces } from '../../lib/exports.ts'
 import { loadSamples } from '../../lib/sampleFiles.ts'
 import { usualTempo } from '../../lib/sound/playPasses.ts'
 import { nameOfKey } from '../../lib/theory/key.ts'
+import { printedLink } from '../views/keeping.ts'
 import { messagePage } from '../views/messages.ts'
-import { fileName, problemPage, readState } from '../views/pages.ts'
-import type { SoundNews, SoundOrder } from './soundFiles.ts'
+import { fileName, plainName, problemPage, readState } from '../views/pages.ts'
+import type { FileNews, FileOrder } from './madeFiles.ts'
 
 /** Where the build leaves the recorded notes. */
 const here = new URL('../browser/', import.meta.url)
 const port = parentPort!
-const send = (news: SoundNews): void => port.postMessage(news)
+const send = (news: FileNews): void => port.postMessage(news)
 
-const question = workerData as SoundOrder
+const question = workerData as FileOrder
 const state = readState(question.given, question.badLink)
 const lines = question.part === 0 ? state.written.lines : state.written.lines.slice(question.part - 1, question.part)
 const brief = question.alone
   ? { ...state.brief, hear: state.brief.hear.filter((part) => part !== 'line') }
   : state.brief
-const asked = recordingOf(question.format)
+const asked = exportAsked(question.format)
 const ending = asked.endings[0].split('.').at(-1)
-const name = `${fileName(lines[0]?.harmony.title ?? '', brief)}${howPlayed()}${question.alone ? '-band' : ''}.${ending}`
+const title = lines[0]?.harmony.title ?? ''
+const name =
+  asked.offered === 'packet'
+    ? `${plainName(title)}-class-packet.${ending}`
+    : `${fileName(title, brief)}${howPlayed()}${question.alone ? '-band' : ''}.${ending}`
 
 /** Key and tempo for a name: what tells one recording of a tune from the next. */
 function howPlayed(): string {
@@ -33,9 +38,9 @@ function howPlayed(): string {
 }
 
 /** The export that is asked for, which holds all lines at once. */
-function recordingOf(id: string) {
+function exportAsked(id: string) {
   const found = exportOf(id)
-  if (found?.needs !== 'lines') throw new Error(`${id} is no recording`)
+  if (found?.needs !== 'lines') throw new Error(`${id} is not of all lines at once`)
   return found
 }
 
@@ -57,13 +62,15 @@ async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): P
   send({ kind: 'done', bytes, file: name })
 }
 
-async function record(): Promise<void> {
+async function make(): Promise<void> {
   if (state.wrong || lines.length === 0) return send({ kind: 'wrong', answer: problemPage(state) })
   const samples = (program: number) => loadSamples(program, here)
-  const made = await writePieces(asked, { ...state.written, brief, lines }, { samples })
+  const link = question.origin === '' ? null : printedLink(state, question.origin)
+  const progress = (done: number, of: number) => send({ kind: 'going', done, of })
+  const made = await writePieces(asked, { ...state.written, brief, lines }, { samples, link, progress })
   if (!('problems' in made)) return save(made)
   send({ kind: 'wrong', answer: problemPage({ ...state, problems: made.problems }) })
 }
 
-await record()
+await make()
 port.close()
