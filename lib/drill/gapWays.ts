@@ -1,6 +1,6 @@
 /** What may stand between a target and the next in an exact drill: cells that leave the one, approaches that lead into the other. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { fitOf, masksOf, scaleOffset, settingOf, widest } from '../line/approachFits.ts'
+import { fitOf, heldOn, masksOf, scaleOffset, settingOf, widest } from '../line/approachFits.ts'
 import { chordIndexAt, type Target } from '../line/chooseTargets.ts'
 import type { Goal } from '../line/draftLine.ts'
 import { approachCount, type Cell, leaningTo } from '../line/figures.ts'
@@ -123,8 +123,10 @@ export function cellsFrom(
     const plays = offsets.every((offset, i) => {
       if (offset === null) return false
       const pitch = target.midi + offset
-      const heard = harmony.chords[i === 0 ? target.chord : after[i - 1]!.chord]
-      const fits = !heard?.chord || i === 0 || ((masksOf(heard).scale >> (pitch % 12)) & 1) === 1
+      if (i === 0) return pitch >= low && pitch <= high
+      const { chord, weight } = after[i - 1]!
+      const heard = harmony.chords[chord]
+      const fits = !heard?.chord || ((heldOn(masksOf(heard), weight) >> (pitch % 12)) & 1) === 1
       return fits && pitch >= low && pitch <= high
     })
     // Three of one pitch running is no cell to practise.

@@ -1,6 +1,6 @@
 /** What each note of a line may be, before any is drawn: pitches to walk on, approaches that may begin, cells that may leave. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { approachesAt, type Entry, type LineChoices, masksOf, scaleOffset } from './approachFits.ts'
+import { approachesAt, type Entry, heldOn, type LineChoices, masksOf, scaleOffset } from './approachFits.ts'
 import type { Target } from './chooseTargets.ts'
 import { type Mixture, noInterval } from './figureWeights.ts'
 import type { Moment } from './planRhythm.ts'
@@ -152,7 +152,8 @@ function cellsFrom(
       const pitch = midi + offset
       const pin = i > 0 ? choices.pinnedNotes.get(sounding[layer + i]!) : undefined
       const heard = harmony.chords[at(layer + i).chord]
-      const fits = pin !== undefined || !heard?.chord || ((masksOf(heard).scale >> (pitch % 12)) & 1) === 1
+      const fits =
+        pin !== undefined || !heard?.chord || ((heldOn(masksOf(heard), at(layer + i).weight) >> (pitch % 12)) & 1) === 1
       return fits && pitch >= low && pitch <= high && (pin ?? pitch) === pitch
     })
     return plays ? [{ offsets: offsets as number[], cost: -Math.log(count / all) - askedBonus }] : []
@@ -177,6 +178,7 @@ function optionsOf(
     const ceiling = around.length === 0 ? high : Math.max(...around) + reach
     const chord = harmony.chords[index]
     const masks = chord?.chord ? masksOf(chord) : null
+    const scale = masks ? heldOn(masks, weight) : 0
     const pinned = choices.pinnedNotes.get(m)
     // A note outside the scale has somewhere to go: none ends a phrase.
     const ends = layer + 1 === layers || afterRest[layer + 1]!
@@ -185,7 +187,7 @@ function optionsOf(
     const open: NoteOption[] = []
     for (let midi = low; midi <= high; midi++) {
       const bit = midi % 12
-      const held = masks !== null && (pinned === midi || ((masks.scale >> bit) & 1) === 1)
+      const held = masks !== null && (pinned === midi || ((scale >> bit) & 1) === 1)
       const passes = masks !== null && pinned !== midi && ((masks.passing >> bit) & 1) === 1
       const rank = passes ? 4 : !masks || !held ? 3 : (masks.tones >> bit) & 1 ? 0 : (masks.avoid >> bit) & 1 ? 2 : 1
       const fit = pinned === midi ? free : firstFit[weight] + rank

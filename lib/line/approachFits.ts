@@ -66,6 +66,8 @@ export interface Masks {
   readonly avoid: number
   /** What a bebop scale adds, which passes by a half step off the beat and is no note of the scale beside. */
   readonly passing: number
+  /** What contradicts a bass other than the root on a strong beat: a half step from it and no chord tone. */
+  readonly against: number
 }
 
 const maskOf = (chromas: readonly number[]) => chromas.reduce((mask, chroma) => mask | (1 << chroma), 0)
@@ -82,10 +84,17 @@ export function masksOf(chord: HarmonyChord): Masks {
   const rubs = (chroma: number) => ((scale & ~tones) >> chroma) & (rubbed >> modulo(chroma - 1, 12)) & 1
   const avoid = maskOf([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].filter(rubs))
   const added = chord.scale && addedNote(chord.scale)
-  const masks = { tones, scale, avoid, passing: added ? maskOf([chromaOf(added)]) & ~scale : 0 }
+  const passing = added ? maskOf([chromaOf(added)]) & ~scale : 0
+  const bass = chord.bass ? chromaOf(chord.bass) : root
+  const beside = bass === root ? 0 : maskOf([modulo(bass - 1, 12), modulo(bass + 1, 12)])
+  const masks = { tones, scale, avoid, passing, against: beside & ~tones }
   knownMasks.set(chord, masks)
   return masks
 }
+
+/** The pitch classes that may be walked on where a moment has some weight. */
+export const heldOn = ({ scale, against }: Masks, weight: Moment['weight']): number =>
+  weight === 'strong' ? scale & ~against : scale
 
 /** A scale as semitones above its first note, and the step that each of the twelve is, -1 for none. */
 interface Ladder {
@@ -135,7 +144,10 @@ export interface Setting {
   readonly quality: CountedQuality | null
   /** 1 to 7. */
   readonly degree: number
-  /** Masks turned so that the target is bit 0: the scale landed on, and the scales that sound one, two, three… notes before. */
+  /**
+   * Masks turned so that the target is bit 0: the scale landed on, and the scales that sound one, two, three… notes before, those on a
+   * strong beat with what contradicts their bass twelve bits higher.
+   */
   readonly landed: number
   readonly sounding: readonly number[]
   readonly weights: readonly Moment['weight'][]
@@ -188,7 +200,8 @@ export function approachesAt(
     const setting = settingOn(harmony, targets[target]!, before)
     for (const each of fitting(setting)) add(each, false)
     // Where nothing that the brief allows fits, any single note leads in, and the line says so.
-    const held = setting.landed | (setting.sounding[0] ?? 0)
+    const first = setting.sounding[0] ?? 0
+    const held = (setting.landed | first) & ~(first >> 12)
     for (let offset = -widest; offset <= widest && room > 0; offset++) {
       if (offset === 0 && pinnedAt(layer - 1) !== midi) continue
       const jars = setting.weights[0] === 'strong' && ((held >> modulo(offset, 12)) & 1) === 0
@@ -210,9 +223,12 @@ export function settingOf(
     quality: landed.chord ? countedQuality(landed.chord) : null,
     degree: degree === '' ? 0 : ((numberOf(degree) - 1) % 7) + 1,
     landed: turn(scale, midi),
-    sounding: before.map(({ chord: there }) => {
+    sounding: before.map(({ chord: there, weight }) => {
       const heard = harmony.chords[there]
-      return turn(heard?.chord ? masksOf(heard).scale : scale, midi)
+      if (!heard?.chord) return turn(scale, midi)
+      const masks = masksOf(heard)
+      const against = weight === 'strong' ? turn(masks.against, midi) : 0
+      return turn(heldOn(masks, weight), midi) | (against << 12)
     }),
     weights: before.map(({ weight }) => weight),
   }
@@ -365,7 +381,9 @@ export function fitOf(offsets: readonly number[], { landed, sounding, weights }:
     const offset = offsets[i]!
     const bit = modulo(offset, 12)
     const weight = weights[k - i - 1]!
-    if ((sounding[k - i - 1]! >> bit) & 1) continue
+    const heard = sounding[k - i - 1]!
+    if ((heard >> bit) & 1) continue
+    if ((heard >> (bit + 12)) & 1) return 0
     if ((landed >> bit) & 1) fit *= weight === 'strong' ? 0.3 : 0.9
     else {
       const resolves = Math.abs(offset) === 1 || Math.abs((offsets[i + 1] ?? 0) - offset) === 1

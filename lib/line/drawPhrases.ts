@@ -1,6 +1,6 @@
 /** A phrased line's targets and notes, drawn phrase by phrase, each by a seed of its own place. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { type LineChoices, masksOf } from './approachFits.ts'
+import { heldOn, type LineChoices, masksOf } from './approachFits.ts'
 import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawStretches } from './drawLine.ts'
 import { drawAnswers, type Motif, motifRoom } from './motifs.ts'
@@ -160,7 +160,7 @@ const standsWell = ({ harmony, moments, choices }: Sheet, { notes }: DrawnLine):
     const { weight, target, chord } = moments[moment]!
     if (weight !== 'strong' || figure !== null || target !== null || choices.pinnedNotes.has(moment)) return true
     const heard = harmony.chords[chord]
-    return !heard?.chord || !heard.root || ((masksOf(heard).scale >> (midi % 12)) & 1) === 1
+    return !heard?.chord || !heard.root || ((heldOn(masksOf(heard), weight) >> (midi % 12)) & 1) === 1
   })
 
 /** Draws a breath again around something that it takes up, what comes before that kept; null where it takes up nothing. */

@@ -2,7 +2,7 @@
 import type { Harmony } from '../harmony/harmony.ts'
 import { drawIndex } from '../lattice/lattice.ts'
 import { firstFit } from './allowedNotes.ts'
-import { masksOf } from './approachFits.ts'
+import { heldOn, masksOf } from './approachFits.ts'
 import type { TargetSlot } from './chooseTargets.ts'
 import { intervalShare } from './figures.ts'
 import type { Mixture } from './figureWeights.ts'
@@ -172,7 +172,9 @@ function answerCost(
       if (open && !open.includes(midi)) return Infinity
       continue
     }
-    const { tones, scale, avoid, passing } = masksOf(harmony.chords[moment.chord]!)
+    const masks = masksOf(harmony.chords[moment.chord]!)
+    const { tones, avoid, passing } = masks
+    const scale = heldOn(masks, moment.weight)
     const bit = midi % 12
     // What a bebop scale adds comes back only where it passes again.
     const [before, after] = [fitted[i - 1] ?? midi, fitted[i + 1] ?? midi]
