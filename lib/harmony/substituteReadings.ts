@@ -45,7 +45,12 @@ function ledInto(members: readonly Member[], i: number, home: Place): Place | nu
   const known = same(place, home) || (before !== undefined && same(place, placeOf(before)))
   if (upTo(five, next) === 11) {
     const rests = next.reading.above === 0 && !isDominant(next)
-    return leadable[place.mode].includes(next.reading.above) && (rests || known) ? place : null
+    if (leadable[place.mode].includes(next.reading.above) && (rests || known)) return place
+    // A degree of the tune's key that sets out again as a ii of its own is still led to from the tune's key.
+    const fromHome = before !== undefined && same(placeOf(before), home)
+    return fromHome && isPair(next, after) && leadable[home.mode].includes((next.event.root - home.tonic + 12) % 12)
+      ? home
+      : null
   }
   const lower = upTo(five, next) === 6 && isPair(next, after)
   if (!lower || !known) return null
