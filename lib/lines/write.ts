@@ -1,6 +1,7 @@
 /** The whole job in one call: from a brief to its chart and its finished lines, one a key. */
 import { type Brief, type BriefProblem, checkBrief, defaultBrief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
+import { restBadBars } from '../changes/restBadBars.ts'
 import { transposeChart } from '../changes/transposeChart.ts'
 import { readChart } from '../changes/typed/readChart.ts'
 import { type Changes, unrollChart } from '../changes/unrollChart.ts'
@@ -51,14 +52,40 @@ export function writeLines(brief: Brief): Lines {
     return { brief: typeof brief === 'object' && brief !== null ? brief : defaultBrief, ...none }
   }
   const read = readAsked(brief)
-  const nothing = (choiceProblems: readonly BriefProblem[] = []): Lines => ({
-    brief,
-    chart: read,
-    lines: [],
-    problems: read.problems,
-    choiceProblems,
-  })
-  if (read.problems.some(({ severity }) => severity === 'error')) return nothing()
+  return hasErrors(read) ? without(brief, read) : writeOver(read, brief)
+}
+
+/**
+ * The same over what can be read: bars with errors are rests, by the numbers of the bars as played. No lines where no bar can be read, or
+ * where a choice is wrong.
+ *
+ * @example
+ * writeGoodBars({ ...defaultBrief, changes: '| Dm7 | Xyz | G7 |' }).rests // => [2]
+ */
+export function writeGoodBars(brief: Brief): Lines & { readonly rests: readonly number[] } {
+  const written = writeLines(brief)
+  if (!hasErrors(written.chart) || brief.cover) return { ...written, rests: [] }
+  const good = restBadBars(written.chart)
+  if (!good) return { ...written, rests: [] }
+  const played = Array.from({ length: brief.choruses }, () => good.chart.playOrder).flat()
+  const rests = played.flatMap((index, i) => (good.rests.has(index) ? [i + 1] : []))
+  return { ...writeOver(good.chart, brief), rests }
+}
+
+const hasErrors = ({ problems }: Chart): boolean => problems.some(({ severity }) => severity === 'error')
+
+/** A brief without lines, and why. */
+const without = (brief: Brief, read: Chart, choiceProblems: readonly BriefProblem[] = []): Lines => ({
+  brief,
+  chart: read,
+  lines: [],
+  problems: read.problems,
+  choiceProblems,
+})
+
+/** The lines of a brief over a chart. */
+function writeOver(read: Chart, brief: Brief): Lines {
+  const nothing = (choiceProblems: readonly BriefProblem[]): Lines => without(brief, read, choiceProblems)
   const instrument = instrumentOf(brief.instrument)
   const range = soundingRange(instrument, brief)
   const checked = [
@@ -209,8 +236,9 @@ export function draftHome(brief: Brief): {
   readonly draft: Draft
 } | null {
   if (checkBrief(brief).length > 0) return null
-  const read = readAsked(brief)
-  if (read.problems.some(({ severity }) => severity === 'error')) return null
+  const asked = readAsked(brief)
+  const read = hasErrors(asked) ? restBadBars(asked)?.chart : asked
+  if (!read) return null
   const instrument = instrumentOf(brief.instrument)
   const full = soundingRange(instrument, brief)
   if ([...checkRange(brief, instrument), ...checkBars(read, brief), ...checkOwn(brief)].length > 0) return null

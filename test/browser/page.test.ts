@@ -66,8 +66,11 @@ describe('typing', () => {
     await page.locator('#changes').fill('| Dm7 | G7 | Cmja7 |')
     await page.waitForSelector('#problems mark')
     expect(await page.locator('#problems mark').textContent()).toBe('Cmja7')
-    // The last music stays in sight, faded, until the changes can be read again.
-    expect(await page.locator('#music.stale .engraved g.measure').count()).toBe(3)
+    // Good bars are written; the bad one is marked, and rests.
+    await page.waitForSelector('#music[data-rests="3"] #measure-3 .barwrong')
+    expect(await page.locator('#measure-3 .mRest, #measure-3 .rest').count()).toBeGreaterThan(0)
+    expect(await page.locator('#measure-2 [data-note]').count()).toBeGreaterThan(0)
+    expect(await page.locator('.barwrong').count()).toBe(1)
     await page.locator('#problems .typed').click()
     expect(
       await page.evaluate(() => {
@@ -78,7 +81,20 @@ describe('typing', () => {
     await afterMove(page, () => page.locator('#problems button.fix').click())
     expect(await page.locator('#changes').inputValue()).toBe('| Dm7 | G7 | Cmaj7 |')
     expect(await page.locator('#problems mark').count()).toBe(0)
-    expect(await page.locator('#music.stale').count()).toBe(0)
+    expect(await page.locator('.barwrong').count()).toBe(0)
+  })
+
+  test('an emptied box offers drills and examples, and keeps the focus; noise leaves the last music, faded', async () => {
+    const page = await it.open('?changes=%7C+Dm7+%7C+G7+%7C')
+    await page.locator('#changes').fill('what is this')
+    await page.waitForSelector('#music.stale .engraved g.measure')
+    await page.locator('#changes').fill('')
+    await page.waitForSelector('#music[data-blank]')
+    expect(await page.locator('#problems li').count()).toBe(0)
+    expect(await page.locator('.shelf[open] a').count()).toBeGreaterThan(5)
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('changes')
+    await afterMove(page, () => page.keyboard.type('| F6 | Gm7 |'))
+    expect(await page.locator('.engraved g.measure').count()).toBe(2)
   })
 
   test('one press of a key puts all hints in, and the focus stays in the form', async () => {

@@ -26,13 +26,17 @@ let pressed: Point | null = null
 export const takenBars = (): Bars | null => taken
 
 export function watchBars(): void {
-  onMusic(() => {
+  onMusic((music) => {
+    tintRests(music)
     const shown = [...document.querySelectorAll('.engraved g.measure')].map(numberOf)
     // What stands there alone needs no mark.
     if (taken && shown[0] === taken[0] && shown.at(-1) === taken[1]) taken = null
     showTaken()
   })
-  onSheet(showTaken)
+  onSheet((sheet) => {
+    tintRests(sheet)
+    showTaken()
+  })
   document.addEventListener('pointerdown', (event) => {
     pressed = { x: event.clientX, y: event.clientY }
     const inMusic = event.button === 0 && event.isPrimary && !atStand() && isMusic(event.target as Element)
@@ -171,18 +175,26 @@ function showTaken(): void {
   const [from, to] = taken
   for (const measure of document.querySelectorAll<SVGGElement>('.engraved g.measure')) {
     const bar = numberOf(measure)
-    if (bar >= from && bar <= to) tint(measure)
+    if (bar >= from && bar <= to) tint(measure, 'barwash')
   }
   document.getElementById('music')?.append(makeStrip(taken))
 }
 
-function tint(measure: SVGGElement): void {
+/** Marks the bars that are rests because they could not be read. */
+function tintRests(within: HTMLElement): void {
+  const rests = document.getElementById('music')?.dataset.rests?.split(',').map(Number) ?? []
+  if (rests.length === 0) return
+  for (const measure of within.querySelectorAll<SVGGElement>('.engraved g.measure'))
+    if (rests.includes(numberOf(measure))) tint(measure, 'barwrong')
+}
+
+function tint(measure: SVGGElement, name: 'barwash' | 'barwrong'): void {
   const lines = [...measure.querySelectorAll<SVGGraphicsElement>('.staff > path')].map((line) => line.getBBox())
   const [first, last] = [lines[0], lines.at(-1)]
   if (!first || !last) return
   const rect = document.createElementNS(svgNamespace, 'rect')
   const margin = (last.y - first.y) * 0.6
-  rect.setAttribute('class', 'barwash')
+  rect.setAttribute('class', name)
   rect.setAttribute('x', String(first.x))
   rect.setAttribute('y', String(first.y - margin))
   rect.setAttribute('width', String(first.width))

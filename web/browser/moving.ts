@@ -171,7 +171,8 @@ function swap(page: Document): void {
   Idiomorph.morph(form, next, how)
   Idiomorph.morph(typed, retyped, how)
   const empty = played.querySelector('.part') === null
-  if (empty && music.querySelector('.part')) {
+  // What was emptied on purpose shows what to begin with.
+  if (empty && played.dataset.blank === undefined && music.querySelector('.part')) {
     // Nothing to show for what is typed so far: the last music stays, faded, with what is said of it.
     music.classList.add('stale')
     say(played.querySelector('.notice')?.textContent ?? '')

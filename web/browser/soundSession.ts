@@ -2,7 +2,7 @@
 import { type Brief, readBrief } from '../../lib/brief.ts'
 import { isOnePiece, linesAsPlayed } from '../../lib/drill/joinLines.ts'
 import type { Line } from '../../lib/line/line.ts'
-import { writeLines } from '../../lib/lines/write.ts'
+import { writeGoodBars } from '../../lib/lines/write.ts'
 import { prefixOfPart } from '../../lib/score/meiMarks.ts'
 import { type Arrangement, type Part, parts } from '../../lib/sound/arrangement.ts'
 import { arrangePass, practiceOf } from '../../lib/sound/playPasses.ts'
@@ -47,7 +47,7 @@ export interface Piece {
 /** Writes what is to be played; where the brief has no line, what to say instead. */
 export function loadPiece(fields: Fields): Piece | Pick<FailNews, 'message'> {
   const { brief } = readBrief(fields)
-  const shown = writeLines(brief).lines
+  const shown = writeGoodBars(brief).lines
   const [first] = shown
   if (!first) return { message: 'There is no line to play: put right what is marked first.' }
   const lines = linesAsPlayed(linesToPlay(brief, shown), brief)
@@ -136,7 +136,7 @@ function linesToPlay(brief: Brief, shown: readonly Line[]): readonly Line[] {
   // Joined keys are one piece, which is played whole.
   if (isOnePiece(shown, brief)) return shown
   if (brief.keyAfter === 0) return shown.slice(0, 1)
-  return brief.keys === null ? writeLines({ ...brief, keys: 'fourths' }).lines : shown
+  return brief.keys === null ? writeGoodBars({ ...brief, keys: 'fourths' }).lines : shown
 }
 
 /** The first pass, counted in unless playing goes on, from a bar on where that bar is among those practised. */

@@ -29,7 +29,7 @@ export async function answerDownload(question: DownloadQuestion): Promise<Answer
 /** Answers with one sheet of a part: as a picture that stands alone, or as music of the page, whose ids tell its part. */
 export async function answerSheet({ given, part, sheet, inline }: SheetQuestion): Promise<Answer> {
   const state = readState(given, false)
-  const line = state.written.lines[part - 1]
+  const line = state.shown.lines[part - 1]
   const cut = line && sheetsOf(line, state.brief, state.view.across)[sheet - 1]
   if (!cut) return problemPage(state)
   const svg = await engraveSheet(cut, state.brief, state.view.across, inline ? prefixOfPart(part) : '')

@@ -1,5 +1,6 @@
 /** Problems in the changes, each shown under the very characters that it means, with a hint that applies on one click. */
 import type { Chart } from '../../lib/changes/chart.ts'
+import { barOfProblem } from '../../lib/changes/restBadBars.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import type { Problem } from '../../lib/problem.ts'
 import { placeOf } from '../../lib/problem.ts'
@@ -29,7 +30,7 @@ const around = 48
 
 /** The first problems as the page shows them, in the order of the text. */
 export function showProblems(text: string, chart: Chart): readonly ShownProblem[] {
-  const { problems } = chart
+  const problems = toPutRight(chart.problems)
   return firstOf(problems).map((problem) => {
     const { line, column, endColumn } = placeOf(text, problem.span)
     const start = Math.min(problem.span.start, text.length)
@@ -41,7 +42,7 @@ export function showProblems(text: string, chart: Chart): readonly ShownProblem[
     const to = Math.min(lineEnd, end + around)
     return {
       error: problem.severity === 'error',
-      bar: barOf(chart, problem.span),
+      bar: playedBarOf(chart, problem),
       line,
       column,
       before: (from > lineStart ? '…' : '') + text.slice(from, start),
@@ -52,7 +53,7 @@ export function showProblems(text: string, chart: Chart): readonly ShownProblem[
       found: problem.found,
       expected: problem.expected,
       hint: problem.hint,
-      fix: fits(text, problem, problems) ? `${problem.span.start}-${problem.span.end}:${mendOf(problem)}` : '',
+      fix: fits(text, problem, chart.problems) ? `${problem.span.start}-${problem.span.end}:${mendOf(problem)}` : '',
     }
   })
 }
@@ -60,12 +61,17 @@ export function showProblems(text: string, chart: Chart): readonly ShownProblem[
 const firstOf = (problems: readonly Problem[]): readonly Problem[] =>
   [...problems].sort((a, b) => a.span.start - b.span.start).slice(0, webLimits.problemsShown)
 
-/** The first time that a bar with a chord in the span is played, from 1. */
-function barOf({ bars, playOrder }: Chart, span: Problem['span']): number | null {
-  const bar = bars.find(({ chords }) =>
-    chords.some((chord) => chord.span.start < Math.max(span.end, span.start + 1) && span.start < chord.span.end),
-  )
-  const played = bar ? playOrder.indexOf(bar.index) : -1
+/** Symbols that every player reads: an altered dominant and a suspended chord stay as they are written. */
+const plainSpeech = /(?:alt|sus|suspended)(?![\da-z])/i
+
+/** The problems that the page marks. */
+export const toPutRight = (problems: readonly Problem[]): readonly Problem[] =>
+  problems.filter(({ code, found }) => code !== 'ambiguous-symbol' || !plainSpeech.test(found))
+
+/** The first time that the bar of a problem is played, from 1. */
+function playedBarOf(chart: Chart, problem: Problem): number | null {
+  const bar = barOfProblem(chart, problem)
+  const played = bar ? chart.playOrder.indexOf(bar.index) : -1
   return played < 0 ? null : played + 1
 }
 
@@ -100,7 +106,7 @@ export function mendAll(text: string): string {
   let { problems } = readChart(text)
   let before = text.length
   // From the end, so that the places before still hold.
-  for (const problem of [...firstOf(problems)].reverse()) {
+  for (const problem of [...firstOf(toPutRight(problems))].reverse()) {
     if (problem.span.end > before || !fits(mended, problem, problems)) continue
     mended = replace(mended, problem.span, mendOf(problem))
     problems = readChart(mended).problems

@@ -48,9 +48,9 @@ const shownAtOnce = 6
 /** Answers with the choices at a place: a page of its own, or bare for the page's script. */
 export function answerChoices({ given: asked, badLink, at, chosen, bare }: ChoicesQuestion): Answer {
   const state = readState(asked, badLink)
-  const { given, brief, view, written } = state
+  const { given, brief, view, shown: written } = state
   const [line] = written.lines
-  if (state.wrong || !line) return problemPage(state)
+  if (state.problems.length > 0 || !line) return problemPage(state)
   const score = partOf(line, brief, '4')
   const shown = shownNotes(score, line, given.pins).find((each) => each.at === at)
   if (!shown) return problemPage(state, 'There is no note at that place any more.')
@@ -263,7 +263,7 @@ function keptBars(given: Given, line: Line, [from, to]: readonly [number, number
 
 /** The pins of a state with some bars kept as they stand, as plain text. */
 export function answerKeep({ given, bars }: KeepQuestion): Answer {
-  const [line] = readState(given, false).written.lines
+  const [line] = readState(given, false).shown.lines
   const pins = line ? keptBars(given, line, bars).pins : given.pins
   return bytesAnswer(200, 'text/plain; charset=utf-8', Buffer.from(pins ?? '', 'utf8'), true)
 }

@@ -4,13 +4,13 @@ import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, choices, readBrief, writeBrief } from '../../lib/brief.ts'
 import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
-import { homeOf, type Lines, writeLines } from '../../lib/lines/write.ts'
+import { homeOf, type Lines, writeGoodBars, writeLines } from '../../lib/lines/write.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
 import { type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath, build } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
-import { showProblems } from '../server/problems.ts'
+import { showProblems, toPutRight } from '../server/problems.ts'
 import type { PageQuestion } from '../server/workerRequest.ts'
 import { readView, type View, viewNames } from './display.ts'
 import { examples, firstExample } from './examples.ts'
@@ -27,6 +27,8 @@ export interface State {
   readonly brief: Brief
   readonly view: View
   readonly written: Lines
+  /** What stands on the page: where the changes have errors, the bars that can be read, and which are rests. */
+  readonly shown: ReturnType<typeof writeGoodBars>
   readonly problems: readonly BriefProblem[]
   readonly wrong: boolean
 }
@@ -59,9 +61,14 @@ function writeState(asked: Given, badLink: boolean): State {
   const { brief, problems: misread } = readBrief(ofBrief(given))
   const written = writeLines(brief)
   const problems = [...(badLink ? [badLinkProblem] : []), ...misread, ...written.choiceProblems]
-  const wrong = problems.length > 0 || written.problems.some(({ severity }) => severity === 'error')
-  return { given, brief, view: readView(given), written, problems, wrong }
+  // Nothing typed yet is nothing wrong.
+  const wrong =
+    problems.length > 0 || (!isBlank(given) && written.problems.some(({ severity }) => severity === 'error'))
+  const shown = written.lines.length > 0 ? { ...written, rests: [] } : writeGoodBars(brief)
+  return { given, brief, view: readView(given), written, shown, problems, wrong }
 }
+
+const isBlank = ({ changes = '' }: Given): boolean => changes.trim() === ''
 
 /** The addresses of a state, whatever the width of the screen. */
 const linksOf = (given: Given): Linker => linkerOf(plainGiven(given))
@@ -70,12 +77,13 @@ const linksOf = (given: Given): Linker => linkerOf(plainGiven(given))
 export async function answerPage(question: PageQuestion): Promise<Answer> {
   const state = readState(question.given, question.badLink)
   const { given, brief, view, written, problems, wrong } = state
-  const heard = homeKey(written)
+  const heard = homeKey(state.shown)
   const controls = controlsOf({ brief, given, problems, heard }, view)
-  const errors = written.problems.filter(({ severity }) => severity === 'error').length
-  const shown = showProblems(brief.changes, written.chart)
+  const empty = isBlank(given)
+  const amiss = empty ? [] : toPutRight(written.problems)
+  const errors = amiss.filter(({ severity }) => severity === 'error').length
+  const shown = empty ? [] : showProblems(brief.changes, written.chart)
   const link = linksOf(given)
-  const empty = (given.changes ?? '').trim() === ''
   const music = await musicOf(state, question.origin, link)
   const html = fill('page', {
     title: `${music.title}Throughline`,
@@ -98,7 +106,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
     problems: shown,
     problemHeading: errors > 0 ? `${errors} ${errors === 1 ? 'thing' : 'things'} to put right` : 'Read like this',
     mendable: shown.filter(({ fix }) => fix !== '').length > 1,
-    unshown: Math.max(0, written.problems.length - shown.length),
+    unshown: Math.max(0, amiss.length - shown.length),
     drills: namedDrills.map((drill) => ({ name: drill.title, says: drill.says, href: drillLink(given, drill) })),
     shelf: examples.map((example) => ({ name: example.name, href: shelfLink(given, example.changes) })),
     music,
@@ -152,8 +160,19 @@ export function homeKey({ brief, chart, lines }: Lines): Key | null {
   return brief.keys === null ? first.key : homeOf(chart, brief).harmony.key
 }
 
+/** What is said above music that is not of all that was typed. */
+function restsSaid({ written, shown: { rests } }: State): string {
+  if (written.lines.length > 0) return ''
+  const [last, ...before] = [...rests].reverse()
+  const bars = before.length > 0 ? `Bars ${before.reverse().join(', ')} and ${last} are rests` : `Bar ${last} is a rest`
+  const long = rests.length > 12 ? `${rests.length} bars are rests` : bars
+  return rests.length > 0
+    ? `${long} until what is marked in the changes is put right; then there are files to take away.`
+    : 'Something in the changes is marked; once it is put right there are files to take away.'
+}
+
 async function musicOf(state: State, origin: string, link: Linker) {
-  const { given, brief, view, written } = state
+  const { given, brief, view, shown: written } = state
   const address = link('/')
   const nothing = {
     heading: 'The music',
@@ -179,15 +198,16 @@ async function musicOf(state: State, origin: string, link: Linker) {
     plan: '',
     packet: '',
     title: '',
+    rests: '',
+    blank: isBlank(given),
   }
   const [first] = written.lines
   if (!first)
     return {
       ...nothing,
-      message:
-        brief.changes.trim() === ''
-          ? 'Write or paste changes below, or begin with an example or a drill.'
-          : 'Put right what is marked, and the line stands here again.',
+      message: isBlank(given)
+        ? 'Write or paste changes below, or begin with an example or a drill.'
+        : 'Put right what is marked, and the line stands here again.',
     }
 
   const whole = address === null ? null : `${origin}${address}`
@@ -247,22 +267,25 @@ async function musicOf(state: State, origin: string, link: Linker) {
         file: `${file}.${each.endings[0]}`,
         form: address === null,
       }))
+  // Files are of the changes as they are meant, or there are none.
+  const whence = state.written.lines.length > 0
   return {
     ...nothing,
+    rests: written.rests.join(','),
     heading: `${title} – ${score.instrument.name}`,
     title: `${title}, ${score.instrument.name.toLowerCase()} – `,
     sub: '',
     message:
       whole === null
         ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
-        : '',
+        : restsSaid(state),
     parts,
     only: brief.bars === null ? '' : `Bars ${brief.bars[0]} to ${brief.bars[1]} of ${first.harmony.bars.length}.`,
     whole: linksOf(withoutBars(given))('./') ?? './',
     keep: (kept && linkerOf(kept)('/')) ?? '',
     edition: editionNotice(state),
-    downloads: filesOf('usual'),
-    files: filesOf('further'),
+    downloads: whence ? filesOf('usual') : [],
+    files: whence ? filesOf('further') : [],
     relaxed: written.lines.flatMap((line) =>
       line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
     ),
@@ -290,8 +313,8 @@ async function musicOf(state: State, origin: string, link: Linker) {
         }),
     })),
     address: whole ?? '',
-    plan: link('/plan') ?? '',
-    packet: link('/packet') ?? '',
+    plan: whence ? (link('/plan') ?? '') : '',
+    packet: whence ? (link('/packet') ?? '') : '',
   }
 }
 

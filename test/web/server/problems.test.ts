@@ -33,6 +33,7 @@ describe('the bar of a problem, counted as it is played', () => {
     ['| Dm7 |\n| G7 | C6 F7x |', [3]],
     ['|: Dm7 | G7 :|\n| Cmja7 |', [5]],
     ['|: Dm7 | Gmja7 :|', [2]],
+    ['| Dm7 | C / / / / | G7 |', [2]],
     ['Key: H\n| Dm7 | Cmja7 |', [null, 2]],
   ])('%j: %j', (text, bars) => {
     expect(shown(text).map(({ bar }) => bar)).toEqual(bars)
@@ -51,6 +52,13 @@ test('all hints at once leave no hint, no more problems, and what is right as it
     }),
     { numRuns: 100, seed: 5 },
   )
+})
+
+test('what every player reads stays as it is written, when all hints are put in too', () => {
+  expect(mendAll('| Fsus | G7alt | Cmja7 | F7x |')).toBe('| Fsus | G7alt | Cmaj7 | F7 |')
+  expect(shown('| Fsus | G7alt |')).toEqual([])
+  // A symbol that could be taken two ways is still asked about.
+  expect(shown('| Cdim |').map(({ error }) => error)).toEqual([false])
 })
 
 test('any text at all is shown cut within its line', () => {

@@ -210,7 +210,6 @@ describe('one press puts every suggestion in', () => {
 describe('what cannot be read', () => {
   test.each([
     ['an unknown chord', { changes: '| Cmja7 |' }, 'Cmja7'],
-    ['nothing at all', { changes: '' }, ''],
     ['a key that does not exist', { changes: 'Dm7', key: 'H' }, 'a key such as C'],
     ['a range that no landing fits', { changes: 'Dm7', low: 'C5', high: 'D5' }, 'C5'],
     ['an instrument that is none', { changes: 'Dm7', instrument: 'kazoo' }, 'kazoo'],
@@ -226,6 +225,38 @@ describe('what cannot be read', () => {
     expect(text).toContain('<form id="brief"')
     if ('changes' in query && query.changes !== '') expect(text).toContain(`\n${query.changes}</textarea>`)
     expect(text).not.toMatch(/\bat .*\.[jt]s:\d+/)
+  })
+
+  test('good bars stand on the page, bad ones as rests, and files wait until all is put right', async () => {
+    const query = { changes: '| Dm7 | Xyz | G7 | Cmja7 |' }
+    const { status, text } = await get(at(query))
+    expect(status).toBe(422)
+    expect(text).toContain('data-rests="2,4"')
+    expect(plain(text)).toContain('Bars 2 and 4 are rests until what is marked in the changes is put right')
+    expect(text.match(/class="measure"/g)).toHaveLength(4)
+    expect(text).not.toContain('line.pdf')
+    expect((await get(at({ ...query, at: '1.1' }, 'choices'))).status).toBe(200)
+    expect((await get(at(query, 'line.pdf'))).status).toBe(422)
+    // The JSON says of it what the command line says.
+    const json = await get(at(query, 'line.json'))
+    expect([json.status, JSON.parse(json.text).lines, JSON.parse(json.text).problems.length]).toEqual([422, [], 2])
+  })
+
+  test('an empty box is no error: it offers examples and drills', async () => {
+    for (const changes of ['', ' \n']) {
+      const { status, text } = await get(at({ changes }))
+      expect(status).toBe(200)
+      expect(text).toContain('begin with an example or a drill')
+      expect(text.match(/<details class="shelf[^"]*" open>/g)).toHaveLength(2)
+      expect(text).not.toContain('aria-invalid')
+      expect(text).not.toContain('to put right')
+    }
+  })
+
+  test('an altered dominant and a suspended chord are no mistakes', async () => {
+    const { status, text } = await get(at({ changes: '| G7alt | Fsus | Bbalt/D | C7sus |' }))
+    expect(status).toBe(200)
+    expect(text).not.toContain('Read like this')
   })
 
   test('64 KB of noise and 2,000 bars are answered', async () => {
