@@ -7,7 +7,7 @@ import type { Line, LineNote } from './line/line.ts'
 import { writtenPitches } from './score/layScore.ts'
 import { writtenPart } from './score/writtenPart.ts'
 import { keyName } from './theory/key.ts'
-import { commonTime, meterName } from './theory/meter.ts'
+import { commonTime, type Meter, meterText, upperNumber } from './theory/meter.ts'
 import { invert, nameOf } from './theory/pitch.ts'
 
 const columns = (rows: readonly (readonly string[])[]): string => {
@@ -24,7 +24,7 @@ const columns = (rows: readonly (readonly string[])[]): string => {
 
 /** A chart: a row a bar, its number, its section and its chords. */
 export function chartText(chart: Chart): string {
-  const head = [chart.title, chart.key && keyName(chart.key), meterName(chart.meter)]
+  const head = [chart.title, chart.key && keyName(chart.key), meterText(chart.meter)]
     .filter((s) => s !== null)
     .join(', ')
   const rows = chart.bars.map((bar) => [
@@ -62,15 +62,18 @@ export function lineText(line: Line, brief: Pick<Brief, 'pitch' | 'spelling'>): 
   const shown = harmony.bars.filter(({ bar }) => bar >= from && bar <= to)
   const rows = shown.map(({ bar, meter }, i) => {
     const before = shown[i - 1]?.meter ?? meter
-    const changed = meterName(meter) === meterName(before) ? [] : [meterName(meter)]
+    const changed = signOf(meter) === signOf(before) ? [] : [signOf(meter)]
     return [String(bar), [...changed, ...(chords.get(bar) ?? [])].join(' '), (notes.get(bar) ?? []).join(' ')]
   })
   if (from === 1 && notes.has(0)) rows.unshift(['0', '', (notes.get(0) ?? []).join(' ')])
-  const meter = meterName(shown[0]?.meter ?? commonTime)
+  const meter = signOf(shown[0]?.meter ?? commonTime)
   const said = [`${keyName(line.key)} concert`, instrument.name, brief.pitch, meter === '4/4' ? null : meter]
   const head = [harmony.title, ...said].filter(Boolean).join(', ')
   return `${head}\n${columns(rows)}\n`
 }
+
+/** A meter in one word, its groups added up where the chart says them. */
+const signOf = (meter: Meter) => `${upperNumber(meter)}/${meter.unit}`
 
 function byBar<T extends { readonly bar: number }, Said>(
   list: readonly T[],

@@ -40,7 +40,10 @@ export function keyIn({ accidentals = [], mode }: Pick<Parsed, 'accidentals' | '
 export function meterIn({ type, value }: Pick<Parsed, 'type' | 'value'>): Meter | null {
   if (type === 'common_time') return commonTime
   if (type === 'cut_time') return { beats: 2, unit: 2 }
-  const beats = value?.reduce((sum, { num }) => sum + num.split('+').reduce((all, each) => all + Number(each), 0), 0)
+  const groups = (value ?? []).flatMap(({ num }) => num.split('+').map(Number))
+  const beats = groups.reduce((sum, size) => sum + size, 0)
   const unit = Number(value?.at(-1)?.den ?? 4)
-  return beats && beats > 0 && beats <= 64 && [1, 2, 4, 8, 16, 32].includes(unit) ? { beats, unit } : null
+  const good = beats > 0 && beats <= 64 && groups.every((size) => size > 0) && [1, 2, 4, 8, 16, 32].includes(unit)
+  if (!good) return null
+  return groups.length > 1 ? { beats, unit, groups } : { beats, unit }
 }

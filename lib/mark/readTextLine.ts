@@ -6,7 +6,7 @@ import type { Problem, Span } from '../problem.ts'
 import { writtenPart } from '../score/writtenPart.ts'
 import { instruments } from '../theory/instrument.ts'
 import { type Key, readKey } from '../theory/key.ts'
-import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
+import { commonTime, type Meter, readMeter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { type Interval, readPitch } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
@@ -21,7 +21,7 @@ import {
 } from './played.ts'
 
 const head =
-  /^(?:(.*), )?([A-G][#b]? (?:major|minor)) concert, ([^,]+(?:, tenor clef|, right hand)?), (written|concert)(?:, (\d+)\/(\d+))?$/
+  /^(?:(.*), )?([A-G][#b]? (?:major|minor)) concert, ([^,]+(?:, tenor clef|, right hand)?), (written|concert)(?:, (\d+(?:\+\d+)*\/\d+))?$/
 
 /** Whether a text is what `line --format text` prints. */
 export const isTextLine = (text: string): boolean => text.split('\n', 40).some((row) => head.test(row.trim()))
@@ -33,7 +33,7 @@ export function readTextLine(text: string, part: string | null): Reading {
   if ('problems' in chosen) return { played: null, problems: chosen.problems }
   const block = chosen.part
   const row = text.slice(block.at).split('\n', 1)[0]!.trim()
-  const [, title, keyText = '', instrumentName, pitch, beats, unit] = head.exec(row)!
+  const [, title, keyText = '', instrumentName, pitch, meterSaid = ''] = head.exec(row)!
   const instrument = instruments.find(({ name }) => name === instrumentName)
   // A tune may lie in a key that no signature can write.
   const key = readKey(keyText, 10)
@@ -43,7 +43,7 @@ export function readTextLine(text: string, part: string | null): Reading {
     return { played: null, problems }
   }
   const { transposition } = writtenPart(key, instrument, pitch === 'concert')
-  const meter = beats ? { beats: Number(beats), unit: Number(unit) } : commonTime
+  const meter = readMeter(meterSaid) ?? commonTime
   const { problems, measures, written, lead } = readRows(block.rows, key, transposition, meter)
   if (problems.length > 0) return { played: null, problems }
   const words = { title: title ?? null, composer: null, style: null, tempo: null }
@@ -124,9 +124,9 @@ function readRow(reader: Reader, { text: line, at: from }: Row): void {
     return
   }
   const words = wordsOf(chords)
-  const changed = /^(\d+)\/(\d+)$/.exec(words[0]?.text ?? '')
+  const changed = /^\d+(?:\+\d+)*\/\d+$/.test(words[0]?.text ?? '')
   if (changed) {
-    reader.meter = { beats: Number(changed[1]), unit: Number(changed[2]) }
+    reader.meter = readMeter(words[0]!.text)!
     words.shift()
   }
   const { meter, measures } = reader

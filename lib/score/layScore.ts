@@ -8,7 +8,7 @@ import { type FingeringMark, markFingerings, type Stop, stopsOf, tablatureOf } f
 import type { Line, LineNote, Role } from '../line/line.ts'
 import { spellPart } from '../line/spellLine.ts'
 import { type Key, signatureOf } from '../theory/key.ts'
-import { commonTime, type Meter } from '../theory/meter.ts'
+import { commonTime, type Meter, upperNumber } from '../theory/meter.ts'
 import { invert, type Pitch, transposePitch } from '../theory/pitch.ts'
 import { accidentalsOf } from './accidentals.ts'
 import { earlyTargets } from './carriedRoles.ts'
@@ -128,7 +128,7 @@ function layBars(
     return {
       number: bar.bar,
       meter,
-      meterShown: !before || before.beats !== meter.beats || before.unit !== meter.unit,
+      meterShown: !before || before.unit !== meter.unit || upperNumber(before) !== upperNumber(meter),
       signature,
       section: bar.section,
       opens: opens[at]!,

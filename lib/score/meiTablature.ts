@@ -1,5 +1,5 @@
 /** A staff of strings and frets under the notes, in MEI 5.1 (module `tablature`). */
-import type { Meter } from '../theory/meter.ts'
+import { type Meter, upperNumber } from '../theory/meter.ts'
 import { naturalAt } from '../theory/pitch.ts'
 import { spacesOf } from './meiBrackets.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
@@ -26,8 +26,8 @@ export function tablatureStaff({ tablature, bars }: Score): readonly string[] {
 export const tablatureMeter = ({ tablature }: Score, meter: Meter): readonly string[] =>
   tablature ? [`<staffDef n="${staff}">${unseen(meter)}</staffDef>`] : []
 
-const unseen = ({ beats, unit }: Meter): string =>
-  `<keySig sig="0"/><meterSig count="${beats}" unit="${unit}" visible="false"/>`
+const unseen = (meter: Meter): string =>
+  `<keySig sig="0"/><meterSig count="${upperNumber(meter)}" unit="${meter.unit}" visible="false"/>`
 
 /** A bar of it: a fret on its string under each note, nothing under rests and under what a note is tied into. */
 export function tablatureBar({ tablature }: Score, bar: ScoreBar): readonly string[] {

@@ -1,7 +1,7 @@
 /** A score as ABC notation 2.1, an open text standard: chords in quotes, degrees as words under the notes. */
 import { edition } from '../edition.ts'
 import { type Key, signOfLetter } from '../theory/key.ts'
-import { ticksPerBar } from '../theory/meter.ts'
+import { type Meter, ticksPerBar, upperNumber } from '../theory/meter.ts'
 import { nameOf, noteAtFifths, type Pitch } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
@@ -9,6 +9,9 @@ import { onPaper } from './writeMusicXml.ts'
 
 /** L:1/8: a written eighth is 12 ticks. */
 const unit = 12
+
+/** A meter, its groups in parentheses (ABC 2.1, section 3.1.6). */
+const meterOf = (meter: Meter) => `${meter.groups ? `(${upperNumber(meter)})` : meter.beats}/${meter.unit}`
 
 /**
  * Writes a part in ABC notation 2.1, as the player reads it; how it sounds stands in the K: field, as `transpose=`.
@@ -33,7 +36,7 @@ export function writeAbc(score: Score): string {
     `%%MIDI program ${score.instrument.program}`,
     'L:1/8',
     `Q:"${quoted(score.styleLine.replace(/[,;]?\s*♩.*$/, ''))}" 1/4=${score.tempo}`,
-    ...(score.bars[0] ? [`M:${score.bars[0].meter.beats}/${score.bars[0].meter.unit}`] : []),
+    ...(score.bars[0] ? [`M:${meterOf(score.bars[0].meter)}`] : []),
     `K:${keyOf(score.bars[0]?.signature ?? 0, key.mode)} clef=${score.clef}${transpose}`,
   ]
   const body: string[] = []
@@ -50,7 +53,7 @@ export function writeAbc(score: Score): string {
     if (bar.systemStart) turn()
     const before = score.bars[index - 1]
     if (bar.section !== null) line.push(`[P:${plain(bar.section).replace(/[[\]]/g, '')}]`)
-    if (before && bar.meterShown) line.push(`[M:${bar.meter.beats}/${bar.meter.unit}]`)
+    if (before && bar.meterShown) line.push(`[M:${meterOf(bar.meter)}]`)
     if (before && bar.signature !== before.signature) line.push(`[K:${keyOf(bar.signature, key.mode)}]`)
     line.push(music(bar, octave), bar.barline === 'double' ? '||' : bar.barline === 'final' ? '|]' : '|')
     for (const { pitch, degree } of bar.events) if (pitch) words.push(degree === null ? '*' : onPaper(degree))

@@ -1,6 +1,6 @@
 /** A score as MEI 5.1 (Music Encoding Initiative), CMN: for the engraver, and for any program that reads it. */
 import { edition } from '../edition.ts'
-import type { Meter } from '../theory/meter.ts'
+import { type Meter, upperNumber } from '../theory/meter.ts'
 import type { Pitch } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import { approachBrackets, type Brackets, spacesOf, twoFiveBrackets } from './meiBrackets.ts'
@@ -64,7 +64,7 @@ const clefs = {
 } as const
 
 const signature = (sharps: number) => (sharps === 0 ? '0' : `${Math.abs(sharps)}${sharps > 0 ? 's' : 'f'}`)
-const meterOf = ({ beats, unit }: Meter) => `meter.count="${beats}" meter.unit="${unit}"`
+const meterOf = (meter: Meter) => `meter.count="${upperNumber(meter)}" meter.unit="${meter.unit}"`
 
 function opening(score: Score, options: MeiOptions, crowded: boolean): string[] {
   const [first] = score.bars

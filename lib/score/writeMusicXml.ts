@@ -3,7 +3,7 @@
 import { engravedStyle, printSymbol, type SymbolStyle } from '../changes/symbol/printSymbol.ts'
 import { kindOfChord } from '../changes/xml/musicXmlKinds.ts'
 import { edition } from '../edition.ts'
-import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
+import { ticksPerBar, ticksPerQuarter, upperNumber } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import { staffOfNote, stavesOf, tablatureDetails, tablatureNotes } from './musicXmlTablature.ts'
@@ -153,7 +153,7 @@ function attributes(score: Score, bar: ScoreBar, before: ScoreBar | undefined): 
   if (bar.signature !== before?.signature)
     inside.push(`<key><fifths>${bar.signature}</fifths><mode>${score.key.open ? 'none' : score.key.mode}</mode></key>`)
   if (!before || bar.meterShown)
-    inside.push(`<time><beats>${bar.meter.beats}</beats><beat-type>${bar.meter.unit}</beat-type></time>`)
+    inside.push(`<time><beats>${upperNumber(bar.meter)}</beats><beat-type>${bar.meter.unit}</beat-type></time>`)
   if (!before) {
     inside.push(...stavesOf(score))
     inside.push(`<clef${score.tablature ? ' number="1"' : ''}>${clefs[score.clef]}</clef>`)

@@ -14,6 +14,15 @@ export const commonTime: Meter = { beats: 4, unit: 4 }
 /** @example meterName({ beats: 6, unit: 8 }) // => '6/8' */
 export const meterName = (meter: Meter): string => `${meter.beats}/${meter.unit}`
 
+/**
+ * The upper number of a meter as it stands on a staff: its groups added up where the chart says them.
+ *
+ * @example
+ * upperNumber({ beats: 5, unit: 4, groups: [2, 3] }) // => '2+3'
+ * upperNumber({ beats: 6, unit: 8 }) // => '6'
+ */
+export const upperNumber = ({ beats, groups }: Meter): string => groups?.join('+') ?? String(beats)
+
 /** @example meterText({ beats: 5, unit: 4, groups: [2, 3] }) // => '5/4 (2+3)' */
 export const meterText = (meter: Meter): string =>
   meter.groups ? `${meterName(meter)} (${meter.groups.join('+')})` : meterName(meter)

@@ -19,7 +19,7 @@ import { bareLabel } from '../typed/sectionLabel.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
 import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
-import { allOf, child, type XmlNode } from './xmlTree.ts'
+import { allOf, child, childrenOf, type XmlNode } from './xmlTree.ts'
 
 const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
 
@@ -267,6 +267,7 @@ function readDefinition(node: XmlNode, running: Running): void {
   )
   for (const item of node.children) {
     if (item.name === 'meterSig') setMeter(running, item.attributes.count, item.attributes.unit, item.attributes.sym)
+    else if (item.name === 'meterSigGrp') setMeters(running, item)
     else if (item.name === 'keySig')
       setKey(running, item.attributes.sig, item.attributes.pname, item.attributes.accid, item.attributes.mode)
     else if (item.name === 'staffGrp' || item.name === 'staffDef') readDefinition(item, running)
@@ -284,6 +285,18 @@ function setMeter(
     if (meter && goodMeter(meter)) running.meter = meter
   } else if (sign === 'common') running.meter = commonTime
   else if (sign === 'cut') running.meter = { beats: 2, unit: 2 }
+}
+
+/** Signatures side by side: of mixed ones each is a group of beats, counted in the finest unit; of others the first stands. */
+function setMeters(running: Running, group: XmlNode): void {
+  const signs = childrenOf(group, 'meterSig').map(({ attributes: { count, unit } }) => readMeter(`${count}/${unit}`))
+  const meters = signs.filter((meter) => meter !== null)
+  const unit = Math.max(...meters.map((meter) => meter.unit))
+  const groups = meters.flatMap((meter) => (meter.groups ?? [meter.beats]).map((size) => (size * unit) / meter.unit))
+  const beats = groups.reduce((sum, size) => sum + size, 0)
+  const [first] = meters
+  const meter = group.attributes.func === 'mixed' && meters.length > 1 ? { beats, unit, groups } : first
+  if (meter && goodMeter(meter)) running.meter = meter
 }
 
 function setKey(
