@@ -150,34 +150,39 @@ export function draftLine(
   if (problems.length > 0) return { problems }
 
   const fixed = planned.slots.filter((slot, i) => slot !== placed[i])
-  const whole = (asked: DraftBrief, held: Pins) => {
-    const first = drawTrying(harmony, planned.slots, fixed, asked, held, range, seed, null)
-    return 'problems' in first ? first : redraw(harmony, planned.slots, asked, held, range, first)
-  }
-  const held = brief.pins.length > 0
-  if (held && brief.around === 'anew' && !base) return whole(brief, pins)
-  const free = { ...brief, pins: [] }
-  const drawn = base ? redraw(harmony, planned.slots, free, noPins, range, base) : whole(free, noPins)
-  if ('problems' in drawn || !held) return drawn
-  return (
-    pinInPlace(harmony, planned.slots, brief, pins, range, seed, drawn) ?? widely(whole(brief, pins), harmony, pins)
-  )
+  const asked: Drawing = { harmony, slots: planned.slots, fixed, brief, pins, range, seed, kept: null }
+  if (brief.pins.length > 0 && brief.around === 'anew' && !base) return drawAndRedraw(asked)
+  const free = { ...asked, brief: { ...brief, pins: [] }, pins: noPins }
+  const drawn = base ? redraw(free, base) : drawAndRedraw(free)
+  if ('problems' in drawn || brief.pins.length === 0) return drawn
+  return pinInPlace(asked, drawn) ?? widely(drawAndRedraw(asked), harmony, pins)
+}
+
+/** What a draft is drawn from: the slots of its targets and those that a plan fixes, what is kept, and by which seed. */
+interface Drawing {
+  readonly harmony: Harmony
+  readonly slots: readonly TargetSlot[]
+  readonly fixed: readonly TargetSlot[]
+  readonly brief: DraftBrief
+  readonly pins: Pins
+  readonly range: readonly [number, number]
+  readonly seed: number
+  /** What stays of an earlier draft; null where all is drawn. */
+  readonly kept: Kept | null
+}
+
+function drawAndRedraw(asked: Drawing): Draft | Refused {
+  const first = drawTrying(asked)
+  return 'problems' in first ? first : redraw(asked, first)
 }
 
 /** The line with its pins, as much of the rest kept as can be; null where they leave no way but another line. */
-function pinInPlace(
-  harmony: Harmony,
-  slots: readonly TargetSlot[],
-  brief: DraftBrief,
-  pins: Pins,
-  range: readonly [number, number],
-  seed: number,
-  draft: Draft,
-): Draft | null {
+function pinInPlace(asked: Drawing, draft: Draft): Draft | null {
+  const { harmony, pins } = asked
   if (!standsIn(pins, draft)) return null
   for (const [step, windows] of pinWindows(draft, pins, harmony).entries()) {
     const keeps = (tick: number) => !windows.some(([from, to]) => tick >= from && tick < to)
-    const pinned = drawTrying(harmony, slots, [], brief, pins, range, seed, { draft, keeps })
+    const pinned = drawTrying({ ...asked, fixed: [], kept: { draft, keeps } })
     if (!('problems' in pinned)) return step === 0 ? pinned : further(pinned, harmony, windows)
   }
   return null
@@ -204,36 +209,21 @@ function widely(draft: Draft | Refused, harmony: Harmony, pins: Pins): Draft | R
 }
 
 /** Draws a line; where the targets drawn leave no way to join what is pinned or kept, others are drawn, and that never moved. */
-function drawTrying(
-  harmony: Harmony,
-  slots: readonly TargetSlot[],
-  fixed: readonly TargetSlot[],
-  brief: DraftBrief,
-  pins: Pins,
-  range: readonly [number, number],
-  seed: number,
-  kept: Kept | null,
-): Draft | Refused {
-  let drawn = drawOnce(harmony, slots, fixed, brief, pins, range, seed, kept)
+function drawTrying(asked: Drawing): Draft | Refused {
+  let drawn = drawOnce(asked)
   for (let i = 1; 'problems' in drawn && i < targetTries; i++)
-    drawn = drawOnce(harmony, slots, fixed, brief, pins, range, (seed + i * 7919) >>> 0, kept)
+    drawn = drawOnce({ ...asked, seed: (asked.seed + i * 7919) >>> 0 })
   return drawn
 }
 
 /** Draws anew the stretches that the brief asks for, everything outside them kept. */
-function redraw(
-  harmony: Harmony,
-  slots: readonly TargetSlot[],
-  brief: DraftBrief,
-  pins: Pins,
-  range: readonly [number, number],
-  draft: Draft,
-): Draft | Refused {
+function redraw(asked: Drawing, draft: Draft): Draft | Refused {
+  const { harmony, brief } = asked
   let current = draft
   for (const { from, to, seed } of brief.again) {
     const stretch = [harmony.bars[from - 1]!.start, endOf(harmony, to)] as const
     const keeps = (tick: number) => tick < stretch[0] || tick >= stretch[1]
-    const again = drawTrying(harmony, slots, [], brief, pins, range, seed, { draft: current, keeps })
+    const again = drawTrying({ ...asked, fixed: [], seed, kept: { draft: current, keeps } })
     if ('problems' in again) return again
     current = again
   }
@@ -255,27 +245,12 @@ interface Kept {
   readonly keeps: (tick: number) => boolean
 }
 
-function drawOnce(
-  harmony: Harmony,
-  slots: readonly TargetSlot[],
-  fixed: readonly TargetSlot[],
-  brief: DraftBrief,
-  pins: Pins,
-  range: readonly [number, number],
-  seed: number,
-  kept: Kept | null,
-): Draft | Refused {
-  const phrased = brief.rhythm === 'phrased' && !kept ? placePhrased(harmony, slots, fixed, pins, brief, seed) : null
+function drawOnce(asked: Drawing): Draft | Refused {
+  const { harmony, slots, fixed, brief, pins, range, seed, kept } = asked
+  const { rhythm } = brief
+  const phrased = rhythm === 'phrased' && !kept ? placePhrased(harmony, slots, fixed, pins, brief, seed) : null
   const open = kept?.draft.slots ?? phrased?.slots ?? slots
-  const keptBar = new Map([...pins.bars.values()].flat().map(({ start, midi }) => [start, midi]))
-  const keptTarget = new Map(kept ? keptTargets(kept).map(({ start, midi }) => [start, midi]) : [])
-  const pinned = open
-    .filter(({ start, bar }) => !pins.bars.has(bar) || (keptBar.get(start) ?? null) !== null)
-    .map((slot) => ({
-      ...slot,
-      pinned: pins.notes.get(slot.start) ?? keptBar.get(slot.start) ?? keptTarget.get(slot.start) ?? null,
-      open: openPitches(slot, pins, harmony, range),
-    }))
+  const pinned = pinSlots(open, asked)
   const closed = pinned.find(({ open }) => open?.length === 0)
   if (closed) {
     const found = `a figure pinned in bar ${closed.bar} that no target there can have`
@@ -283,33 +258,15 @@ function drawOnce(
   }
   const byPins = pinned.some((slot) => slot.pinned !== null || slot.open !== null)
   const noWay = { problems: [byPins && brief.pins.length > 0 ? unjoined(brief) : rangeProblem(range)] }
-  const { rhythm } = brief
   const whole = rhythm === 'phrased' ? null : evenTargets(harmony, pinned, range, brief, seed)
   if (rhythm !== 'phrased' && !whole) return noWay
+  const asEven = rhythm === 'phrased' ? 'eighths' : rhythm
   const moments =
     kept?.draft.moments ??
     phrased?.moments ??
-    planRhythm(harmony, whole!, {
-      rhythm: rhythm === 'phrased' ? 'eighths' : rhythm,
-      keptBars: pins.bars,
-      onsets: askedOnsets(pins),
-    })
+    planRhythm(harmony, whole!, { rhythm: asEven, keptBars: pins.bars, onsets: askedOnsets(pins) })
 
-  const pinnedApproaches = new Map<number, readonly number[]>()
-  const pinnedCells = new Map<number, readonly number[]>()
-  pinned.forEach(({ start }, i) => {
-    const offsets = pins.approaches.get(start)
-    const cell = pins.cells.get(start)
-    if (offsets) pinnedApproaches.set(i, offsets)
-    if (cell) pinnedCells.set(i, cell)
-  })
-  const pinnedNotes = new Map<number, number>()
-  moments.forEach(({ start }, m) => {
-    const midi = pins.notes.get(start) ?? keptBar.get(start) ?? null
-    if (midi !== null) pinnedNotes.set(m, midi)
-  })
-  if (kept) keepNotes(kept, pinnedNotes, pinnedApproaches)
-  const choices = { ...choicesOf(brief), pinnedApproaches, pinnedCells, pinnedNotes }
+  const choices = { ...choicesOf(brief), ...pinnedChoices(pinned, moments, asked) }
   const drawn = whole
     ? drawWhole(harmony, moments, whole, range, choices, seed)
     : drawPhrases(harmony, moments, pinned, range, choices, shapeOf(brief, kept), seedOf(harmony, seed))
@@ -329,12 +286,49 @@ function drawOnce(
     figures,
     relaxed: [
       ...(kept?.draft.relaxed.filter(({ rule }) => rule === 'phrases') ?? phrased?.relaxed ?? []),
-      ...relaxedOf(harmony, figures, targets, brief, pinnedApproaches),
+      ...relaxedOf(harmony, figures, targets, brief, choices.pinnedApproaches),
       ...(brief.different ? comeAgain(harmony, figures, targets) : []),
     ],
     heard: brief.heard,
     cost,
   }
+}
+
+/** The pitches of bars that are kept whole, by their ticks; null is a rest. */
+const keptPitches = ({ bars }: Pins): ReadonlyMap<number, number | null> =>
+  new Map([...bars.values()].flat().map(({ start, midi }) => [start, midi]))
+
+/** Slots with the pitch that is kept there, if any, and the pitches that what is pinned leaves open; none where a kept bar has no note. */
+function pinSlots(slots: readonly TargetSlot[], { harmony, pins, range, kept }: Drawing) {
+  const keptBar = keptPitches(pins)
+  const keptTarget = new Map(kept ? keptTargets(kept).map(({ start, midi }) => [start, midi]) : [])
+  return slots
+    .filter(({ start, bar }) => !pins.bars.has(bar) || (keptBar.get(start) ?? null) !== null)
+    .map((slot) => ({
+      ...slot,
+      pinned: pins.notes.get(slot.start) ?? keptBar.get(slot.start) ?? keptTarget.get(slot.start) ?? null,
+      open: openPitches(slot, pins, harmony, range),
+    }))
+}
+
+/** What is kept, by the numbers of targets and moments. */
+function pinnedChoices(slots: readonly TargetSlot[], moments: readonly Moment[], { pins, kept }: Drawing) {
+  const pinnedApproaches = new Map<number, readonly number[]>()
+  const pinnedCells = new Map<number, readonly number[]>()
+  slots.forEach(({ start }, i) => {
+    const offsets = pins.approaches.get(start)
+    const cell = pins.cells.get(start)
+    if (offsets) pinnedApproaches.set(i, offsets)
+    if (cell) pinnedCells.set(i, cell)
+  })
+  const pinnedNotes = new Map<number, number>()
+  const keptBar = keptPitches(pins)
+  moments.forEach(({ start }, m) => {
+    const midi = pins.notes.get(start) ?? keptBar.get(start) ?? null
+    if (midi !== null) pinnedNotes.set(m, midi)
+  })
+  if (kept) keepNotes(kept, pinnedNotes, pinnedApproaches)
+  return { pinnedApproaches, pinnedCells, pinnedNotes }
 }
 
 /** Targets of an even line: by the smallest steps unless they are to travel, all of it one way through the range. */
