@@ -1,10 +1,9 @@
 /** Whether pins can stand, and whether they stand: the onsets they ask for, and which of them a line does not keep. */
 import type { Harmony } from '../harmony/harmony.ts'
-import type { Span } from '../problem.ts'
 import { scaleOffset } from './approachFits.ts'
 import type { Target, TargetSlot } from './chooseTargets.ts'
 import type { DrawnLine } from './drawLine.ts'
-import { type Pins, readPins } from './pins.ts'
+import type { Pins, ReadPin } from './pins.ts'
 import { eighth, type Moment } from './planRhythm.ts'
 
 /** Notes of a cell, the target counted. */
@@ -34,21 +33,15 @@ export function openPitches(
   })
 }
 
-/** A pin that does not stand, and where it is among the pins as typed. */
-export interface LostPin {
-  readonly text: string
-  readonly span: Span
-}
-
 /** The first pin that a line does not keep; null where it keeps them all. */
 export function lostPin(
-  texts: readonly string[],
+  typed: readonly ReadPin[],
   harmony: Harmony,
   line: Pick<DrawnLine, 'notes' | 'figures'> & {
     readonly targets: readonly Target[]
     readonly moments: readonly Moment[]
   },
-): LostPin | null {
+): ReadPin | null {
   const momentAt = new Map(line.moments.map(({ start }, m) => [start, m]))
   const midiAt = new Map(line.notes.map(({ moment, midi }) => [moment, midi]))
   const targetAt = new Map(line.targets.map((target, t) => [target.start, { ...target, t }]))
@@ -82,11 +75,5 @@ export function lostPin(
       )
     })
 
-  let start = 0
-  for (const text of texts) {
-    const end = start + text.length
-    if (!held(readPins([text], harmony).pins)) return { text, span: { start, end } }
-    start = end + 1
-  }
-  return null
+  return typed.find(({ pins }) => !held(pins)) ?? null
 }

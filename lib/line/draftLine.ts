@@ -13,7 +13,7 @@ import { type DrawnPhrases, drawPhrases, type PhraseShape } from './drawPhrases.
 import { approachName, figureKind } from './figures.ts'
 import { mixtureOf, mixtures } from './figureWeights.ts'
 import type { Motif } from './motifs.ts'
-import { noPins, type Pins, pinnedPitches, plainPitch, readPins } from './pins.ts'
+import { noPins, type Pins, pinnedPitches, plainPitch, type ReadPin, readPins } from './pins.ts'
 import { pinWindows, standsIn, type Window } from './pinWindows.ts'
 import { placePhrased } from './placePhrased.ts'
 import { planSlots } from './plan.ts'
@@ -138,21 +138,23 @@ export function draftLine(
   base: Draft | null = null,
 ): Draft | Refused {
   const harmony = harmonyFor(plain, brief, seed)
-  const { pins, problems: pinProblems } = readPins(brief.pins, harmony)
+  const { pins, each: typedPins, problems: pinProblems } = readPins(brief.pins, harmony)
   const placed = placeTargets(harmony, brief)
   const planned = planSlots(harmony, placed, brief.plan)
-  const outside = brief.pins.filter((text) =>
-    pinnedPitches(readPins([text], harmony).pins).some((midi) => midi < range[0] || midi > range[1]),
+  const outside = typedPins.filter((each) =>
+    pinnedPitches(each.pins).some((midi) => midi < range[0] || midi > range[1]),
   )
   const [low, high] = range.map(plainPitch) as [Pitch, Pitch]
-  const outsideProblems = outside.map((text) => pinProblem(brief, text, `sounding notes from ${rangeName(low, high)}`))
+  const outsideProblems = outside.map(({ text }) =>
+    pinProblem(brief, text, `sounding notes from ${rangeName(low, high)}`),
+  )
   const problems = [...pinProblems, ...planned.problems, ...outsideProblems.slice(0, 1)]
   if (problems.length > 0) return { problems }
 
   const fixed = planned.slots.filter((slot, i) => slot !== placed[i])
-  const asked: Drawing = { harmony, slots: planned.slots, fixed, brief, pins, range, seed, kept: null }
+  const asked: Drawing = { harmony, slots: planned.slots, fixed, brief, pins, typedPins, range, seed, kept: null }
   if (brief.pins.length > 0 && brief.around === 'anew' && !base) return drawAndRedraw(asked)
-  const free = { ...asked, brief: { ...brief, pins: [] }, pins: noPins }
+  const free = { ...asked, brief: { ...brief, pins: [] }, pins: noPins, typedPins: [] }
   const drawn = base ? redraw(free, base) : drawAndRedraw(free)
   if ('problems' in drawn || brief.pins.length === 0) return drawn
   return pinInPlace(asked, drawn) ?? widely(drawAndRedraw(asked), harmony, pins)
@@ -165,6 +167,8 @@ interface Drawing {
   readonly fixed: readonly TargetSlot[]
   readonly brief: DraftBrief
   readonly pins: Pins
+  /** The same, one by one. */
+  readonly typedPins: readonly ReadPin[]
   readonly range: readonly [number, number]
   readonly seed: number
   /** What stays of an earlier draft; null where all is drawn. */
@@ -246,7 +250,7 @@ interface Kept {
 }
 
 function drawOnce(asked: Drawing): Draft | Refused {
-  const { harmony, slots, fixed, brief, pins, range, seed, kept } = asked
+  const { harmony, slots, fixed, brief, pins, typedPins, range, seed, kept } = asked
   const { rhythm } = brief
   const phrased = rhythm === 'phrased' && !kept ? placePhrased(harmony, slots, fixed, pins, brief, seed) : null
   const open = kept?.draft.slots ?? phrased?.slots ?? slots
@@ -272,7 +276,7 @@ function drawOnce(asked: Drawing): Draft | Refused {
     : drawPhrases(harmony, moments, pinned, range, choices, shapeOf(brief, kept), seedOf(harmony, seed))
   if (!drawn) return brief.pins.length > 0 ? { problems: [unjoined(brief)] } : noWay
   const targets = whole ?? (drawn as DrawnPhrases).targets
-  const lost = lostPin(brief.pins, harmony, { ...drawn, targets, moments })
+  const lost = lostPin(typedPins, harmony, { ...drawn, targets, moments })
   if (lost) {
     const expected = 'a pin that has room in this rhythm and that no other pin bars'
     return { problems: [{ ...pinProblem(brief, lost.text, expected), span: lost.span, hint: 'take this pin out' }] }
