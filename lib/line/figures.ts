@@ -58,11 +58,24 @@ export function figureKind(offsets: readonly number[]): FigureKind {
   return 'mixed'
 }
 
+/** On which sides of the target the notes lie, those that follow each other on one side together. */
+function saySides(offsets: readonly number[]): string {
+  const runs: { readonly side: string; count: number }[] = []
+  for (const offset of offsets) {
+    const side = offset > 0 ? 'above' : offset < 0 ? 'below' : 'on it'
+    if (runs.at(-1)?.side === side) runs.at(-1)!.count += 1
+    else runs.push({ side, count: 1 })
+  }
+  const said = runs.map(({ side, count }) => ['', '', 'two ', 'three '][count] + side)
+  return [said.slice(0, -1).join(', '), said.at(-1)].filter((each) => each !== '').join(' then ')
+}
+
 /**
  * What a player calls an approach. An enclosure says its sides in playing order.
  *
  * @example
- * approachName([2, -1]) // => 'enclosure above below'
+ * approachName([2, -1]) // => 'enclosure, above then below'
+ * approachName([3, 1, -2, -1]) // => 'enclosure, two above then two below'
  * approachName([-2, -1]) // => 'chromatic from below'
  * approachName([-1]) // => 'half step from below'
  */
@@ -76,7 +89,7 @@ export function approachName(offsets: readonly number[]): string {
   }
   switch (figureKind(offsets)) {
     case 'enclosure':
-      return `enclosure ${offsets.map((o) => (o > 0 ? 'above' : o < 0 ? 'below' : 'on')).join(' ')}`
+      return `enclosure, ${saySides(offsets)}`
     case 'chromatic':
       return `chromatic ${side}`
     case 'scale':

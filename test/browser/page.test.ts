@@ -276,6 +276,7 @@ describe('on the staff', () => {
       expect(await panel.locator(`ul.${kind} .detail`).first().textContent()).toMatch(
         /heard \d+ times? in recorded solos|not counted/,
       )
+      expect(await panel.locator(`ul.${kind} svg`).first().getAttribute('aria-label')).toMatch(/target [A-G]/)
       const before = await musicOf(page)
       await afterMove(page, () => panel.locator(`ul.${kind} a:not([aria-current])`).first().click())
       expect(await musicOf(page)).not.toBe(before)

@@ -21,11 +21,14 @@ import type { ChoicesQuestion, KeepQuestion } from '../server/workerRequest.ts'
 import { problemPage, readState } from './pages.ts'
 import { withSigns } from './sentence.ts'
 import { partOf } from './sheets.ts'
+import { smallNotes } from './smallNotes.ts'
 import { fill } from './templates.ts'
 import { placeName, shownNotes } from './words.ts'
 
 interface Option {
   readonly what: string
+  /** A figure as small notes, in place of its words; empty for what is no figure. */
+  readonly picture: string
   readonly detail: string
   readonly href: string
   /** It is what stands there now. */
@@ -57,6 +60,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
   const to = (next: Given) => addressOf(plainGiven(next)) ?? '/'
   const option = (what: string, next: Given, detail = '', isChosen = false): Option => ({
     what,
+    picture: '',
     detail,
     href: to(next),
     chosen: isChosen,
@@ -158,7 +162,13 @@ function alternativeGroups(
   const found = alternatives(brief, target.bar, beat)
   const up = invert(score.transposition)
   const read = (pitch: Pitch) => withSigns(nameOf(plainly(transposePitch(pitch, up))))
-  const names = (pitches: readonly Pitch[]) => pitches.map((pitch) => read(pitch).replace(/-?\d$/, '')).join(' ')
+  const drawn = (pitches: readonly Pitch[], target: number): string =>
+    smallNotes(
+      pitches.map((pitch) => plainly(transposePitch(pitch, up))),
+      score.clef,
+      target,
+    )
+  const landing = line.notes.find(({ role, start }) => role === 'target' && start === target.start)?.pitch
   return kindsFor[note.role]
     .map((kind) => {
       const list = found.filter((each) => each.kind === kind)
@@ -170,8 +180,11 @@ function alternativeGroups(
         const next = pinned(given, each.pin)
         if (kind === 'landing')
           return option(`${withSigns(each.degree ?? '')}`, next, `${read(each.notes[0]!)}, ${heard}`, each.now)
-        if (kind === 'approach') return option(names(each.notes), next, `${each.name}, ${heard}`, each.now)
-        return option(each.name, next, `${names(each.notes)}, ${heard}`, each.now)
+        const notes = kind === 'approach' && landing ? [...each.notes, landing] : each.notes
+        const picture = drawn(notes, kind === 'approach' ? each.notes.length : 0)
+        // On which sides the notes of an enclosure lie, the picture shows.
+        const [name = ''] = each.name.split(', ')
+        return { ...option('', next, `${name}, ${heard}`, each.now), picture }
       })
       // What stands there now comes first.
       return group(headings[kind], kind, [...options.filter((o) => o.chosen), ...options.filter((o) => !o.chosen)])

@@ -4,6 +4,7 @@ import { type FigureGroup, groupFigures } from '../../lib/drill/figureSheet.ts'
 import { deadBecause, kindNames, type ListedFigure, listFigures } from '../../lib/line/figureList.ts'
 import type { FigureKind } from '../../lib/line/figures.ts'
 import { figureScore } from '../../lib/score/figureScore.ts'
+import type { Score } from '../../lib/score/score.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
 import { keyAt, nameOfKey } from '../../lib/theory/key.ts'
@@ -13,6 +14,7 @@ import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath } from '../server/assets.ts'
 import { readView } from './display.ts'
 import { withSigns } from './sentence.ts'
+import { smallNotes } from './smallNotes.ts'
 import { fill } from './templates.ts'
 
 /** Where nothing is said, figures heard so often are shown: a page that can be read. */
@@ -64,8 +66,14 @@ async function groupOnPage(group: FigureGroup, brief: Brief) {
     name: group.name,
     cells: group.figures[0]!.kind === 'cell',
     svg,
-    rows: group.figures.map((each, f) => rowOf(group, each, f)),
+    rows: group.figures.map((each, f) => ({ ...rowOf(group, each, f), picture: pictureOf(score, each, f) })),
   }
+}
+
+/** A figure as small notes, as the player reads it. */
+function pictureOf({ bars, clef }: Score, { kind, offsets }: ListedFigure, index: number): string {
+  const notes = (bars[index]?.events ?? []).flatMap(({ pitch }) => pitch ?? [])
+  return smallNotes(notes, clef, kind === 'cell' ? 0 : offsets.length)
 }
 
 function rowOf({ line }: FigureGroup, figure: ListedFigure, index: number) {

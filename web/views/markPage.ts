@@ -17,6 +17,7 @@ import { type Answer, bytesAnswer, textAnswer } from '../server/answer.ts'
 import type { MarkQuestion } from '../server/workerRequest.ts'
 import { type MarkForm, markPage, nothingRead } from './markForm.ts'
 import { engraveSheet, sheetsOf } from './sheets.ts'
+import { smallApproach, smallCell } from './smallNotes.ts'
 
 /** Files that are read at once, and rows of a table, sheets of a line and remarks that are shown. */
 const most = { files: 40, rows: 60, sheets: 4, remarks: 80 } as const
@@ -198,6 +199,7 @@ function table(heading: string, counts: readonly FigureCount[], marked: readonly
   const rows = counts.slice(0, most.rows).map(({ kind, class: name, offsets, count, heard, places }) => ({
     value: offsets.join(' '),
     tick: kind === 'approach' && offsets.every((offset) => offset !== 0),
+    picture: kind === 'cell' ? smallCell(offsets) : smallApproach(offsets),
     name: kind === 'cell' ? name : approachName(offsets),
     count,
     top,

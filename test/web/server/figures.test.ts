@@ -22,7 +22,7 @@ describe('the page of figures', () => {
     expect(text).toMatch(/<option value="tenor-sax" selected>/)
     expect(text).toMatch(/name="figures" value="2 -1"/)
     expect(text).toMatch(/name="cells" value="1-2-3-4"/)
-    expect(text).toMatch(/<th scope="row">2 −1<\/th><td>enclosure<\/td><td>65<\/td><td>1: \d+, 3: \d+/)
+    expect(text).toMatch(/<\/svg> 2 −1<\/th><td>enclosure<\/td><td>65<\/td><td>1: \d+, 3: \d+/)
     const played = [...text.matchAll(/data-play="([^"]+)" aria-label="Play 2 −1"/g)].map(([, notes = '']) =>
       notes.split(' ').map(Number),
     )
