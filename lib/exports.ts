@@ -392,12 +392,12 @@ async function recorded(
     ])
   const notes = brief.sound === 'sampled' ? await samples(lines[0]?.instrument.program ?? 0) : {}
   const played = linesAsPlayed(lines, brief)
-  const recording = planRecording(played, brief, notes ?? {})
+  const lent = notes?.line && brief.hear.includes('line') ? lentRecording(brief.instrument) : null
+  const plain = notes ? [] : ['there are no recorded notes here: the sound is plain']
+  const remarks = [...plain, ...(lent ? [lent] : []), ...replacedInRecording(played, brief)]
+  const recording = planRecording(played, brief, notes ?? {}, remarks)
   if (!recording) return tooLong(longestRecording)
-  const lent = notes?.line ? lentRecording(brief.instrument) : null
-  if (!notes) remark('there are no recorded notes here: the sound is plain')
-  else if (lent) remark(lent)
-  for (const each of replacedInRecording(played, brief)) remark(each)
+  for (const each of remarks) remark(each)
   if (format !== 'opus') return recordSound(recording, format)
   const { opusRate, writeOpus } = await import('./opus.ts')
   return writeOpus(samplesOf(recording, opusRate), recording.tags)

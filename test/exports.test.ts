@@ -106,12 +106,27 @@ test.each<[Export['id'], string, readonly string[]]>([
     ['C13(b9,#9,#11) has more notes than two hands hold: the band leaves out 13'],
   ],
   ['band-midi', '| C13(#11) | Fmaj7 |', []],
+  // What alt holds is left to the player.
+  ['wav', '| G7alt | Cmaj7 |', []],
 ])('a chord that the band cannot play whole is said once, over every pass: %s of %s', async (id, changes, expected) => {
   const said: string[] = []
   const asked = { remark: (each: string) => said.push(each) }
   const files = await writeFiles(exportOf(id)!, written({ changes, sound: 'plain', passes: '2' }), asked)
   expect('problems' in files).toBe(false)
   expect(said).toEqual(expected)
+})
+
+test('thirteen notes in a chord, 300 beats a minute, no recorded notes: it plays to its end, and says what it replaced', async () => {
+  // Every alteration of every degree: thirteen notes, a few of one sound.
+  const changes = '| C13(b9,#9,#11) | F13(b9,#9,#11) |'
+  const said: string[] = []
+  const given = written({ changes, tempo: '300', instrument: 'bass-clarinet' })
+  const files = await writeFiles(exportOf('wav')!, given, { remark: (each) => said.push(each) })
+  if ('problems' in files) throw new Error('refused')
+  const pcm = new Int16Array(files[0]!.bytes.buffer, files[0]!.bytes.byteOffset + 44, 2 * 44_100 * 3)
+  expect(pcm.some((x) => Math.abs(x) > 3_000)).toBe(true)
+  expect(said[0]).toBe('there are no recorded notes here: the sound is plain')
+  expect(said.slice(1).map((each) => each.split(' ')[0])).toEqual(['C13(b9,#9,#11)', 'F13(b9,#9,#11)'])
 })
 
 test('an instrument without a recording of its own sounds of a named neighbour', async () => {

@@ -4,16 +4,14 @@ import { bendStep, type SampleSet, type SampleZone, sampledTone } from '../lib/s
 /** A recording of a set, decoded. */
 export type Recorded = SampleSet['zones'][number]
 
-/** Seconds of a block: a harmonic is brought down to nothing and summed over it, so that what is left of its turning shows. */
-const block = 0.002
 const harmonics = 4
-/** Cents either way in which a pitch is looked for. */
+/** Cents either way in which a pitch is looked for at first. */
 const reach = 60
 
 /** What is left of each harmonic once it is turned back by where it ought to be: real and imaginary parts, a pair a block. */
 type Turned = readonly { readonly k: number; readonly re: Float64Array; readonly im: Float64Array }[]
 
-function turnBack(samples: Float32Array, rate: number, hertz: number): Turned {
+function turnBack(samples: Float32Array, rate: number, hertz: number, block: number): Turned {
   const size = Math.round(block * rate)
   const count = Math.floor(samples.length / size)
   return Array.from({ length: harmonics }, (_, i) => i + 1)
@@ -42,8 +40,9 @@ function turnBack(samples: Float32Array, rate: number, hertz: number): Turned {
     })
 }
 
-/** A way of listening, every so many blocks. */
+/** A way of listening, every so many blocks of so many seconds: over a block a harmonic is summed, so that what is left of its turning shows. */
 interface Listen {
+  readonly block: number
   readonly hop: number
   /** The pitch heard around a block, in cents from where it ought to be, and how much sound that rests on; null where there is none. */
   readonly at: (turned: Turned, at: number) => { readonly off: number; readonly weight: number } | null
@@ -54,6 +53,7 @@ const hann = (blocks: number): Float64Array =>
 
 /** Listens to some 40 ms: how fast the harmonics turn, the higher ones counting more; follows a vibrato. */
 function quickly(hertz: number): Listen {
+  const block = 0.002
   const window = hann(Math.round(Math.max(0.04, 4 / hertz) / block))
   const apart = 2
   const sumAt = ({ re, im }: Turned[number], from: number): readonly [number, number] => {
@@ -81,13 +81,14 @@ function quickly(hertz: number): Listen {
     }
     return { off: Math.max(-reach, Math.min(reach, (1200 / Math.LN2) * (sum / weights))), weight }
   }
-  return { hop: 2, at }
+  return { block, hop: 2, at }
 }
 
 /** Listens to a fifth of a second: of fundamentals near by, the one whose harmonics hold the most energy. */
-function slowly(hertz: number): Listen {
+function slowly(hertz: number, reach: number): Listen {
+  const block = 0.004
   const window = hann(Math.round(0.2 / block))
-  const step = 6
+  const step = reach / 8
   const energy = (turned: Turned, from: number, cents: number): number => {
     let sum = 0
     for (const { k, re, im } of turned) {
@@ -113,7 +114,7 @@ function slowly(hertz: number): Listen {
   const at: Listen['at'] = (turned, at) => {
     const from = at - (window.length >> 1)
     if (from < 0 || from + window.length > (turned[0]?.re.length ?? 0)) return null
-    const found = Array.from({ length: 2 * (reach / step) + 1 }, (_, i) => energy(turned, from, i * step - reach))
+    const found = Array.from({ length: 17 }, (_, i) => energy(turned, from, i * step - reach))
     const best = found.indexOf(Math.max(...found))
     const [l, m, r] = [found[best - 1], found[best]!, found[best + 1]].map((each) => Math.log(each ?? 0)) as [
       number,
@@ -123,7 +124,7 @@ function slowly(hertz: number): Listen {
     const top = l > -Infinity && r > -Infinity ? (step * (l - r)) / (2 * (l - 2 * m + r)) : 0
     return { off: best * step - reach + top, weight: Math.sqrt(found[best]!) }
   }
-  return { hop: 12, at }
+  return { block, hop: 6, at }
 }
 
 /** Seconds that a held recording is listened to: through its loop and round it again. */
@@ -133,7 +134,12 @@ function heardFor({ loop, rate, samples }: Recorded): number {
 }
 
 /** The place in a recording at each block as it is played, its loop gone round. */
-function placesOf({ loop, rate, cents }: Recorded, bend: readonly number[], count: number): Float64Array {
+function placesOf(
+  { loop, rate, cents }: Recorded,
+  bend: readonly number[],
+  block: number,
+  count: number,
+): Float64Array {
   const places = new Float64Array(count)
   const size = Math.round(block * rate)
   let place = 0
@@ -146,21 +152,27 @@ function placesOf({ loop, rate, cents }: Recorded, bend: readonly number[], coun
   return places
 }
 
-/** A recording's bend with what is still heard to be off taken away. */
-function corrected(zone: Recorded, bend: readonly number[], listen: Listen, share: number): readonly number[] {
+/** A recording's bend with what is still heard to be off taken away, and the most, in cents, that it was off. */
+function corrected(
+  zone: Recorded,
+  bend: readonly number[],
+  listen: Listen,
+): { readonly bend: readonly number[]; readonly most: number } {
   const { rate, root } = zone
   const played = { ...zone, bend, gain: 1, hold: 0, decay: 0, sustain: 1 }
   const seconds = heardFor(zone)
   const samples = sampledTone({ zones: [{ ...played, low: root, high: root }] }, root, rate)!
     .samples(Math.round(seconds * rate))
     .subarray(0, Math.round(seconds * rate))
-  const turned = turnBack(samples, rate, 440 * 2 ** ((root - 69) / 12))
-  const places = placesOf(zone, bend, turned[0]!.re.length)
+  const turned = turnBack(samples, rate, 440 * 2 ** ((root - 69) / 12), listen.block)
+  const places = placesOf(zone, bend, listen.block, turned[0]!.re.length)
   const sums = new Float64Array(bend.length)
   const weights = new Float64Array(bend.length)
+  let most = 0
   for (let at = 0; at < places.length; at += listen.hop) {
     const heard = listen.at(turned, at)
     if (!heard) continue
+    most = Math.max(most, Math.abs(heard.off))
     const index = places[at]! / (bendStep * rate)
     const low = Math.floor(index)
     for (const [i, part] of [
@@ -175,13 +187,14 @@ function corrected(zone: Recorded, bend: readonly number[], listen: Listen, shar
   // Where nothing is heard, before the tone stands or once it is gone, what is nearest holds.
   const least = 0.02 * Math.max(...weights)
   const known = [...weights.keys()].filter((i) => weights[i]! > least)
-  if (known.length === 0) return bend
+  if (known.length === 0) return { bend, most: 0 }
   let next = 0
-  return bend.map((each, i) => {
+  const better = bend.map((each, i) => {
     while (next + 1 < known.length && Math.abs(known[next + 1]! - i) <= Math.abs(known[next]! - i)) next += 1
     const from = known[next]!
-    return each - (share * sums[from]!) / weights[from]!
+    return each - (0.9 * sums[from]!) / weights[from]!
   })
+  return { bend: better, most }
 }
 
 /**
@@ -196,11 +209,17 @@ export function bendOf(zone: Recorded, kind: Kind): readonly number[] {
   const { rate, loop, samples, root } = zone
   const end = loop ? loop[1] : Math.min(samples.length, 2.6 * rate)
   const hertz = 440 * 2 ** ((root - 69) / 12)
-  const [slow, quick] = [slowly(hertz), quickly(hertz)]
   let bend: readonly number[] = Array(Math.ceil(end / (bendStep * rate)) + 1).fill(0)
-  bend = corrected(zone, bend, slow, 1)
-  if (kind === 'held') for (let i = 0; i < 3; i++) bend = corrected(zone, bend, quick, 1)
-  for (let i = 0; i < 4; i++) bend = corrected(zone, bend, slow, 0.9)
+  const listen = (how: Listen, times: number): void => {
+    for (let i = 0; i < times; i++) {
+      const heard = corrected(zone, bend, how)
+      bend = heard.bend
+      if (heard.most < 1.5) return
+    }
+  }
+  listen(slowly(hertz, reach), 1)
+  if (kind === 'held') listen(quickly(hertz), 3)
+  listen(slowly(hertz, 24), 4)
   return bend.map(Math.round)
 }
 

@@ -17,7 +17,7 @@ import { feelAndSwing } from './feel.ts'
 import { playDrums } from './playDrums.ts'
 import { bandPrograms } from './recordings.ts'
 import { voiceChords } from './voiceChords.ts'
-import { chooseVoicings, owedDegrees } from './voicing.ts'
+import { chooseVoicings, leftOutOf } from './voicing.ts'
 import { writeBass } from './writeBass.ts'
 
 export interface ArrangeOptions {
@@ -113,17 +113,6 @@ function playBand(
   }
 }
 
-/** What the band could not play as written, in words. */
-function replacedIn(passage: Passage): readonly string[] {
-  const said = passage.chords.flatMap(({ chord, root, symbol }) => {
-    const left = chord && root ? owedDegrees(chord).left : []
-    return left.length > 0
-      ? [`${symbol} has more notes than two hands hold: the band leaves out ${left.join(' ')}`]
-      : []
-  })
-  return [...new Set(said)]
-}
-
 /**
  * Arranges a line, or some bars of it: count-in, line, bass, chords, drums and a click, as named tracks of notes
  * timed in ticks, and an ending where it ends. The same line and options give the same notes.
@@ -175,7 +164,7 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
       ...band.passage.chords.map(({ start, symbol }) => ({ start: start + lead, symbol })),
       ...(last && band.passage.next ? [{ start: last.start + lead, symbol: band.passage.next.symbol }] : []),
     ],
-    replaced: replacedIn(passage),
+    replaced: leftOutOf(passage.chords),
     tracks: [
       track('line', instrument.name, instrument.program, options.lineOut ? [] : played),
       track('bass', 'Bass', bandPrograms.bass, heard(band.bass)),

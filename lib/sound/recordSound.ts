@@ -29,12 +29,13 @@ export interface Recording {
 
 /**
  * What a brief's recording holds: its passes one after another, of each key where there are several. Line and band, or the band
- * alone where `hear` leaves the line out. Null where it would last longer than `longestRecording`.
+ * alone where `hear` leaves the line out; `remarks` say in the file what sounds otherwise than asked. Null where it would last longer than `longestRecording`.
  */
 export function planRecording(
   lines: readonly Line[],
   brief: Playing & Pick<Brief, 'hear'>,
   samples: BandSamples = {},
+  remarks: readonly string[] = [],
 ): Recording | null {
   const passes = recordedPasses(lines, brief)
   if (!passes) return null
@@ -43,6 +44,7 @@ export function planRecording(
     title: lines[0]?.harmony.title ?? 'Line',
     key: [...new Set(lines.map((line) => keyName(line.key)))].join(', '),
     tempo: passes[0]?.tempo ?? usualTempo,
+    remarks,
   }
   const frames = Math.ceil((performance.seconds + tail) * fileRate)
   return { performance, hear: heardParts(brief), samples, tags, frames }

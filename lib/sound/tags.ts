@@ -1,4 +1,4 @@
-/** What a sound file says about itself: title, key and tempo, in the words of each format. */
+/** What a sound file says about itself: title, key, tempo and what it replaced, in the words of each format. */
 
 /** Title, keys and tempo of a recording. */
 export interface Tags {
@@ -7,13 +7,16 @@ export interface Tags {
   readonly key: string
   /** Quarter notes a minute, as it begins. */
   readonly tempo: number
+  /** What sounds otherwise than asked, in words; empty for nearly every recording. */
+  readonly remarks: readonly string[]
 }
 
 /** The tags as Vorbis comments (RFC 9639, 8.6; RFC 7845, 5.2): the field names are those in common use. */
-export const vorbisComments = ({ title, key, tempo }: Tags): Readonly<Record<string, string>> => ({
+export const vorbisComments = ({ title, key, tempo, remarks }: Tags): Readonly<Record<string, string>> => ({
   TITLE: title,
   KEY: key,
   BPM: String(Math.round(tempo)),
+  ...(remarks.length > 0 ? { COMMENT: remarks.join('; ') } : {}),
 })
 
 /** Text as bytes of Latin 1, a sign that it lacks as a question mark. */
@@ -42,9 +45,9 @@ function joined(pieces: readonly Uint8Array[]): Uint8Array {
   return bytes
 }
 
-/** The tags as a LIST chunk of type INFO for a RIFF file: title as INAM, key and tempo as a comment, ICMT, since RIFF names no field for them. */
-export function listInfo({ title, key, tempo }: Tags): Uint8Array {
+/** The tags as a LIST chunk of type INFO for a RIFF file: title as INAM, the rest as a comment, ICMT, since RIFF names no field for them. */
+export function listInfo({ title, key, tempo, remarks }: Tags): Uint8Array {
   const text = (name: string, value: string) => chunk(name, joined([latin(value), new Uint8Array(1)]))
-  const comment = `${key}, ${Math.round(tempo)} beats a minute`
+  const comment = [`${key}, ${Math.round(tempo)} beats a minute`, ...remarks].join('; ')
   return chunk('LIST', joined([latin('INFO'), text('INAM', title), text('ICMT', comment)]))
 }

@@ -47,6 +47,20 @@ export function owedDegrees(chord: NonNullable<HarmonyChord['chord']>): {
   }
 }
 
+/**
+ * What the band leaves out of chords that are too full for two hands, in words, each chord once; empty for nearly every tune. A chord whose
+ * symbol leaves the choice to the player, as alt does, is played as chosen.
+ */
+export function leftOutOf(chords: readonly Pick<HarmonyChord, 'chord' | 'root' | 'symbol'>[]): readonly string[] {
+  const said = chords.flatMap(({ chord, root, symbol }) => {
+    const left = chord && root && !chord.alt ? owedDegrees(chord).left : []
+    return left.length > 0
+      ? [`${symbol} has more notes than two hands hold: the band leaves out ${left.join(' ')}`]
+      : []
+  })
+  return [...new Set(said)]
+}
+
 /** Degrees that may join where the symbol names no tension, best first: what the scale offers, then the fifth. */
 function colours(chord: HarmonyChord): readonly Degree[] {
   const quality = chord.chord!

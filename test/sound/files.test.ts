@@ -129,6 +129,16 @@ describe('what a file says about itself', () => {
   })
 })
 
+test('what sounds otherwise than asked is said in every file, and nothing where all is as asked', async () => {
+  const remarks = ['Flugelhorn sounds of a recorded trumpet', 'C13(b9,#9,#11) has more notes than two hands hold']
+  for (const format of ['wav', 'flac', 'opus'] as const) {
+    const said = Buffer.from(await bytesOf(plan(one, brief, {}, remarks), format)).toString('latin1')
+    expect(said).toContain(`${format === 'wav' ? 'minute; ' : 'COMMENT='}${remarks.join('; ')}`)
+    const silent = Buffer.from(await bytesOf(plan(one, brief), format)).toString('latin1')
+    expect(silent).not.toMatch(/COMMENT=|minute; /)
+  }
+})
+
 test('Opus: small, and decodes to what was played', async () => {
   const recording = plan(one, brief)
   const bytes = await bytesOf(recording, 'opus')

@@ -4,6 +4,8 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { gzipSync } from 'node:zlib'
+import { bandPrograms } from '../../lib/sound/recordings.ts'
+import { sampleFile } from '../../lib/sound/sampledTones.ts'
 import { home } from '../views/templates.ts'
 import type { Answer } from './answer.ts'
 
@@ -29,6 +31,9 @@ const filesIn = (folder: string): readonly string[] =>
 
 const here = fileURLToPath(new URL('../', import.meta.url))
 const built = fileURLToPath(new URL('../browser/', import.meta.url))
+
+/** Whether recorded notes were cut when this was built. */
+export const hasRecordedNotes = existsSync(join(built, sampleFile(bandPrograms.bass)))
 
 /** What is installed of the packages that the bytes of answers come from, each with its version. */
 function dependencies(): readonly (readonly [string, string])[] {

@@ -4,11 +4,14 @@ import { renderSVG } from 'uqr'
 import { type Brief, type BriefProblem, choiceNames, choices, readBrief, writeBrief } from '../../lib/brief.ts'
 import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
+import type { Line } from '../../lib/line/line.ts'
 import { homeOf, type Lines, writeGoodBars, writeLines } from '../../lib/lines/write.ts'
+import { lentRecording } from '../../lib/sound/recordings.ts'
+import { leftOutOf } from '../../lib/sound/voicing.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
 import { type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
-import { assetsPath, build } from '../server/assets.ts'
+import { assetsPath, build, hasRecordedNotes } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
 import { showProblems, toPutRight } from '../server/problems.ts'
 import type { PageQuestion } from '../server/workerRequest.ts'
@@ -189,6 +192,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     fields: '{}',
     tempo: 0,
     recordings: [] as object[],
+    saidOfSound: [] as readonly string[],
     keep: '',
     edition: null as ReturnType<typeof editionNotice>,
     only: '',
@@ -312,10 +316,20 @@ async function musicOf(state: State, origin: string, link: Linker) {
           }
         }),
     })),
+    saidOfSound: saidOfSound(written.lines, brief),
     address: whole ?? '',
     plan: whence ? (link('/plan') ?? '') : '',
     packet: whence ? (link('/packet') ?? '') : '',
   }
+}
+
+/** What a recording sounds otherwise than asked: a lent recording, notes that no hand holds. */
+function saidOfSound(lines: readonly Line[], { sound, instrument, hear }: Brief): readonly string[] {
+  const lent = hear.includes('line') ? lentRecording(instrument) : null
+  const played =
+    sound === 'plain' ? null : hasRecordedNotes ? lent : 'There are no recorded notes here: the sound is plain'
+  const left = hear.includes('chords') ? lines.flatMap(({ harmony }) => leftOutOf(harmony.chords)) : []
+  return [...(played ? [played] : []), ...new Set(left)].map((said) => `${said}.`)
 }
 
 /** All bars again. */

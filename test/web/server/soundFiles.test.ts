@@ -50,6 +50,20 @@ describe('recordings', () => {
     expect((await names({ alone: 'yes' })).slice(1)).toEqual(['Bass', 'Chords', 'Drums', 'Count-in'])
   })
 
+  test('what sounds otherwise than asked is said in the file, and on the page beside its link', async () => {
+    const fields = { changes: '| C13(b9,#9,#11) | F |', instrument: 'flugelhorn' }
+    const wav = (await bytesOf(await fetch(at('sound.wav', fields)))).toString('latin1')
+    const page = await (await fetch(at('', fields))).text()
+    // The build of these tests cuts no recorded notes.
+    const said = ['here are no recorded notes here: the sound is plain', 'the band leaves out 13']
+    for (const each of said) {
+      expect(wav.slice(-400)).toContain(each)
+      expect(page.slice(page.indexOf('class="recordings"'))).toContain(each)
+    }
+    const usual = await (await fetch(at('', { sound: 'plain' }))).text()
+    for (const each of said) expect(usual).not.toContain(each)
+  })
+
   test('all keys one after another, or one of them', async () => {
     const length = async (fields: Record<string, string>) =>
       Number(
