@@ -3,19 +3,24 @@ import type { Brief } from './choices.ts'
 
 export interface Level {
   readonly level: 1 | 2 | 3 | 4 | 5 | 6
+  /** The one kind of difficulty that it adds; null for the first. Measured in `test/line/levels.test.ts`. */
+  readonly kind: 'enclosures' | 'range' | 'rhythm' | 'leaps' | 'chromatic' | null
   /** What it adds, in a sentence. */
   readonly adds: string
   readonly sets: Partial<Brief>
 }
 
-/** From one approach note in a small range to four-note enclosures over the whole range. Common practice of teachers. */
+/** What stays from the first level to the third: a target a bar, and no leaps to speak of. */
+const steady: Partial<Brief> = { every: 'bar', leaps: 'few' }
+
+/** From one approach note in a small range to altered dominants. Common practice of teachers. */
 export const levels: readonly Level[] = [
   {
     level: 1,
-    adds: 'Thirds on the downbeat, one note leading in by step, stepwise cells, a small range.',
+    kind: null,
+    adds: 'Thirds and sevenths on the downbeat, one note leading in by step, stepwise cells, a small range.',
     sets: {
-      land: ['3'],
-      every: 'bar',
+      ...steady,
       approach: ['chromatic', 'scale'],
       notes: 1,
       cells: ['1-2-3-4', '8-7-6-5', '1-2-3-1'],
@@ -24,9 +29,10 @@ export const levels: readonly Level[] = [
   },
   {
     level: 2,
-    adds: 'Sevenths as well, and two notes leading in: the first enclosures.',
+    kind: 'enclosures',
+    adds: 'Two notes leading in: the first enclosures.',
     sets: {
-      every: 'bar',
+      ...steady,
       approach: ['enclosure', 'chromatic', 'scale'],
       notes: 2,
       cells: ['1-2-3-4', '8-7-6-5', '1-2-3-5'],
@@ -35,29 +41,40 @@ export const levels: readonly Level[] = [
   },
   {
     level: 3,
-    adds: 'Every strong chord change, enclosures of three notes, cells as they arise, the comfortable range.',
-    sets: { approach: ['enclosure', 'chromatic'], notes: 3 },
+    kind: 'range',
+    adds: 'The comfortable range, and cells as they arise.',
+    sets: { ...steady, approach: ['enclosure', 'chromatic', 'scale'], notes: 2 },
   },
   {
     level: 4,
-    adds: 'Enclosures of four notes, and arpeggios that lead in.',
-    sets: { approach: ['enclosure', 'chromatic', 'arpeggio'], notes: 4 },
+    kind: 'rhythm',
+    adds: 'Phrases that breathe, with triplets and held notes, still by step.',
+    sets: { approach: ['enclosure', 'scale'], notes: 2, rhythm: 'phrased', leaps: 'few', alter: 'none' },
   },
   {
     level: 5,
-    adds: 'Phrases that breathe, triplets and held notes, ninths to land on.',
-    sets: { land: ['3', '7', '9'], approach: ['enclosure', 'chromatic', 'arpeggio'], notes: 4, rhythm: 'phrased' },
+    kind: 'leaps',
+    adds: 'Leaps, and arpeggios that lead in.',
+    sets: {
+      approach: ['enclosure', 'scale', 'arpeggio'],
+      notes: 3,
+      rhythm: 'phrased',
+      leaps: 'some',
+      alter: 'none',
+    },
   },
   {
     level: 6,
-    adds: 'The whole range, altered dominants, sharp elevenths and thirteenths.',
+    kind: 'chromatic',
+    adds: 'Chromatic approaches, enclosures of four notes, altered dominants; ninths, sharp elevenths and thirteenths to land on.',
     sets: {
       land: ['3', '7', '9', '#11', '13'],
       approach: ['enclosure', 'chromatic', 'arpeggio'],
       notes: 4,
       rhythm: 'phrased',
+      leaps: 'some',
+      alter: 'much',
       minorDominant: 'altered',
-      compass: 'full',
     },
   },
 ]

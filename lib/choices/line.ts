@@ -436,6 +436,39 @@ export const lineChoices = {
       ],
     },
   }),
+  /** How often a line leaps; null for what the compass asks for. */
+  leaps: choice(orNone(oneOf('few', 'some')), {
+    usual: null,
+    help: 'how often a line leaps: few, the wider the rarer and never back and forth; by the compass where not said',
+    page: {
+      group: 'further',
+      label: 'Leaps',
+      explanation:
+        'Some leaps, as drills and solos have them, or few: the wider the rarer, and never back and forth between two notes. Few in a small range, unless you say otherwise.',
+      words: [
+        ['', 'leaps as the range asks'],
+        ['few', 'few leaps'],
+        ['some', 'some leaps'],
+      ],
+    },
+  }),
+  /** How many plain dominants a line alters; null for what the rhythm and the approaches ask for. */
+  alter: choice(orNone(oneOf('none', 'some', 'much')), {
+    usual: null,
+    help: 'how many plain dominants a line alters; in solos and phrases some on the way to major, where not said',
+    page: {
+      group: 'further',
+      label: 'Altered dominants',
+      explanation:
+        'How many dominants that say no more than their seventh the line alters (♭9 ♯9 ♭5 ♭13). Much alters nearly all that fall a fifth. Solos and phrases alter some of those that lead to major, unless you say otherwise.',
+      words: [
+        ['', 'as solos do'],
+        ['none', 'never'],
+        ['some', 'now and then'],
+        ['much', 'nearly always'],
+      ],
+    },
+  }),
   /** How much of what was played comes back, moved to other chords; null for what the rhythm asks for. */
   motif: choice(orNone(oneOf('none', 'some', 'much')), {
     usual: null,

@@ -58,6 +58,7 @@ export interface LineGround {
   readonly heldCells: readonly boolean[]
   readonly steps: Mixture['steps']
   readonly fits: Mixture['fits']
+  readonly trills: Mixture['trills']
   /** The bucket of the interval that led to the first note, where that is a target. */
   readonly firstBucket: number
   /** Whether no approach is to come twice. */
@@ -115,6 +116,7 @@ export function layGround(
     heldCells: cells.map((leaving, layer) => leaving.length > 0 && choices.pinnedCells.has(targetAt[layer]!)),
     steps: choices.mixture.steps,
     fits: choices.mixture.fits,
+    trills: choices.mixture.trills,
     firstBucket: bucket,
     different: choices.different === true,
   }

@@ -36,12 +36,17 @@ function nextOf({ chords }: Harmony, index: number): HarmonyChord | null {
   return null
 }
 
-/** The scales by which a line may alter a chord: none unless it is a plain dominant that falls a fifth to a major chord. */
-function alterationsOf(harmony: Harmony, index: number): readonly (readonly [ScaleName, number])[] {
+/** Where a dominant that is altered leads: to a major chord, or to any that is no minor one. */
+export type Towards = 'major' | 'any'
+
+/** The scales by which a line may alter a chord: none unless it is a plain dominant that falls a fifth. */
+function alterationsOf(harmony: Harmony, index: number, towards: Towards): readonly (readonly [ScaleName, number])[] {
   const { chord, root, scale } = harmony.chords[index]!
   if (!chord || !root || !scale || !plain.includes(scale.name) || familyOf(chord) !== 'dominant') return []
   const next = nextOf(harmony, index)
-  if (!next || modulo(chromaOf(next.root!) - chromaOf(root), 12) !== 5 || familyOf(next.chord!) !== 'major') return []
+  if (!next || modulo(chromaOf(next.root!) - chromaOf(root), 12) !== 5) return []
+  const to = familyOf(next.chord!)
+  if (to !== 'major' && (towards === 'major' || to !== 'dominant')) return []
   // What the symbol says stays; the fifth it only implies.
   const holds = ([name]: readonly [ScaleName, number]) =>
     chord.degrees.every((degree) => degree === '5' || scaleChromas(name).includes(degreeChroma(degree)))
@@ -69,6 +74,7 @@ const withScales = (harmony: Harmony, names: ReadonlyMap<number, ScaleName>): Ha
 export function alterDominants(
   harmony: Harmony,
   share: number,
+  towards: Towards,
   seed: number,
   scales: readonly PlacedScale[] = [],
 ): Harmony {
@@ -77,7 +83,7 @@ export function alterDominants(
   const own = seedOf(harmony, seed)
   const names = new Map<number, ScaleName>()
   harmony.chords.forEach(({ start }, i) => {
-    const open = named.has(i) ? [] : alterationsOf(harmony, i)
+    const open = named.has(i) ? [] : alterationsOf(harmony, i, towards)
     if (open.length === 0 || randomAt(own, start, 40) >= share) return
     const drawn = drawIndex(
       open.map(([, weight]) => weight),
@@ -113,7 +119,7 @@ export function hearAltered(harmony: Harmony, draft: Draft, scales: readonly Pla
   }
   const names = new Map<number, ScaleName>()
   for (const [index, own] of on) {
-    const open = named.has(index) || !harmony.chords[index] ? [] : alterationsOf(harmony, index)
+    const open = named.has(index) || !harmony.chords[index] ? [] : alterationsOf(harmony, index, 'any')
     if (open.length === 0) continue
     const root = chromaOf(harmony.chords[index]!.root!)
     const outside = (held: (chroma: number) => boolean) => own.filter((n) => !held(notes[n]!.midi % 12))

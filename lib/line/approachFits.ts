@@ -240,7 +240,7 @@ const settingOn = (harmony: Harmony, target: Target, before: readonly Moment[]):
 /** The choices of a brief for its lines, nothing pinned. */
 export const choicesOf = (
   brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'> &
-    Partial<Pick<Brief, 'own' | 'mixOwn' | 'different' | 'heard' | 'figures'>>,
+    Partial<Pick<Brief, 'leaps' | 'own' | 'mixOwn' | 'different' | 'heard' | 'figures'>>,
   own = ownCatalogue(brief.own ?? null),
 ): LineChoices => ({
   own: own?.approaches.some(({ length }) => length > 0)
@@ -259,7 +259,7 @@ export const choicesOf = (
     brief.cells.length > 0 || !own || brief.mixOwn
       ? cells.filter(({ name, count }) => brief.cells.includes(name) && count >= (brief.heard ?? 0))
       : own.cells,
-  mixture: mixtureOf(brief.approach, brief.compass),
+  mixture: mixtureOf(brief),
   pinnedApproaches: new Map(),
   pinnedCells: new Map(),
   pinnedNotes: new Map(),

@@ -8,7 +8,7 @@ import { alterDominants } from './alterDominants.ts'
 import { choicesOf } from './approachFits.ts'
 import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
-import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
+import { type DrawnLine, type DrawnNote, drawWhole, isTrill } from './drawLine.ts'
 import { type DrawnPhrases, drawPhrases, type PhraseShape } from './drawPhrases.ts'
 import { approachName, figureKind } from './figures.ts'
 import { mixtureOf, mixtures } from './figureWeights.ts'
@@ -81,21 +81,6 @@ export function soundingRange(
   ]
 }
 
-/**
- * How large a share of the dominants that lead to a major chord a line alters: so many that as many of its notes there are altered as
- * in solos (17.5 %), where the approaches of a drill alone bring nearly as many.
- */
-const alteredShares = { solo: 0.35, quick: 0.47, drill: 0.1 } as const
-
-/** The harmony that a line is drawn over: that of the changes, some dominants altered where it is a solo's or in phrases. */
-export function harmonyFor(harmony: Harmony, brief: DraftBrief, seed: number): Harmony {
-  const phrased = brief.rhythm === 'phrased'
-  const quick = phrased && (brief.tempo ?? harmony.tempo ?? usualTempo) >= 100
-  const solo = mixtureOf(brief.approach, brief.compass) === mixtures.solo
-  const share = solo ? alteredShares[quick ? 'quick' : 'solo'] : phrased ? alteredShares.drill : 0
-  return alterDominants(harmony, share, seed, brief.scales)
-}
-
 /** What of a brief a draft needs. */
 export type DraftBrief = Pick<
   Brief,
@@ -121,7 +106,27 @@ export type DraftBrief = Pick<
   | 'again'
   | 'around'
   | 'scales'
+  | 'leaps'
+  | 'alter'
 >
+
+/**
+ * How large a share of the plain dominants on the way to a major chord a line alters: so many that as many of its notes there are
+ * altered as in solos (17.5 %); the approaches of a drill alone bring nearly as many.
+ */
+const alteredShares = { solo: 0.35, quick: 0.47, drill: 0.1, much: 0.9 } as const
+
+/** The harmony that a line is drawn over: that of the changes, some of its dominants altered. */
+export function harmonyFor(harmony: Harmony, brief: DraftBrief, seed: number): Harmony {
+  const phrased = brief.rhythm === 'phrased'
+  const quick = phrased && (brief.tempo ?? harmony.tempo ?? usualTempo) >= 100
+  const solo = mixtureOf(brief) === mixtures.solo
+  if (brief.alter === 'none' || (brief.alter === null && !phrased && !solo)) return harmony
+  const much = brief.alter === 'much'
+  const own = solo || brief.alter === 'some'
+  const share = alteredShares[much ? 'much' : !own ? 'drill' : quick ? 'quick' : 'solo']
+  return alterDominants(harmony, share, much ? 'any' : 'major', seed, brief.scales)
+}
 
 /**
  * Drafts a line over a harmony: slots, targets, rhythm and notes, all drawn by the seed inside a sounding range, pins kept.
@@ -292,6 +297,7 @@ function drawOnce(asked: Drawing): Draft | Refused {
       ...(kept?.draft.relaxed.filter(({ rule }) => rule === 'phrases') ?? phrased?.relaxed ?? []),
       ...relaxedOf(harmony, figures, targets, brief, choices.pinnedApproaches),
       ...(brief.different ? comeAgain(harmony, figures, targets) : []),
+      ...(choices.mixture.trills ? [] : backAndForth(harmony, moments, notes)),
     ],
     heard: brief.heard,
     cost,
@@ -440,6 +446,22 @@ function comeAgain(harmony: Harmony, figures: Draft['figures'], targets: readonl
     if (!again) return []
     const { bar } = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!
     return [{ rule: 'different', bar, why: `${name} comes again: no unused approach joins what stands around it here` }]
+  })
+}
+
+/** Where a line goes back and forth between two notes, though it should not. */
+function backAndForth(harmony: Harmony, moments: readonly Moment[], notes: readonly DrawnNote[]): readonly Relaxed[] {
+  return notes.flatMap(({ moment }, n): Relaxed[] => {
+    const four = notes.slice(n - 3, n + 1)
+    if (n < 3 || four[0]!.moment !== moment - 3 || !isTrill(four.map(({ midi }) => midi))) return []
+    const { bar } = harmony.bars.findLast(({ start }) => start <= moments[moment]!.start)!
+    return [
+      {
+        rule: 'trill',
+        bar,
+        why: 'it goes back and forth between two notes here: nothing else joins what stands around',
+      },
+    ]
   })
 }
 

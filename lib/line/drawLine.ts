@@ -71,7 +71,10 @@ export function drawStretches(
     const own = (seed + Math.imul(i, 0x9e3779b1)) >>> 0
     const ground = layGround(harmony, moments, targets, range, choices, { from, to, bucket })
     const before = i === 0 ? lately : choices.different ? [...lately, ...figures] : []
-    const drawn = drawLine(ground, own, dearestStep, before) ?? drawLine(ground, own, Infinity, before)
+    const sounding = soundingBefore(notes)
+    const drawn = ground.trills
+      ? drawAny(ground, own, before, sounding)
+      : drawWithoutTrills(ground, own, before, sounding)
     if (!drawn) return null
     const known = figures.length
     // The target between two stretches belongs to both.
@@ -84,6 +87,51 @@ export function drawStretches(
     bucket = earlier && last && last.moment === earlier.moment + 1 ? bucketOf(last.midi - earlier.midi) : noInterval
   }
   return { notes, figures, cost }
+}
+
+const drawAny = (ground: LineGround, seed: number, lately: readonly WayFigure[], sounding: readonly number[]) =>
+  drawLine(ground, seed, dearestStep, lately, sounding) ?? drawLine(ground, seed, Infinity, lately, sounding)
+
+/** So often is a line drawn that should not go back and forth between two notes. */
+const trillTries = 16
+
+/** Draws until no four notes go back and forth between two; the line that does so least, where none does without. */
+function drawWithoutTrills(
+  ground: LineGround,
+  seed: number,
+  lately: readonly WayFigure[],
+  sounding: readonly number[],
+): DrawnLine | null {
+  let best: DrawnLine | null = null
+  let least = Number.POSITIVE_INFINITY
+  for (let i = 0; i < trillTries && least > 0; i++) {
+    const drawn = drawAny(ground, (seed + Math.imul(i, 7919)) >>> 0, lately, sounding)
+    if (!drawn) return best
+    const trills = countTrills(drawn.notes, sounding)
+    if (trills < least) [best, least] = [drawn, trills]
+  }
+  return best
+}
+
+/** Whether four notes go back and forth between two. */
+export const isTrill = ([a, b, c, d]: readonly number[]): boolean => a === c && b === d && a !== b
+
+function countTrills(notes: readonly DrawnNote[], sounding: readonly number[]): number {
+  let run = [...sounding]
+  let trills = 0
+  notes.forEach(({ moment, midi }, n) => {
+    if (n > 0 && notes[n - 1]!.moment !== moment - 1) run = []
+    run = [...run.slice(-3), midi]
+    if (run.length === 4 && isTrill(run)) trills += 1
+  })
+  return trills
+}
+
+/** The last three pitches before the last note so far, where no rest comes between. */
+function soundingBefore(notes: readonly DrawnNote[]): readonly number[] {
+  const four = notes.slice(-4)
+  const unbroken = four.filter(({ moment }, i) => moment === four.at(-1)!.moment - four.length + 1 + i)
+  return unbroken.slice(0, -1).map(({ midi }) => midi)
 }
 
 /** The moments at which stretches end: targets with a note after them, some 320 notes apart, and the last moment. */
@@ -107,12 +155,15 @@ function stretchEnds(
 /**
  * Draws a line over its ground by seed, exactly under its targets, leaning away from figures just used and from notes that go
  * back and forth; null where no line keeps the range. Single steps dearer than `dearest`, in nats, are left out.
+ *
+ * @param before - the pitches that sound right before its first note, at most three
  */
 export function drawLine(
   ground: LineGround,
   seed: number,
   dearest: number,
   lately: readonly WayFigure[] = [],
+  before: readonly number[] = [],
 ): DrawnLine | null {
   const random = randomFrom(seed)
   const ways = weighWays(ground, dearest)
@@ -121,6 +172,8 @@ export function drawLine(
   const last = ground.moments.length - 1
   // The notes on foot that came last, the latest first; null for one that a figure led to.
   let behind: readonly (number | null)[] = []
+  // All that sounded last, the latest last, back to a rest.
+  let sounding = before
   let cost = 0
   let at: Standing = beforeFirst
   // One number for the start, of which there is but one.
@@ -130,13 +183,20 @@ export function drawLine(
     const taken =
       open[
         drawIndex(
-          open.map((way) => way.weight * leaning(way, figures, behind) * (ground.different ? unused(way, figures) : 1)),
+          open.map(
+            (way) =>
+              way.weight *
+              leaning(way, figures, behind) *
+              (ground.different ? unused(way, figures) : 1) *
+              (ground.trills ? 1 : turning(way, ground, sounding)),
+          ),
           random,
         )
       ]
     if (!taken) return null
     cost += taken.cost
     behind = [taken.figure ? null : taken.midi, ...behind.slice(0, 2)]
+    if (!taken.entry) sounding = [...heardBefore(taken, ground, sounding), ...pitchesOf(taken)].slice(-3)
     at = taken
     if (taken.figure) figures.push(taken.figure)
     if (!taken.entry) addNotes(notes, ground, taken, figures.length - 1 - lately.length)
@@ -156,6 +216,28 @@ function leaning(
   for (let back = 1; back <= Math.min(notLately, figures.length); back++)
     if (sameOffsets(figures.at(-back)!.offsets, figure.offsets)) return back === 1 ? sameAgain : sameLately
   return 1
+}
+
+/** The pitches that a way adds, in playing order. */
+function pitchesOf({ midi, figure }: WayOn): readonly number[] {
+  if (!figure) return [midi]
+  if (figure.kind === 'approach') return [...figure.offsets.map((offset) => midi + offset), midi]
+  const root = midi - figure.offsets.at(-1)!
+  return figure.offsets.slice(1).map((offset) => root + offset)
+}
+
+/** What sounds unbroken before a way: nothing after a rest. */
+function heardBefore(way: WayOn, { afterRest }: LineGround, sounding: readonly number[]): readonly number[] {
+  const first = way.layer - pitchesOf(way).length + 1
+  return afterRest[first] && first > 0 ? [] : sounding
+}
+
+/** How much less likely a way is that goes back and forth between two notes: so much that it is taken only where no other is left. */
+const backAndForth = 1e-9
+
+function turning(way: WayOn, ground: LineGround, sounding: readonly number[]): number {
+  const run = [...heardBefore(way, ground, sounding), ...pitchesOf(way)]
+  return run.some((_, i) => i >= 3 && isTrill(run.slice(i - 3, i + 1))) ? backAndForth : 1
 }
 
 /** How much less likely an approach is for each time that it has been used, where none is to come twice. */

@@ -1,5 +1,5 @@
 /** How often a line uses each kind of approach and each interval: the mixtures a brief can ask for, as costs in nats. */
-import { type ApproachKind, approachKinds } from '../brief.ts'
+import { type ApproachKind, approachKinds, type Brief } from '../brief.ts'
 import { intervalShare, intervalShareAfter } from './figures.ts'
 import { packedSoloBigrams, packedSoloKinds } from './fittedMixture.ts'
 
@@ -18,6 +18,8 @@ export interface Mixture {
    * strong beat costs nothing.
    */
   readonly fits: readonly number[]
+  /** Whether a line may go back and forth between two notes. */
+  readonly trills: boolean
 }
 
 /** What the counts say of an interval after another, before any fitting. */
@@ -48,6 +50,7 @@ const drill: Mixture = {
   },
   steps: correctedSteps(packedSoloBigrams),
   fits: [...[0, 1.05, 2.5, never, never], ...[0, 0.36, 1.05, 2.8, never], ...[0.16, 0, 0.22, 1.2, passing]],
+  trills: true,
 }
 
 function costs(kind: number, byLength: readonly number[]): readonly number[] {
@@ -66,6 +69,7 @@ const solo: Mixture = {
   ) as unknown as Mixture['approach'],
   steps: correctedSteps(packedSoloBigrams),
   fits: [...[0, 0.02, 0.6, never, never], ...[0, 0.4, 1.05, 2.2, never], ...[0, 0.8, 1.0, 0.9, passing]],
+  trills: true,
 }
 
 /** The counted costs with corrections in hundredths of a nat, a row a bucket. */
@@ -83,10 +87,15 @@ const gentle: Mixture = {
     scale: costs(1, [1, 1, 1, 1]),
   },
   steps: countedSteps().map((row) => row.map((cost, i) => cost + 0.6 * Math.max(0, Math.abs(i - 12) - 2))),
+  trills: false,
 }
 
 export const mixtures = { drill, solo, gentle } as const
 
-/** A solo's mixture where all four kinds are asked for; a gentle drill in a small compass; a drill otherwise. */
-export const mixtureOf = (kinds: readonly ApproachKind[], compass: 'small' | 'comfortable' | 'full'): Mixture =>
-  compass === 'small' ? gentle : kinds.length === 4 ? solo : drill
+/** A gentle drill where leaps are to be few, as they are in a small compass; a solo's mixture where all four kinds are asked for; else a drill. */
+export const mixtureOf = ({
+  approach,
+  compass,
+  leaps,
+}: Pick<Brief, 'approach' | 'compass'> & Partial<Pick<Brief, 'leaps'>>): Mixture =>
+  (leaps ?? (compass === 'small' ? 'few' : 'some')) === 'few' ? gentle : approach.length === 4 ? solo : drill

@@ -20,7 +20,7 @@ import { briefOf, harmonyOf } from './drafts.ts'
 const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B']
 const scalesOf = ({ chords }: Harmony) => chords.map(({ scale }) => scale?.name)
 /** Every dominant that may be altered is. */
-const allAltered = (harmony: Harmony, seed = 1) => alterDominants(harmony, 1, seed)
+const allAltered = (harmony: Harmony, seed = 1) => alterDominants(harmony, 1, 'major', seed)
 
 describe('which dominants may be altered', () => {
   // Common practice: ♭9 ♯9 ♭5 ♭13 on a V7 to major are the player's own where the symbol leaves them open.
@@ -44,7 +44,7 @@ describe('which dominants may be altered', () => {
 
   test('a scale that a person chose stays', () => {
     const harmony = harmonyOf('| Dm7 | G7 | Cmaj7 | G7 | Cmaj7 |')
-    const chosen = alterDominants(harmony, 1, 1, [{ bar: 2, beat: 1, scale: 'mixolydian' }])
+    const chosen = alterDominants(harmony, 1, 'major', 1, [{ bar: 2, beat: 1, scale: 'mixolydian' }])
     expect(scalesOf(chosen)[1]).toBe('mixolydian')
     expect(scalesOf(chosen)[3]).not.toBe('mixolydian')
   })
@@ -66,7 +66,8 @@ describe('which dominants may be altered', () => {
             for (const degree of chord!.degrees)
               if (degree !== '5') expect(scaleChromas(scale!.name)).toContain(degreeChroma(degree))
           const count = (share: number) =>
-            scalesOf(alterDominants(inKey(0), share, seed)).filter((name, i) => name !== scalesOf(inKey(0))[i]).length
+            scalesOf(alterDominants(inKey(0), share, 'major', seed)).filter((name, i) => name !== scalesOf(inKey(0))[i])
+              .length
           expect(count(0)).toBe(0)
           expect(count(0.5)).toBeLessThanOrEqual(count(1))
           expect(count(1)).toBe(quality === '7' ? 4 : 0)
