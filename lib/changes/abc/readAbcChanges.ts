@@ -2,7 +2,7 @@
 import type { Problem, Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
 import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
-import type { Chart, ChordSymbol } from '../chart.ts'
+import type { Chart, ChordSymbol, Mark } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
 import { readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
 import { chartOfMeasures } from '../xml/scoreBars.ts'
@@ -21,9 +21,6 @@ interface Tune {
   at: number
   /** The length of the note before, which broken rhythm changes. */
   lastNote: number
-  /** The voice that is read, the first, and whether another is speaking. */
-  voice: string | null
-  otherVoice: boolean
   /** What broken rhythm does to the note that follows. */
   broken: number
   tuplet: { left: number; factor: number }
@@ -32,7 +29,8 @@ interface Tune {
   repeatStart: boolean
   chords: ScoreChord[]
   waiting: number
-  marks: Set<ScoreMeasure['marks'][number]>
+  marks: Set<Mark>
+  codas: ('start' | 'end')[]
   from: number
   readonly measures: ScoreMeasure[]
   readonly problems: Problem[]
@@ -42,7 +40,7 @@ const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: nu
 
 /** Signs of a tune's body (ABC 2.1, section 4): bar lines with their endings, quoted text, fields, notes, rests, tuplets, broken rhythm. */
 const sign =
-  /(?<bar>:{0,3}\|{1,3}[\]:|]{0,3}|:{2,3}|\[\|)(?:\[?(?<ending>\d[\d,-]{0,16}))?|\[(?<bracketed>\d[\d,-]{0,16})|"(?<quoted>[^"\n]{0,120})"|\[(?<field>[A-Za-z]):(?<value>[^\]\n]{0,60})\]|\{[^}\n]{0,120}\}|![^!\n]{0,40}!|\((?<tuplet>[2-9])(?::(?<into>\d?))?(?::(?<over>\d{0,2}))?|(?<broken>[<>]{1,3})|(?:\[(?<stack>[^\]\n"|]{0,80})\]|[_^=]{0,2}[A-Ga-g][,']{0,6}|[xzyZX])(?<times>\d{0,4})(?<parts>\/{0,4})(?<by>\d{0,4})/g
+  /(?<bar>:{0,3}\|{1,3}[\]:|]{0,3}|:{2,3}|\[\|)(?:\[?(?<ending>\d[\d,-]{0,16}))?|\[(?<bracketed>\d[\d,-]{0,16})|"(?<quoted>[^"\n]{0,120})"|\[(?<field>[A-Za-z]):(?<value>[^\]\n]{0,60})\]|\{[^}\n]{0,120}\}|!(?<decoration>[^!\n]{0,40})!|(?<short>[SO])|\((?<tuplet>[2-9])(?::(?<into>\d?))?(?::(?<over>\d{0,2}))?|(?<broken>[<>]{1,3})|(?:\[(?<stack>[^\]\n"|]{0,80})\]|[_^=]{0,2}[A-Ga-g][,']{0,6}|[xzyZX])(?<times>\d{0,4})(?<parts>\/{0,4})(?<by>\d{0,4})/g
 
 /** The notes that a tuplet of so many takes the time of. Source: ABC 2.1, section 4.13; in compound meters 5, 7 and 9 take three. */
 const tupletTime = (count: number, meter: Meter): number =>
@@ -54,38 +52,50 @@ const tupletTime = (count: number, meter: Meter): number =>
         ? 3
         : 2
 
-/** Reads the first tune of an ABC text. */
+/** A voice before its first note. */
+const newVoice = (from: number): Tune => ({
+  meter: commonTime,
+  key: null,
+  unit: null,
+  at: 0,
+  lastNote: 0,
+  broken: 1,
+  tuplet: { left: 0, factor: 1 },
+  ending: null,
+  section: null,
+  repeatStart: false,
+  chords: [],
+  waiting: 0,
+  marks: new Set(),
+  codas: [],
+  from,
+  measures: [],
+  problems: [],
+})
+
+/**
+ * Reads the first tune of an ABC text. The voice with the most chord symbols speaks; where it has none in a measure, another does, and
+ * repeats, endings and signs may stand in any.
+ */
 export function readAbcChanges(text: string): Chart {
   const first = text.search(/^X:\s*\d/m)
   const next = text.slice(first + 2).search(/^X:\s*\d/m)
   const end = next < 0 ? text.length : first + 2 + next
-  const tune: Tune = {
-    meter: commonTime,
-    key: null,
-    unit: null,
-    at: 0,
-    lastNote: 0,
-    voice: null,
-    otherVoice: false,
-    broken: 1,
-    tuplet: { left: 0, factor: 1 },
-    ending: null,
-    section: null,
-    repeatStart: false,
-    chords: [],
-    waiting: 0,
-    marks: new Set(),
-    from: first,
-    measures: [],
-    problems: [],
-  }
+  const head = newVoice(first)
   const words = {
     title: null as string | null,
     composer: null as string | null,
     style: null as string | null,
     tempo: null as number | null,
   }
-  let inBody = false
+  const voices = new Map<string, Tune>()
+  const voiceOf = (name: string): Tune => {
+    const { meter, key, unit } = head
+    const voice = voices.get(name) ?? { ...newVoice(head.from), meter, key, unit }
+    voices.set(name, voice)
+    return voice
+  }
+  let voice: Tune | null = null
   let at = first
   for (const line of text.slice(first, end).split('\n')) {
     const lineAt = at
@@ -96,13 +106,48 @@ export function readAbcChanges(text: string): Chart {
     else if (field?.[1] === 'C') words.composer ??= value
     else if (field?.[1] === 'R') words.style ??= value
     else if (field?.[1] === 'Q') words.tempo ??= readTempo(value.replace(/^"[^"]*"|\d+\/\d+\s*=/g, ''))
-    else if (field) setField(tune, field[1]!, value)
-    else if (inBody && !tune.otherVoice && !line.startsWith('%'))
-      readMusic(tune, line.replace(/(?<!\\)%.*$/, ''), lineAt)
-    inBody ||= field?.[1] === 'K'
+    else if (field?.[1] === 'V') voice &&= voiceOf(nameOfVoice(value))
+    else if (field) setField(voice ?? head, field[1]!, value)
+    else if (voice && !line.startsWith('%')) {
+      // A voice may be named at the start of its line.
+      const named = /^\s*\[V:([^\]]*)\]/.exec(line)
+      if (named) voice = voiceOf(nameOfVoice(named[1]!))
+      readMusic(voice, line.replace(/(?<!\\)%.*$/, ''), lineAt)
+    }
+    if (field?.[1] === 'K' && !voice) voice = voiceOf(firstVoice(text.slice(first, end)))
   }
-  if (tune.at > 0 || tune.chords.length > 0) closeMeasure(tune, { repeatEnd: false }, end)
-  return chartOfMeasures(countMeasures(tune.measures), words, tune.problems)
+  const read = [...voices.values()].filter((each) => each.at > 0 || each.measures.length > 0 || each.chords.length > 0)
+  for (const each of read) if (each.at > 0 || each.chords.length > 0) closeMeasure(each, { repeatEnd: false }, end)
+  const { measures, problems } = togetherOf(read)
+  return chartOfMeasures(countMeasures(measures), words, problems)
+}
+
+const nameOfVoice = (value: string): string => value.trim().split(/\s/)[0] ?? ''
+
+/** The voice that music stands in before any is named: the first that the tune names. */
+const firstVoice = (tune: string): string => nameOfVoice(/^V:([^\n%]*)/m.exec(tune)?.[1] ?? '')
+
+/** The measures of all voices as one: those of the voice with the most chords, the others' where it is silent, and the signs of each. */
+function togetherOf(voices: readonly Tune[]): Pick<Tune, 'measures' | 'problems'> {
+  const chordsIn = ({ measures }: Tune) => measures.reduce((sum, { chords }) => sum + chords.length, 0)
+  const [first] = voices
+  if (!first) return { measures: [], problems: [] }
+  const lead = voices.reduce((best, voice) => (chordsIn(voice) > chordsIn(best) ? voice : best), first)
+  const measures = lead.measures.map((own, i): ScoreMeasure => {
+    const all = [own, ...voices.filter((voice) => voice !== lead).flatMap(({ measures }) => measures[i] ?? [])]
+    const speaks = own.chords.length > 0 ? own : (all.find(({ chords }) => chords.length > 0) ?? own)
+    return {
+      ...own,
+      chords: speaks.chords,
+      section: all.find(({ section }) => section)?.section ?? null,
+      ending: all.find(({ ending }) => ending)?.ending ?? null,
+      repeatStart: all.some(({ repeatStart }) => repeatStart),
+      repeatEnd: all.some(({ repeatEnd }) => repeatEnd),
+      marks: [...new Set(all.flatMap(({ marks }) => marks))],
+      codas: [...new Set(all.flatMap(({ codas = [] }) => codas))],
+    }
+  })
+  return { measures, problems: voices.flatMap(({ problems }) => problems) }
 }
 
 function setField(tune: Tune, name: string, value: string): void {
@@ -113,11 +158,7 @@ function setField(tune: Tune, name: string, value: string): void {
     const found = /^(\d+)\/(\d+)/.exec(value)
     if (found) tune.unit = (4 * ticksPerQuarter * Number(found[1])) / Number(found[2])
   } else if (name === 'K') tune.key = readHeaderKey(keyOf(value)) ?? tune.key
-  else if (name === 'V') {
-    const [voice = ''] = value.split(/\s/)
-    tune.voice ??= voice
-    tune.otherVoice = voice !== tune.voice
-  } else if (name === 'P') tune.section = value.replace(/\.$/, '') || tune.section
+  else if (name === 'P') tune.section = value.replace(/\.$/, '') || tune.section
 }
 
 /** A key field's tonic and mode as a header says them: `Dmix`, `Em`, `F# dor`. */
@@ -143,6 +184,7 @@ const unitOf = ({ unit, meter }: Tune): number =>
 function readMusic(tune: Tune, line: string, lineAt: number): void {
   for (const found of line.matchAll(sign)) {
     const { bar, ending, bracketed, quoted, field, value, tuplet, into, over, broken } = found.groups!
+    const { decoration, short } = found.groups!
     const span = { start: lineAt + found.index, end: lineAt + found.index + found[0].length }
     if (bar) {
       readBar(tune, bar, span.end)
@@ -150,12 +192,34 @@ function readMusic(tune: Tune, line: string, lineAt: number): void {
     } else if (bracketed) tune.ending = passesOf(bracketed)
     else if (quoted !== undefined) readQuoted(tune, quoted, span)
     else if (field) setField(tune, field, value ?? '')
+    else if (decoration !== undefined || short) decorate(tune, decoration ?? (short === 'S' ? 'segno' : 'coda'))
     else if (tuplet) {
       const count = Number(tuplet)
       tune.tuplet = { left: Number(over) || count, factor: (Number(into) || tupletTime(count, tune.meter)) / count }
     } else if (broken) breakRhythm(tune, broken)
     else if (found.groups!.times !== undefined) readNote(tune, found)
   }
+}
+
+/** Decorations that steer (ABC 2.1, section 4.14), by their letters alone. */
+const steering: ReadonlyMap<string, Mark> = new Map([
+  ['segno', 'Segno'],
+  ['fine', 'Fine'],
+  ['dacoda', 'To Coda'],
+  ['dc', 'D.C.'],
+  ['ds', 'D.S.'],
+  ['dacapo', 'D.C.'],
+  ['dcalfine', 'D.C. al Fine'],
+  ['dcalcoda', 'D.C. al Coda'],
+  ['dsalfine', 'D.S. al Fine'],
+  ['dsalcoda', 'D.S. al Coda'],
+])
+
+function decorate(tune: Tune, name: string): void {
+  const letters = name.toLowerCase().replace(/[^a-z]/g, '')
+  if (letters === 'coda') tune.codas.push(tune.at > 0 ? 'end' : 'start')
+  const mark = steering.get(letters)
+  if (mark) tune.marks.add(mark)
 }
 
 function readNote(tune: Tune, found: RegExpMatchArray): void {
@@ -188,7 +252,10 @@ function breakRhythm(tune: Tune, signs: string): void {
 function readQuoted(tune: Tune, quoted: string, span: Span): void {
   const text = quoted.trim()
   if (/^[\^_<>@]/.test(text)) {
-    for (const mark of marksIn(text.slice(1))) tune.marks.add(mark)
+    for (const mark of marksIn(text.slice(1))) {
+      if (mark === 'Coda') tune.codas.push(tune.at > 0 ? 'end' : 'start')
+      else tune.marks.add(mark)
+    }
     return
   }
   const reading = readSymbol(text)
@@ -211,7 +278,7 @@ function readBar(tune: Tune, bar: string, end: number): void {
 }
 
 function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: number): void {
-  const { meter, key, section, ending, repeatStart, chords, marks, from, measures } = tune
+  const { meter, key, section, ending, repeatStart, chords, marks, codas, from, measures } = tune
   const size = ticksPerBar(meter)
   const length = Math.round(tune.at)
   const measure: ScoreMeasure = {
@@ -219,6 +286,7 @@ function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: nu
     endingOpen: true,
     times: null,
     marks: [...marks],
+    codas,
     length: length > size && length % size === 0 ? size : length,
     partial: length > 0 && length < size,
     repeats: 0,
@@ -227,13 +295,14 @@ function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: nu
   measures.push(measure)
   // A rest for several bars stands for them all.
   for (let n = 2; n <= length / size && length % size === 0 && n <= 256; n++)
-    measures.push({ ...measure, chords: [], marks: [], repeatStart: false, repeatEnd: false, length: size })
+    measures.push({ ...measure, chords: [], marks: [], codas: [], repeatStart: false, repeatEnd: false, length: size })
   Object.assign(tune, {
     at: 0,
     lastNote: 0,
     chords: [],
     waiting: 0,
     marks: new Set(),
+    codas: [],
     repeatStart: false,
     from: end,
     section: null,

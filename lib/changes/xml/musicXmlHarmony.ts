@@ -8,6 +8,7 @@ import type { ChordSymbol } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
 import { alterKind, type DegreeChange, kindDegrees } from './musicXmlKinds.ts'
 import { symbolOf } from './scoreBars.ts'
+import { plainSigns } from './scoreMeasure.ts'
 import { child, childrenOf, numberIn, wordsOf, type XmlNode } from './xmlTree.ts'
 
 const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
@@ -60,13 +61,23 @@ function noteIn(node: XmlNode | undefined, part: string): PitchClass | null {
   return letters.includes(letter as Letter) && Math.abs(alter) <= 2 ? { letter: letter as Letter, alter } : null
 }
 
+/** Kinds by names that some programs give them, as suffixes of a symbol. */
+const otherNames: ReadonlyMap<string, string> = new Map([
+  ['dominant-seventh', '7'],
+  ['seventh', '7'],
+  ['minor-major', 'm(maj7)'],
+  ['minor-major-seventh', 'm(maj7)'],
+  ['half-diminished-seventh', 'm7b5'],
+  ['suspended', 'sus4'],
+])
+
 /** The degrees of a chord, or what was expected where its kind names none. */
 function degreesOf(
   node: XmlNode,
   root: PitchClass,
   kind: string,
 ): { degrees: readonly string[]; alt: boolean } | string {
-  const text = child(node, 'kind')?.attributes.text ?? ''
+  const text = plainSigns(child(node, 'kind')?.attributes.text ?? '')
   const changes = childrenOf(node, 'degree').map((degree): DegreeChange => {
     const type = wordsOf(degree, 'degree-type')
     return {
@@ -82,6 +93,12 @@ function degreesOf(
   if (degrees) return { degrees: alterKind(degrees, changes), alt: false }
   // A kind of no name says what it is in words, or in its degrees alone.
   if (written) return written
+  const named = otherNames.get(kind) ?? (/^[\w+#°øΔ-]{1,12}$/.test(kind) ? kind : '')
+  if (named) {
+    const reading = readSymbol(`${nameOf(root)}${named}`)
+    if (reading.symbol?.chord && !reading.symbol.bass && reading.problems.length === 0)
+      return { degrees: alterKind(reading.symbol.chord.degrees, changes), alt: reading.symbol.chord.alt }
+  }
   if (kind === '') return { degrees: alterKind(kindDegrees.major!, changes), alt: false }
   return changes.length > 0 ? { degrees: alterKind(['1'], changes), alt: false } : 'a kind of MusicXML 4.0'
 }

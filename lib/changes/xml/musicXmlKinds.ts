@@ -85,7 +85,9 @@ export function alterKind(kind: readonly string[], changes: readonly DegreeChang
       continue
     }
     const seventh = degrees.some((degree) => numberOf(degree) === 7)
-    const added = nameAdded(number, alter, seventh)
+    // A fourth without a third is suspended.
+    const suspends = number === 4 && alter === 0 && changes.some((each) => each.type === 'subtract' && each.value === 3)
+    const added = suspends ? '4' : nameAdded(number, alter, seventh)
     // An altered tension takes the natural one's place; an altered fifth the fifth's.
     if (/^[b#]/.test(added)) degrees = degrees.filter((degree) => degree !== added.replace(/^[b#]+/, ''))
     degrees.push(added)

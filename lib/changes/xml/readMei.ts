@@ -18,7 +18,7 @@ import { saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel } from '../typed/sectionLabel.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
-import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
+import { marksIn, passesOf, placedIn, plainSigns, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
 import { allOf, child, childrenOf, type XmlNode } from './xmlTree.ts'
 
 const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
@@ -157,7 +157,7 @@ function readHarm(
   events: Events,
   n: string | undefined,
 ): ScoreChord | null {
-  const text = item.text().replace(/\s+/g, ' ').trim()
+  const text = plainSigns(item.text()).replace(/\s+/g, ' ').trim()
   if (text === '' || /^[\d.\s]+$/.test(text)) return null
   const place = placeOf(item, events, running.meter)
   const reading = readSymbol(text, running.key ? { ...plainHabits, key: running.key } : plainHabits)

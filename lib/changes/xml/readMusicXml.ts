@@ -272,6 +272,7 @@ function readHarmony(node: XmlNode, found: Found): void {
   found.chords.push({
     at: Math.max(0, ticksIn(running, found.at + numberIn(node, 'offset', 0))),
     symbol: transposeSymbol(symbol, running.transpose, running.key),
+    hidden: node.attributes['print-object'] === 'no',
     span: spanOf(node),
   })
 }
@@ -306,6 +307,17 @@ function meterOf(time: XmlNode): Meter {
   return groups.length > 1 ? { beats, unit, groups } : { beats, unit }
 }
 
+/** How far along the line of fifths the tonic of a mode lies from its signature's major tonic, and whether its third is major. */
+const modes: ReadonlyMap<string, readonly [number, Key['mode']]> = new Map([
+  ['mixolydian', [1, 'major']],
+  ['dorian', [2, 'minor']],
+  ['minor', [3, 'minor']],
+  ['aeolian', [3, 'minor']],
+  ['phrygian', [4, 'minor']],
+  ['locrian', [5, 'minor']],
+  ['lydian', [-1, 'major']],
+])
+
 /** Reads divisions, key, time and transposition into what goes on; answers the key where one is said. */
 function readAttributes(node: XmlNode, running: Running): Key | null {
   running.divisions = Math.max(1, numberIn(node, 'divisions', running.divisions))
@@ -324,9 +336,9 @@ function readAttributes(node: XmlNode, running: Running): Key | null {
   }
   const node2 = child(node, 'key')
   if (!node2 || !child(node2, 'fifths')) return null
-  const minor = wordsOf(node2, 'mode') === 'minor'
   const fifths = Math.max(-7, Math.min(7, numberIn(node2, 'fifths', 0)))
-  const written: Key = { tonic: noteAtFifths(fifths + (minor ? 3 : 0)), mode: minor ? 'minor' : 'major' }
+  const [above, mode] = modes.get(wordsOf(node2, 'mode').toLowerCase()) ?? [0, 'major']
+  const written: Key = { tonic: noteAtFifths(fifths + above), mode }
   const { semitones, steps } = running.transpose
   if (semitones === 0 && steps === 0) running.key = written
   else {

@@ -128,6 +128,16 @@ const lost = (chord: ScoreChord, measure: Pick<ScoreMeasure, 'number'>): Problem
   hint: chord.symbol.symbol,
 })
 
+/** Chords that stand at one place: each once, and of a shown one and a hidden one, which a program plays instead, the one shown. */
+function shownOf(group: readonly ScoreChord[], measure: ScoreMeasure, problems: Problem[]): readonly ScoreChord[] {
+  const shown = group.filter(({ hidden }) => !hidden)
+  const kept = shown.length > 0 ? shown : group
+  const said = new Set(kept.map(({ symbol }) => symbol.symbol))
+  for (const chord of group)
+    if (!kept.includes(chord) && !said.has(chord.symbol.symbol)) problems.push(lost(chord, measure))
+  return kept.filter(({ symbol }, k, all) => all[k - 1]?.symbol.symbol !== symbol.symbol)
+}
+
 interface Placed {
   readonly chords: readonly ScoreChord[]
   readonly late: ScoreChord | null
@@ -149,7 +159,7 @@ function placeChords(measure: ScoreMeasure, meter: Meter, late: ScoreChord | nul
   const starts = [...groups.keys()].sort((a, b) => a - b)
   const chords: ScoreChord[] = []
   for (const [i, at] of starts.entries()) {
-    const group = groups.get(at)!.filter(({ symbol }, k, all) => all[k - 1]?.symbol.symbol !== symbol.symbol)
+    const group = shownOf(groups.get(at)!, measure, problems)
     const until = starts[i + 1] ?? size
     const room = Math.min(group.reduce((most, chord) => Math.max(most, chord.room ?? 0), 0) || until - at, until - at)
     const share = room / group.length

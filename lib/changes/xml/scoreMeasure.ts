@@ -8,6 +8,8 @@ import type { ChordSymbol, Mark } from '../chart.ts'
 export interface ScoreChord {
   readonly at: number
   readonly room?: number | undefined
+  /** Whether the file says that it is not to be shown. */
+  readonly hidden?: boolean
   readonly symbol: ChordSymbol
   readonly span: Span
 }
@@ -43,17 +45,47 @@ export interface ScoreMeasure {
 export const placedIn = (found: string, measure: Pick<ScoreMeasure, 'number'>): string =>
   measure.number ? `${found} in measure ${measure.number}` : found
 
+/** Signs of a music font in text (SMuFL 1.4: accidentals, csym glyphs), as they are typed. */
+const fontSigns: ReadonlyMap<string, string> = new Map([
+  ['\ue260', 'b'],
+  ['\ue261', '♮'],
+  ['\ue262', '#'],
+  ['\ue263', '##'],
+  ['\ue264', 'bb'],
+  ['\ued60', 'b'],
+  ['\ued61', '♮'],
+  ['\ued62', '#'],
+  ['\ue870', '°'],
+  ['\ue871', 'ø'],
+  ['\ue872', '+'],
+  ['\ue873', 'Δ'],
+  ['\ue874', '-'],
+])
+
+/** Text with the signs of a music font as they are typed. */
+export const plainSigns = (text: string): string =>
+  text.replace(/[\ue000-\uf8ff]/g, (sign) => fontSigns.get(sign) ?? sign)
+
 /** Words of a score that steer: jumps, stops and signs by their names. */
 export function marksIn(text: string): readonly Mark[] {
-  const words = text.trim().toLowerCase().replace(/\s+/g, ' ')
+  const words = text
+    .replace(/[\ue048\u2295\u{1d10c}]/gu, ' coda')
+    .replace(/[\ue047\u{1d10b}]/gu, ' segno')
+    .replace(/[()[\]]/g, ' ')
+    .trim()
+    .toLowerCase()
+    .replace(/\s+/g, ' ')
+    .replace(/^d\. ?s\. ?s\./, 'd.s.')
   const jump =
-    /^(?:d\. ?c\.?|d\.?c\.?(?= |$)|da capo|d\. ?s\.?|d\.?s\.?(?= |$)|dal segno)(?: al(?:la)? (fine|coda))?/.exec(words)
+    /^(?:d\. ?c\.?|d\.?c\.?(?= |$)|da capo|d\. ?s\.?|d\.?s\.?(?= |$)|dal segno)(?: segno)?(?: al(?:la)? (?:the )?(fine|coda))?/.exec(
+      words,
+    )
   if (jump) {
     const from = /^d(?:\. ?c|\.?c|a c)/.test(words) ? 'D.C.' : 'D.S.'
     return [jump[1] === 'fine' ? `${from} al Fine` : jump[1] === 'coda' ? `${from} al Coda` : from]
   }
-  if (/^to (?:the )?(?:coda|\u{1d10c}|⊕)/u.test(words)) return ['To Coda']
-  if (/^fine\.?$/.test(words)) return ['Fine']
+  if (/^(?:\w{3,5} (?:time|x) )?to (?:the )?coda/.test(words)) return ['To Coda']
+  if (/^fine\b/.test(words) && words.length <= 24) return ['Fine']
   if (/^coda\.?$/.test(words)) return ['Coda']
   return /^segno\.?$/.test(words) ? ['Segno'] : []
 }
