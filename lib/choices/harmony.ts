@@ -2,7 +2,7 @@
 import { type ScaleName, scaleDegrees } from '../theory/scale.ts'
 import { choice } from './choice.ts'
 import { limits } from './limits.ts'
-import { type Entry, entriesOf, oneOf, yesNo } from './reader.ts'
+import { type Entry, entriesOf, formerly, oneOf, yesNo } from './reader.ts'
 
 const scaleNames = Object.keys(scaleDegrees) as ScaleName[]
 
@@ -45,7 +45,7 @@ export const harmonyChoices = {
     },
   }),
   /** How chord symbols say major and minor. */
-  majorSign: choice(oneOf('maj7', 'Δ', 'MA7'), {
+  majorSign: choice(formerly(oneOf('maj7', 'Δ', 'ma7'), { MA7: 'ma7' }), {
     remembered: true,
     usual: 'maj7',
     belongs: 'reader',
@@ -53,10 +53,10 @@ export const harmonyChoices = {
     page: {
       group: 'further',
       label: 'Major sevenths',
-      explanation: 'How chord symbols say major: C with maj7, a triangle, or MA7.',
+      explanation: 'How chord symbols say major: C with maj7, a triangle, or ma7.',
     },
   }),
-  minorSign: choice(oneOf('m', '-', 'MI'), {
+  minorSign: choice(formerly(oneOf('m', '-', 'mi'), { MI: 'mi' }), {
     remembered: true,
     usual: 'm',
     belongs: 'reader',
@@ -64,11 +64,11 @@ export const harmonyChoices = {
     page: {
       group: 'further',
       label: 'Minor',
-      explanation: 'How chord symbols say minor: C with m, a dash, or MI.',
+      explanation: 'How chord symbols say minor: C with m, a dash, or mi.',
       words: [
         ['m', 'm'],
         ['-', '–'],
-        ['MI', 'MI'],
+        ['mi', 'mi'],
       ],
     },
   }),

@@ -166,7 +166,7 @@ export const lineChoices = {
       label: 'Cells',
       explanation:
         'Patterns to carry on with after a target, by their degrees: 1-2-3-5, 1-3-5-7. Left empty: whatever arises.',
-      hint: '1-2-3-5',
+      hint: 'such as 1-2-3-5',
     },
   }),
   rhythm: choice(oneOf('eighths', 'phrased', 'triplets'), {
@@ -205,7 +205,7 @@ export const lineChoices = {
       group: 'further',
       label: 'Targets by hand',
       explanation: 'Degrees to aim at, in order, with bars between: 3 7 3 5 | 1 3. They go before the choice above.',
-      hint: '3 7 3 5 | 1 3',
+      hint: 'such as 3 7 3 5',
     },
   }),
   /** Notes and figures to keep, each as `BAR.BEAT=…`; see the line's pins. */
@@ -230,7 +230,7 @@ export const lineChoices = {
     page: {
       group: 'staff',
       label: 'What was chosen on the staff',
-      explanation: 'Bars whose notes are drawn anew.',
+      explanation: 'Bars that have new notes.',
     },
   }),
   /** Whether the rest of a line stays as it was when something in it is chosen. */
@@ -382,7 +382,7 @@ export const lineChoices = {
       label: 'Only these approaches',
       explanation:
         'Semitones above or below the target, in playing order, with semicolons between: 2 -1; 2 1 -1. A d makes it steps of the scale: 1d -1. Left empty: all that fit.',
-      hint: '2 -1; 2 1 -1',
+      hint: 'such as 2 -1; 2 1 -1',
     },
   }),
   /** Whether the figures asked for stand once each, commonest first, in as few bars as can be. */

@@ -48,6 +48,15 @@ export function oneOf<T extends string>(...options: readonly T[]): Reader<T> {
   }
 }
 
+/** The same, where links and scripts may still give a value under a name that it had before. */
+export const formerly = <T extends string>(
+  reader: Reader<T>,
+  names: Readonly<Record<string, NoInfer<T>>>,
+): Reader<T> => ({
+  ...reader,
+  read: (text) => reader.read(Object.hasOwn(names, text) ? names[text]! : text),
+})
+
 export function listOf<T extends string>(options: readonly T[], least = 1): Reader<readonly T[]> {
   const known = (v: unknown) => isText(v) && (options as readonly string[]).includes(v)
   const expected = `any of ${options.join(', ')}`

@@ -33,11 +33,11 @@ const rhythms: Readonly<Record<Brief['rhythm'], string>> = {
 const counts = ['', 'one note', 'two notes', 'three notes', 'four notes']
 
 /**
- * Says what a brief asks for: the landings, the approaches, the rhythm, the keys and the number of the line.
+ * Says what a brief asks for: the targets, the approaches, the rhythm, the keys and the number of the line.
  *
  * @example
  * coverWords({ ...defaultBrief, keys: 'fourths', seed: 7 })
- * // => 'Thirds and sevenths on every downbeat and change, led into by up to four notes: enclosures and chromatic steps. Even eighths. All twelve keys by fourths, the same line in each. Line 7.'
+ * // => 'Thirds and sevenths on every downbeat and change, approached by up to four notes: enclosures and chromatic steps. Even eighths. All twelve keys by fourths, the same line in each. Line 7.'
  */
 export function coverWords(brief: Brief): string {
   const landings = brief.plan !== '' ? 'targets as planned' : listed(brief.land.map((each) => landingNames[each]))
@@ -45,7 +45,7 @@ export function coverWords(brief: Brief): string {
   const many = brief.exact ? 'exactly' : 'up to'
   const led = brief.figures.length > 0 ? `: ${brief.figures.join('; ')}` : ` ${many} ${counts[brief.notes]}${approach}`
   const sentences = [
-    `${landings} ${often[brief.every]}${places[brief.on]}, led into by${led}${brief.different ? ', none twice before its turn' : ''}`,
+    `${landings} ${often[brief.every]}${places[brief.on]}, approached by${led}${brief.different ? ', none twice before its turn' : ''}`,
     ...(brief.heard > 0 ? [`nothing heard fewer than ${brief.heard} times`] : []),
     rhythms[brief.rhythm],
     ...(brief.level === null ? [] : [`level ${brief.level}`]),

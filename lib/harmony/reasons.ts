@@ -61,7 +61,7 @@ function describeTwo(event: AnalysedEvent, previous: Neighbour, next: AnalysedEv
   const key = keyName(event.key)
   const minor = event.key.mode === 'minor'
   const pair = minor && event.kind === 'half-dim' ? 'a minor ii–V' : 'a ii–V'
-  const turn = minor && event.kind !== 'half-dim' ? ', which will land on minor' : ''
+  const turn = minor && event.kind !== 'half-dim' ? ', which will come to rest on minor' : ''
   const arrives =
     previous && isDominant(previous.kind) && upTo(previous, event) === 5 && previous.reading.above === 7
       ? `where ${previous.symbol} arrives, and at once `

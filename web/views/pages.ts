@@ -122,7 +122,7 @@ function standingOf(given: Given): { readonly words: string; readonly href: stri
   const count = (text: string | undefined) => (text ?? '').split(',').filter((each) => each.trim() !== '').length
   const said = [
     [count(given.pins), 'kept'],
-    [count(given.again), 'drawn anew'],
+    [count(given.again), 'with new notes'],
     [count(given.scales), 'with a scale chosen'],
   ].flatMap(([n, words]) => (n === 0 ? [] : [`${n} ${n === 1 ? 'place' : 'places'} ${words}`]))
   if (said.length === 0) return null

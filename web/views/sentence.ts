@@ -42,7 +42,7 @@ const keyList: PageWords = {
   group: 'sentence',
   label: 'My own keys',
   explanation: 'Keys as they sound, in your own order, up to twelve, with commas between: C, F, Bb.',
-  hint: 'C, F, Bb',
+  hint: 'such as C, F, B♭',
 }
 
 /** The choices that are fields of the form, by name; the rest is carried along in it. */

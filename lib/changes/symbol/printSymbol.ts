@@ -5,8 +5,8 @@ import { type ChordNameParts, chordNameParts } from './chordName.ts'
 
 /** How a person likes chord symbols written. Every style reads back to the same chord. */
 export interface SymbolStyle {
-  readonly major: 'maj7' | 'Δ' | 'MA7'
-  readonly minor: 'm' | '-' | 'MI'
+  readonly major: 'maj7' | 'Δ' | 'ma7'
+  readonly minor: 'm' | '-' | 'mi'
   readonly diminished: 'dim' | '°'
   readonly halfDiminished: 'm7b5' | 'ø'
   readonly augmented: 'aug' | '+'
@@ -53,7 +53,7 @@ export interface SymbolParts {
 }
 
 /** Engraved quality words by style. */
-const majorWord = { maj7: 'maj', Δ: 'Δ', MA7: 'MA' } as const
+const majorWord = { maj7: 'maj', Δ: 'Δ', ma7: 'ma' } as const
 
 const withSigns = (text: string, style: SymbolStyle): string =>
   style.accidentals === 'signs' ? text.replace(/b/g, '♭').replace(/#/g, '♯') : text

@@ -308,8 +308,8 @@ describe('warned about, and read', () => {
 })
 
 const styles: fc.Arbitrary<SymbolStyle> = fc.record({
-  major: fc.constantFrom('maj7' as const, 'Δ' as const, 'MA7' as const),
-  minor: fc.constantFrom('m' as const, '-' as const, 'MI' as const),
+  major: fc.constantFrom('maj7' as const, 'Δ' as const, 'ma7' as const),
+  minor: fc.constantFrom('m' as const, '-' as const, 'mi' as const),
   diminished: fc.constantFrom('dim' as const, '°' as const),
   halfDiminished: fc.constantFrom('m7b5' as const, 'ø' as const),
   augmented: fc.constantFrom('aug' as const, '+' as const),
