@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { RelaxNGValidator, XmlDocument } from 'libxml2-wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type Brief, defaultBrief, marks, readBrief } from '../../lib/brief.ts'
+import { edition } from '../../lib/edition.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
@@ -38,7 +39,7 @@ describe('valid against the MEI 5.1 schema', () => {
   let validator: RelaxNGValidator
   beforeAll(() => {
     validator = RelaxNGValidator.fromDoc(XmlDocument.fromBuffer(readFileSync(schema)))
-  })
+  }, 60_000)
   const validate = (mei: string) => {
     const doc = XmlDocument.fromString(mei)
     try {
@@ -260,7 +261,9 @@ test('a small part, whole', () => {
     notes: '*B4 Ab4 F4 D4 [F#4/24 D4] *E4/48 -/48',
     title: 'Two bars',
   }
-  expect(meiOf(text, defaultBrief)).toMatchSnapshot()
+  // The edition of the lines is no part of how a part is written.
+  const mei = meiOf(text, defaultBrief).replace(`version="${edition}"`, 'version="today’s"')
+  expect(mei).toMatchSnapshot()
 })
 
 test('same score, same bytes; another prefix, other ids', () => {
