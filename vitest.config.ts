@@ -7,6 +7,7 @@ export default defineConfig({
     exclude: ['test/browser/**', 'node_modules/**'],
     setupFiles: ['test/fixedSeed.ts'],
     testTimeout: 60_000,
+    hookTimeout: 60_000,
     maxWorkers: 2,
   },
 })

@@ -39,7 +39,7 @@ describe('valid against the MEI 5.1 schema', () => {
   let validator: RelaxNGValidator
   beforeAll(() => {
     validator = RelaxNGValidator.fromDoc(XmlDocument.fromBuffer(readFileSync(schema)))
-  }, 60_000)
+  })
   const validate = (mei: string) => {
     const doc = XmlDocument.fromString(mei)
     try {
