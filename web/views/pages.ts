@@ -6,6 +6,7 @@ import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import type { Line } from '../../lib/line/line.ts'
 import { homeOf, type Lines, writeGoodBars, writeLines } from '../../lib/lines/write.ts'
+import type { Score } from '../../lib/score/score.ts'
 import { lentRecording } from '../../lib/sound/recordings.ts'
 import { leftOutOf } from '../../lib/sound/voicing.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
@@ -174,41 +175,43 @@ function restsSaid({ written, shown: { rests } }: State): string {
     : 'Something in the changes is marked; once it is put right there are files to take away.'
 }
 
+/** What the page says of music where there is none. */
+const noMusic = ({ given, brief }: State) => ({
+  heading: 'The music',
+  sub: '',
+  message: '',
+  parts: [] as object[],
+  downloads: [] as object[],
+  files: [] as object[],
+  relaxed: [] as readonly string[],
+  relaxedHeading: '',
+  words: [] as object[],
+  unspoken: '',
+  notes: '[]',
+  fields: '{}',
+  tempo: 0,
+  recordings: [] as object[],
+  saidOfSound: [] as readonly string[],
+  keep: '',
+  edition: null as ReturnType<typeof editionNotice>,
+  only: '',
+  whole: '',
+  paper: brief.paper,
+  address: '',
+  plan: '',
+  packet: '',
+  title: '',
+  rests: '',
+  blank: isBlank(given),
+})
+
 async function musicOf(state: State, origin: string, link: Linker) {
-  const { given, brief, view, shown: written } = state
+  const { given, brief, shown: written } = state
   const address = link('/')
-  const nothing = {
-    heading: 'The music',
-    sub: '',
-    message: '',
-    parts: [] as object[],
-    downloads: [] as object[],
-    files: [] as object[],
-    relaxed: [] as readonly string[],
-    relaxedHeading: '',
-    words: [] as object[],
-    unspoken: '',
-    notes: '[]',
-    fields: '{}',
-    tempo: 0,
-    recordings: [] as object[],
-    saidOfSound: [] as readonly string[],
-    keep: '',
-    edition: null as ReturnType<typeof editionNotice>,
-    only: '',
-    whole: '',
-    paper: brief.paper,
-    address: '',
-    plan: '',
-    packet: '',
-    title: '',
-    rests: '',
-    blank: isBlank(given),
-  }
   const [first] = written.lines
   if (!first)
     return {
-      ...nothing,
+      ...noMusic(state),
       message: isBlank(given)
         ? 'Write or paste changes below, or begin with an example or a drill.'
         : 'Put right what is marked, and the line stands here again.',
@@ -223,11 +226,59 @@ async function musicOf(state: State, origin: string, link: Linker) {
   // One that is kept already is offered again only once something else was chosen in it.
   const kept = brief.kept === '' || brief.pins.length + brief.again.length > 0 ? keptGiven(state) : null
   const several = written.lines.length > 1
+  const score = partOf(first, brief, '4')
+  const { parts, left } = await shownParts(state, score, code, link)
+  const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
+  const title = score.title || 'Untitled'
+  const file = fileName(title, brief)
+  const form = address === null
+  // Files are of the changes as they are meant, or there are none.
+  const whence = state.written.lines.length > 0
+  return {
+    ...noMusic(state),
+    rests: written.rests.join(','),
+    heading: `${title} – ${score.instrument.name}`,
+    title: `${title}, ${score.instrument.name.toLowerCase()} – `,
+    sub: '',
+    message:
+      whole === null
+        ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
+        : restsSaid(state),
+    parts,
+    only: brief.bars === null ? '' : `Bars ${brief.bars[0]} to ${brief.bars[1]} of ${first.harmony.bars.length}.`,
+    whole: linksOf(withoutBars(given))('./') ?? './',
+    keep: (kept && linkerOf(kept)('/')) ?? '',
+    edition: editionNotice(state),
+    downloads: whence ? filesOf('usual', file, link, form) : [],
+    files: whence ? filesOf('further', file, link, form) : [],
+    relaxed: written.lines.flatMap((line) =>
+      line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
+    ),
+    relaxedHeading: 'Where a rule had to bend',
+    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? '', harmonyInWords(first, brief)),
+    unspoken:
+      score.bars.length > webLimits.barsInWords
+        ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
+        : '',
+    notes: scriptJson(shownNotes(score, first, given.pins)),
+    fields: scriptJson(writeBrief(brief)),
+    tempo: score.tempo,
+    recordings: recordingsOf(link, form),
+    saidOfSound: saidOfSound(written.lines, brief),
+    address: whole ?? '',
+    plan: whence ? (link('/plan') ?? '') : '',
+    packet: whence ? (link('/packet') ?? '') : '',
+  }
+}
+
+/** The parts with their sheets: as music, as addresses of it, or left out where the page has no address; how many are left out. */
+async function shownParts({ brief, view, shown: written }: State, score: Score, code: string, link: Linker) {
+  const linked = link('/') !== null
+  const several = written.lines.length > 1
   // Pictures come from addresses: where there is none, more stands in the page itself.
-  const most = address === null ? webLimits.sheetsWithoutLink : webLimits.sheetsInPage
+  const most = linked ? webLimits.sheetsInPage : webLimits.sheetsWithoutLink
   const parts: object[] = []
   let left = 0
-  const score = partOf(first, brief, '4')
   for (const [index, line] of written.lines.entries()) {
     const shown: object[] = []
     for (const [number, sheet] of sheetsOf(
@@ -237,7 +288,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
       index === 0 ? score : undefined,
     ).entries()) {
       const here = index === 0 && number < most
-      if (!here && address === null) {
+      if (!here && !linked) {
         left += 1
         continue
       }
@@ -259,69 +310,35 @@ async function musicOf(state: State, origin: string, link: Linker) {
     if (shown.length > 0)
       parts.push({ number: index + 1, heading: several ? withSigns(keyName(line.key)) : '', sheets: shown })
   }
-  const told = { ...score, bars: score.bars.slice(0, webLimits.barsInWords) }
-  const title = score.title || 'Untitled'
-  const file = fileName(title, brief)
-  const filesOf = (row: Export['offered']) =>
-    exports
-      .filter(({ offered }) => offered === row)
-      .map((each) => ({
-        href: link(pathOf(each), { v: build }) ?? pathOf(each),
-        name: each.name,
-        file: `${file}.${each.endings[0]}`,
-        form: address === null,
-      }))
-  // Files are of the changes as they are meant, or there are none.
-  const whence = state.written.lines.length > 0
-  return {
-    ...nothing,
-    rests: written.rests.join(','),
-    heading: `${title} – ${score.instrument.name}`,
-    title: `${title}, ${score.instrument.name.toLowerCase()} – `,
-    sub: '',
-    message:
-      whole === null
-        ? `These changes are too long for a link. The line stands here, but its address cannot be sent: keep the text itself.${left > 0 ? ' Not all of it is shown; the files have the whole.' : ''}`
-        : restsSaid(state),
-    parts,
-    only: brief.bars === null ? '' : `Bars ${brief.bars[0]} to ${brief.bars[1]} of ${first.harmony.bars.length}.`,
-    whole: linksOf(withoutBars(given))('./') ?? './',
-    keep: (kept && linkerOf(kept)('/')) ?? '',
-    edition: editionNotice(state),
-    downloads: whence ? filesOf('usual') : [],
-    files: whence ? filesOf('further') : [],
-    relaxed: written.lines.flatMap((line) =>
-      line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
-    ),
-    relaxedHeading: 'Where a rule had to bend',
-    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? '', harmonyInWords(first, brief)),
-    unspoken:
-      score.bars.length > webLimits.barsInWords
-        ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
-        : '',
-    notes: scriptJson(shownNotes(score, first, given.pins)),
-    fields: scriptJson(writeBrief(brief)),
-    tempo: score.tempo,
-    recordings: [false, true].map((alone) => ({
-      what: alone ? 'The band alone' : 'Line and band',
-      files: exports
-        .filter(({ offered }) => offered === 'recording')
-        .map((each) => {
-          const path = pathOf(each)
-          const more = alone ? { alone: 'yes' } : {}
-          return {
-            href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
-            name: each.name,
-            form: address === null,
-          }
-        }),
-    })),
-    saidOfSound: saidOfSound(written.lines, brief),
-    address: whole ?? '',
-    plan: whence ? (link('/plan') ?? '') : '',
-    packet: whence ? (link('/packet') ?? '') : '',
-  }
+  return { parts, left }
 }
+
+/** The exports of a row as links, or as buttons of the form where the page has no address. */
+const filesOf = (row: Export['offered'], file: string, link: Linker, form: boolean) =>
+  exports
+    .filter(({ offered }) => offered === row)
+    .map((each) => ({
+      href: link(pathOf(each), { v: build }) ?? pathOf(each),
+      name: each.name,
+      file: `${file}.${each.endings[0]}`,
+      form,
+    }))
+
+const recordingsOf = (link: Linker, form: boolean) =>
+  [false, true].map((alone) => ({
+    what: alone ? 'The band alone' : 'Line and band',
+    files: exports
+      .filter(({ offered }) => offered === 'recording')
+      .map((each) => {
+        const path = pathOf(each)
+        const more = alone ? { alone: 'yes' } : {}
+        return {
+          href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
+          name: each.name,
+          form,
+        }
+      }),
+  }))
 
 /** What a recording sounds otherwise than asked: a lent recording, notes that no hand holds. */
 function saidOfSound(lines: readonly Line[], { sound, instrument, hear }: Brief): readonly string[] {
