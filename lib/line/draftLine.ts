@@ -8,10 +8,10 @@ import { alterDominants } from './alterDominants.ts'
 import { choicesOf } from './approachFits.ts'
 import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
-import { type DrawnLine, type DrawnNote, drawWhole, isTrill } from './drawLine.ts'
+import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
 import { type DrawnPhrases, drawPhrases, type PhraseShape } from './drawPhrases.ts'
-import { approachName, figureKind } from './figures.ts'
 import { mixtureOf, mixtures } from './figureWeights.ts'
+import { type Kept, keepNotes, keptTargets, motifsOf } from './keptDraft.ts'
 import type { Motif } from './motifs.ts'
 import { noPins, type Pins, pinnedPitches, plainPitch, type ReadPin, readPins } from './pins.ts'
 import { pinWindows, standsIn, type Window } from './pinWindows.ts'
@@ -20,6 +20,7 @@ import { planSlots } from './plan.ts'
 import { seedOf, usualTempo } from './planPhrases.ts'
 import { eighth, type Moment, planRhythm } from './planRhythm.ts'
 import { travelTargets } from './travelTargets.ts'
+import { backAndForth, comeAgain, relaxedOf } from './whatGaveWay.ts'
 
 /** A rule that could not be kept, and where. */
 export interface Relaxed {
@@ -247,13 +248,6 @@ function endOf(harmony: Harmony, bar: number): number {
 
 type Refused = { readonly problems: readonly BriefProblem[] }
 
-/** What stays of an earlier draft while a stretch is drawn anew. */
-interface Kept {
-  readonly draft: Draft
-  /** Whether what begins at a tick stays. */
-  readonly keeps: (tick: number) => boolean
-}
-
 function drawOnce(asked: Drawing): Draft | Refused {
   const { harmony, slots, fixed, brief, pins, typedPins, range, seed, kept } = asked
   const { rhythm } = brief
@@ -364,106 +358,6 @@ const shapeOf = ({ targets, motif }: DraftBrief, kept: Kept | null): PhraseShape
   // What is drawn anew in a line that stays takes nothing up.
   motif: kept ? 'none' : (motif ?? 'some'),
 })
-
-/** What comes back in a line, and what came back before a stretch was drawn anew and is still there. */
-function motifsOf({ motifs, notes }: DrawnPhrases, kept: Kept | null): readonly Motif[] {
-  const now = new Map(notes.map(({ moment, midi }) => [moment, midi]))
-  const before = new Map(kept?.draft.notes.map(({ moment, midi }) => [moment, midi]))
-  const stands = ({ from, origin, notes: count }: Motif) =>
-    Array.from({ length: count }, (_, i) => [from + i, origin + i])
-      .flat()
-      .every((moment) => now.get(moment) === before.get(moment))
-  const own = new Set(motifs.map(({ from }) => from))
-  const still = kept?.draft.motifs?.filter((motif) => !own.has(motif.from) && stands(motif)) ?? []
-  return [...still, ...motifs].sort((a, b) => a.from - b.from)
-}
-
-/** The targets outside the stretch, and that on which it begins where the notes that lead there stay. */
-function keptTargets({ draft, keeps }: Kept): readonly Target[] {
-  const ledTo = new Set(
-    draft.notes.flatMap(({ moment, figure }) =>
-      figure !== null && draft.figures[figure]!.kind === 'approach' && keeps(draft.moments[moment]!.start)
-        ? [draft.figures[figure]!.target]
-        : [],
-    ),
-  )
-  return draft.targets.filter(({ start }, t) => keeps(start) || ledTo.has(t))
-}
-
-/** Keeps every note outside the stretch, and every approach that lies outside it whole. */
-function keepNotes(
-  { draft, keeps }: Kept,
-  notes: Map<number, number>,
-  approaches: Map<number, readonly number[]>,
-): void {
-  const at = (moment: number) => draft.moments[moment]!.start
-  for (const { moment, midi } of draft.notes) if (keeps(at(moment))) notes.set(moment, midi)
-  const touched = new Set(draft.notes.filter(({ moment }) => !keeps(at(moment))).map(({ figure }) => figure))
-  draft.figures.forEach(({ kind, target, offsets }, f) => {
-    if (kind === 'approach' && !touched.has(f)) approaches.set(target, offsets)
-  })
-}
-
-const an = (name: string) => `${/^[aeiou]/.test(name) ? 'an' : 'a'} ${name}`
-
-/** Whether a brief would not have drawn an approach. */
-const bars = (offsets: readonly number[], { approach, notes }: DraftBrief): boolean =>
-  offsets.length > notes || !(approach as readonly string[]).includes(figureKind(offsets))
-
-/** Which rules gave way: kinds of approach where none that was asked for fits, or where a pin overrides them. */
-function relaxedOf(
-  harmony: Harmony,
-  figures: Draft['figures'],
-  targets: readonly Target[],
-  brief: DraftBrief,
-  pins: ReadonlyMap<number, unknown>,
-): readonly Relaxed[] {
-  return figures.flatMap(({ kind, forced, target, offsets }): Relaxed[] => {
-    const pinned = kind === 'approach' && pins.has(target) && bars(offsets, brief)
-    if (kind !== 'approach' || !(forced || pinned)) return []
-    const asked =
-      brief.figures.length > 0
-        ? 'approach that was asked for'
-        : brief.own !== null && !brief.mixOwn
-          ? 'approach of your own'
-          : `${brief.approach.join(' or ')} approach of at most ${brief.notes} ${brief.notes === 1 ? 'note' : 'notes'}`
-    const bar = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!.bar
-    const why = pinned
-      ? `the pinned ${approachName(offsets)} stays, though only ${an(asked)} was asked for`
-      : `no ${asked} fits here; ${an(approachName(offsets))} leads in instead`
-    return [{ rule: 'approach-kinds', bar, why }]
-  })
-}
-
-/** Approaches that come a second time, where none should before all have been used. */
-function comeAgain(harmony: Harmony, figures: Draft['figures'], targets: readonly Target[]): readonly Relaxed[] {
-  const used = new Set<string>()
-  return figures.flatMap(({ kind, target, offsets }): Relaxed[] => {
-    if (kind !== 'approach') return []
-    const name = offsets.join(' ')
-    const again = used.has(name)
-    used.add(name)
-    if (!again) return []
-    const { bar } = harmony.bars.findLast(({ start }) => start <= targets[target]!.start)!
-    return [{ rule: 'different', bar, why: `${name} comes again: no unused approach joins what stands around it here` }]
-  })
-}
-
-/** Where a line goes back and forth between two notes, though it should not. */
-function backAndForth(harmony: Harmony, moments: readonly Moment[], notes: readonly DrawnNote[]): readonly Relaxed[] {
-  return notes.flatMap(({ moment }, n): Relaxed[] => {
-    const four = notes.slice(n - 3, n + 1)
-    if (n < 3 || four[0]!.moment !== moment - 3 || !isTrill(four.map(({ midi }) => midi))) return []
-    const { bar } = harmony.bars.findLast(({ start }) => start <= moments[moment]!.start)!
-    return [
-      {
-        rule: 'trill',
-        bar,
-        why: 'it goes back and forth between two notes here: nothing else joins what stands around',
-      },
-    ]
-  })
-}
 
 const pinProblem = (brief: DraftBrief, found: string, expected: string): BriefProblem => ({
   severity: 'error',
