@@ -23,18 +23,20 @@ export interface ChartChord extends ChordSymbol {
   readonly optional: boolean
 }
 
-/** Signs that steer the way through a chart. A coda, a segno open their bar; the others close it. */
-export type Mark =
-  | 'Segno'
-  | 'Coda'
-  | 'To Coda'
-  | 'Fine'
-  | 'D.C.'
-  | 'D.C. al Fine'
-  | 'D.C. al Coda'
-  | 'D.S.'
-  | 'D.S. al Fine'
-  | 'D.S. al Coda'
+/** Signs that steer the way through a chart, in the order in which a bar names them. A coda, a segno open their bar; the others close it. */
+export const markOrder = [
+  'Segno',
+  'Coda',
+  'To Coda',
+  'Fine',
+  'D.C.',
+  'D.C. al Fine',
+  'D.C. al Coda',
+  'D.S.',
+  'D.S. al Fine',
+  'D.S. al Coda',
+] as const
+export type Mark = (typeof markOrder)[number]
 
 export interface Bar {
   readonly index: number

@@ -2,7 +2,8 @@
 import { type MidiData, parseMidi } from 'midi-file'
 import { limits } from '../brief.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
-import { chartOfMeasures, type ScoreMeasure } from '../changes/xml/scoreBars.ts'
+import { chartOfMeasures } from '../changes/xml/scoreBars.ts'
+import { emptyMeasure, type ScoreMeasure } from '../changes/xml/scoreMeasure.ts'
 import { plainPitch } from '../line/pins.ts'
 import { carriedName, tripletName } from '../score/carriedRoles.ts'
 import type { Key } from '../theory/key.ts'
@@ -196,19 +197,8 @@ function measuresOf({ meters, keys, markers, end }: Told, notes: readonly Struck
     const here: ScoreMeasure['chords'][number][] = []
     for (; next < chords.length && chords[next]!.at < start + size; next++)
       here.push({ at: Math.max(0, chords[next]!.at - start), symbol: chords[next]!.symbol, span: { start: 0, end: 0 } })
-    measures.push({
-      meter,
-      key: before(keys)?.key ?? null,
-      section: null,
-      ending: null,
-      repeatStart: false,
-      repeatEnd: false,
-      times: null,
-      marks: [],
-      chords: here,
-      repeats: 0,
-      span: { start: 0, end: 0 },
-    })
+    const key = before(keys)?.key ?? null
+    measures.push({ ...emptyMeasure, meter, key, chords: here, span: { start: 0, end: 0 } })
     start += size
   }
   return measures

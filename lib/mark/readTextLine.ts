@@ -1,7 +1,8 @@
 /** The line in the text that `line --format text` prints: a row a bar, its chords and its notes. */
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { transposeSymbol } from '../changes/transposeChart.ts'
-import { chartOfMeasures, type ScoreMeasure } from '../changes/xml/scoreBars.ts'
+import { chartOfMeasures } from '../changes/xml/scoreBars.ts'
+import { emptyMeasure, type ScoreMeasure } from '../changes/xml/scoreMeasure.ts'
 import type { Problem, Span } from '../problem.ts'
 import { writtenPart } from '../score/writtenPart.ts'
 import { instruments } from '../theory/instrument.ts'
@@ -182,18 +183,6 @@ function placeNotes(reader: Reader, list: readonly Word[]): { notes: readonly Wr
     return [{ ...note, pitch: sounding(read, reader.transposition), tiedBack: false, tiedOn: false, mark }]
   })
   return { notes, end: start }
-}
-
-const emptyMeasure: Omit<ScoreMeasure, 'meter' | 'span'> = {
-  key: null,
-  section: null,
-  ending: null,
-  repeatStart: false,
-  repeatEnd: false,
-  times: null,
-  marks: [],
-  chords: [],
-  repeats: 0,
 }
 
 const quarters = (ticks: number): string => String(Number((ticks / ticksPerQuarter).toFixed(2)))

@@ -21,6 +21,16 @@ export const ofBrief = (given: Given): Given =>
 /** Fields that ask for something to be done to the brief rather than being part of it. */
 export const deeds = ['fix', 'edit', 'another', 'only', 'keep', 'keyList', 'levelWas'] as const
 
+export const damagedLink: BriefProblem = {
+  severity: 'error',
+  code: 'bad-link',
+  choice: 'changes',
+  span: { start: 0, end: 0 },
+  found: 'a link whose changes cannot be read',
+  expected: 'the whole link as it was sent',
+  hint: 'copy the link again, to its last character',
+}
+
 /**
  * Gathers the fields of a query or form into one text each. Unknown names are left out. A box that is not ticked sends
  * nothing, so the form sends an empty value first.
@@ -45,15 +55,7 @@ export function readFields(fields: URLSearchParams): {
     if (changes !== null) given.changes = changes
     else {
       given.changes = ''
-      problems.push({
-        severity: 'error',
-        code: 'bad-link',
-        choice: 'changes',
-        span: { start: 0, end: 0 },
-        found: 'a link whose changes cannot be read',
-        expected: 'the whole link as it was sent',
-        hint: 'copy the link again, to its last character',
-      })
+      problems.push(damagedLink)
     }
   }
   if (given.keys === 'list') given.keys = given.keyList?.trim() ?? ''

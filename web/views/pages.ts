@@ -10,7 +10,7 @@ import type { Score } from '../../lib/score/score.ts'
 import { lentRecording } from '../../lib/sound/recordings.ts'
 import { leftOutOf } from '../../lib/sound/voicing.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
-import { type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
+import { damagedLink, type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { assetsPath, build, hasRecordedNotes } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
@@ -37,16 +37,6 @@ export interface State {
   readonly wrong: boolean
 }
 
-const badLinkProblem: BriefProblem = {
-  severity: 'error',
-  code: 'bad-link',
-  choice: 'changes',
-  span: { start: 0, end: 0 },
-  found: 'a link whose changes cannot be read',
-  expected: 'the whole link as it was sent',
-  hint: 'copy the link again, to its last character',
-}
-
 /** The states read last: the pictures, choices and files of a page follow each other. */
 const lastStates = new LRUCache<string, State>({ max: 4 })
 
@@ -64,7 +54,7 @@ function writeState(asked: Given, badLink: boolean): State {
   const given = asked.changes === undefined ? { ...asked, changes: firstExample.changes } : asked
   const { brief, problems: misread } = readBrief(ofBrief(given))
   const written = writeLines(brief)
-  const problems = [...(badLink ? [badLinkProblem] : []), ...misread, ...written.choiceProblems]
+  const problems = [...(badLink ? [damagedLink] : []), ...misread, ...written.choiceProblems]
   // Nothing typed yet is nothing wrong.
   const wrong =
     problems.length > 0 || (!isBlank(given) && written.problems.some(({ severity }) => severity === 'error'))

@@ -1,6 +1,6 @@
 /** The lines of a chart to drafts of its bars: which signs belong to which bar, and what each bar holds. */
 
-import type { Bar, ChartChord, Mark } from '../chart.ts'
+import { type Bar, type ChartChord, markOrder } from '../chart.ts'
 import { plainHabits, readsAsSymbol, type SymbolHabits } from '../symbol/readSymbol.ts'
 import { spanAsTyped } from './characters.ts'
 import type { ChartLine } from './chartLines.ts'
@@ -343,19 +343,6 @@ function repeatBar(b: Building, sign: Extract<Token, { kind: 'simile' }>): void 
   pushDraft(d, again(back))
   b.secondHalf = half
 }
-
-const markOrder: readonly Mark[] = [
-  'Segno',
-  'Coda',
-  'To Coda',
-  'Fine',
-  'D.C.',
-  'D.C. al Fine',
-  'D.C. al Coda',
-  'D.S.',
-  'D.S. al Fine',
-  'D.S. al Coda',
-]
 
 /** Drafts as finished bars, their marks each once and in order. */
 export const finishBars = (drafts: readonly Draft[]): readonly Bar[] =>

@@ -5,7 +5,7 @@ import type { Key } from '../../theory/key.ts'
 import { nameOfKey } from '../../theory/key.ts'
 import { type Meter, meterText, ticksPerBar, ticksPerBeat } from '../../theory/meter.ts'
 import type { PitchClass } from '../../theory/pitch.ts'
-import type { Bar, Chart, ChartChord, ChordSymbol, Mark } from '../chart.ts'
+import { type Bar, type Chart, type ChartChord, type ChordSymbol, markOrder } from '../chart.ts'
 import { playOrder } from '../playOrder.ts'
 import { canonicalSuffix, symbolName } from '../symbol/chordName.ts'
 import { plainWords, sectionName, settleForm } from './scoreForm.ts'
@@ -33,20 +33,6 @@ export function symbolOf(
 }
 
 const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
-
-/** The order in which a bar names its marks. */
-const markOrder: readonly Mark[] = [
-  'Segno',
-  'Coda',
-  'To Coda',
-  'Fine',
-  'D.C.',
-  'D.C. al Fine',
-  'D.C. al Coda',
-  'D.S.',
-  'D.S. al Fine',
-  'D.S. al Coda',
-]
 
 /** The chart of a score file's measures, one bar for each. */
 export function chartOfMeasures(written: readonly ScoreMeasure[], words: ScoreWords, found: readonly Problem[]): Chart {

@@ -41,6 +41,19 @@ export interface ScoreMeasure {
   readonly span: Span
 }
 
+/** A measure in which nothing stands but what is said beside it. */
+export const emptyMeasure: Omit<ScoreMeasure, 'meter' | 'span'> = {
+  key: null,
+  section: null,
+  ending: null,
+  repeatStart: false,
+  repeatEnd: false,
+  times: null,
+  marks: [],
+  chords: [],
+  repeats: 0,
+}
+
 /** What was found, with the number of its measure. */
 export const placedIn = (found: string, measure: Pick<ScoreMeasure, 'number'>): string =>
   measure.number ? `${found} in measure ${measure.number}` : found
