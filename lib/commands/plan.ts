@@ -14,6 +14,7 @@ import { emptyRecord, type PracticeRecord } from '../practice/record.ts'
 import { describeProblem } from '../problem.ts'
 import { type Asked, allChoices, type Command, type Outside, Usage } from './command.ts'
 import { readAskedBrief, readBytes, reportChoices, reportErrors } from './input.ts'
+import { readOrigin } from './origin.ts'
 import { formatOf, json, outputOptions, put } from './output.ts'
 
 const formats = ['json', 'text', 'pdf', 'ics']
@@ -116,8 +117,9 @@ function readOwn({ options }: Asked): Own {
   const { at, origin } = options
   const time = /^([01]?\d|2[0-3]):([0-5]\d)$/.exec(at ?? '')
   if (at !== undefined && !time) throw odd('at', at, 'a time of day', 'try 17:30')
-  if (origin !== undefined && !/^https?:\/\/[^\s/?#]+\/?$/.test(origin))
-    throw odd('origin', origin, 'an address without a path', 'try https://lines.example.org')
+  const seen = origin === undefined ? null : readOrigin(origin)
+  if (origin !== undefined && seen === null)
+    throw odd('origin', origin, 'where the page is, such as https://lines.example.org', 'write it out with https://')
   return {
     days: whole('days', planLimits.days) ?? 5,
     minutes: whole('minutes', planLimits.minutes) ?? 20,
@@ -125,7 +127,7 @@ function readOwn({ options }: Asked): Own {
     on: day('on'),
     weeks: whole('weeks', [1, 26]),
     at: time ? [Number(time[1]), Number(time[2])] : null,
-    origin: origin?.replace(/\/$/, '') ?? null,
+    origin: seen,
   }
 }
 

@@ -28,7 +28,7 @@ async function settle(page: Page, address: string): Promise<void> {
   await page.goto(address)
   await page.waitForFunction(async () => {
     await navigator.serviceWorker.ready
-    const kept = await (await caches.open('throughline pages')).keys()
+    const kept = await (await caches.open('throughline / pages')).keys()
     return navigator.serviceWorker.controller !== null && kept.length > 0
   })
 }
@@ -124,7 +124,7 @@ test('a day of a plan is followed without the server: the list, the stand, the t
   await page.waitForSelector('.practice-list li')
   const asked = await page.locator('.practice-list a').first().getAttribute('href')
   await page.waitForFunction(async (address) => {
-    const pages = await caches.open('throughline pages')
+    const pages = await caches.open('throughline / pages')
     return (await pages.match(address.replace(/#.*/, ''))) !== undefined
   }, asked!)
   await server.close()
@@ -156,9 +156,9 @@ describe('a new build', () => {
     const name = /assets\/([^/]+)\//.exec(after!)![1]!
     await page.waitForFunction(async (build) => {
       const names = await caches.keys()
-      const pages = await caches.open('throughline pages')
+      const pages = await caches.open('throughline / pages')
       const kept = await Promise.all((await pages.keys()).map(async (key) => (await pages.match(key))!.text()))
-      const ours = names.filter((each) => each.startsWith('throughline assets'))
+      const ours = names.filter((each) => each.startsWith('throughline / assets'))
       return (
         ours.length === 1 && ours[0]!.endsWith(build) && kept.length > 0 && kept.every((text) => text.includes(build))
       )

@@ -98,7 +98,7 @@ test.each([
   ['--minutes', 'all', 2, 'a whole number from 5 to 120'],
   ['--from', '2026-02-30', 2, 'a day of the calendar'],
   ['--at', '25:00', 2, 'a time of day'],
-  ['--origin', 'example.org', 2, 'an address without a path'],
+  ['--origin', 'example.org', 2, 'where the page is, such as https://lines.example.org'],
   ['--drill', 'nothing', 2, 'one of'],
   ['--format', 'midi', 2, 'one of json, text, pdf, ics'],
   ['--record', 'missing.json', 2, 'a record of practising'],

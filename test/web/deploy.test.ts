@@ -36,5 +36,9 @@ describe('web/deploy', () => {
       Math.max(madeLimits.recording.whole, madeLimits.packet.whole, webLimits.longAnswerTime),
     )
     expect(file).toContain('proxy_set_header X-Forwarded-For $proxy_add_x_forwarded_for;')
+    // The path that is shown is the one that the setting beside it says (what holds below it: subPath.test.ts).
+    const [, origin] = /ORIGIN=(https:\/\/\S+\w)\./.exec(file)!
+    const [, below] = /location (\/\w+)\/ \{ proxy_pass http:\/\/127\.0\.0\.1:3000\/; \}/.exec(file)!
+    expect(readSettings({ ORIGIN: origin })).toEqual({ origin: `https://example.org${below}` })
   })
 })

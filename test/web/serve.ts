@@ -41,9 +41,9 @@ afterAll(async () => {
   for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true })
 })
 
-/** Starts the real server on a free port for the tests of a file. */
-export async function startForTests(options: ServerOptions = {}): Promise<Running> {
-  const folder = await buildServer()
+/** Starts the real server on a free port for the tests of a file, built anew unless a build is given. */
+export async function startForTests(options: ServerOptions = {}, built: string | null = null): Promise<Running> {
+  const folder = built ?? (await buildServer())
   const { startServer } = (await import(
     /* @vite-ignore */ pathToFileURL(join(folder, 'server', 'server.js')).href
   )) as {

@@ -28,12 +28,17 @@ interface Worker {
 const worker = self as unknown as Worker
 const { build, files } = worker.throughlineBuild
 const root = new URL(worker.registration.scope)
-const assets = `throughline assets ${build}`
-const pages = 'throughline pages'
+/** Two copies of the page on one site, below paths of their own, keep apart what they hold. */
+const stores = `throughline ${root.pathname} `
+const assets = `${stores}assets ${build}`
+const pages = `${stores}pages`
 /** Pages and pictures that are kept; the ones seen longest ago go first. */
 const most = 80
 /** Paths below the root that are kept as last seen. */
 const seenPaths = ['', 'help', 'figures', 'mark', 'choices', 'sheet.svg', 'practice']
+
+/** Stores from before they said whose they are. */
+const isOld = (name: string): boolean => /^throughline (assets \S+|pages)$/.test(name)
 
 const below = (url: URL): string | null =>
   url.origin === root.origin && url.pathname.startsWith(root.pathname) ? url.pathname.slice(root.pathname.length) : null
@@ -52,7 +57,7 @@ worker.addEventListener('activate', (event) => {
     const names = await caches.keys()
     await Promise.all(
       names
-        .filter((name) => name.startsWith('throughline assets') && name !== assets)
+        .filter((name) => (name.startsWith(stores) && name !== assets && name !== pages) || isOld(name))
         .map((name) => caches.delete(name)),
     )
     // A page of another build would ask for files that are no longer there.

@@ -109,8 +109,14 @@ export function linkerOf(given: Given): Linker {
  */
 export const plainGiven = ({ across: _, edition: _drawnBy, ...rest }: Given): Given => rest
 
-/** The address of a state on the page itself. */
-export const addressOf = (given: Given): string | null => linkerOf(given)('/')
+/**
+ * The address of a state on the page itself. Like all links it is told from the page's own folder, so that it holds wherever a
+ * proxy puts the page.
+ */
+export const addressOf = (given: Given): string | null => linkerOf(given)('./')
+
+/** A link of a page in this server's root, written out for paper and other devices. */
+export const wholeOf = (origin: string, link: string): string => `${origin}${link.replace(/^\./, '')}`
 
 /** The fields of the canonical address, by name. */
 export function fieldsOf(given: Given): Readonly<Record<string, string>> {

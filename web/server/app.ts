@@ -1,9 +1,10 @@
 /** The server's routes, in the order in which a request meets them. */
 import express, { type Express, type Request, type Response } from 'express'
 import { rateLimit } from 'express-rate-limit'
-import { helpPage, messagePage, practicePage } from '../views/messages.ts'
+import { helpPage, practicePage } from '../views/messages.ts'
 import { tagOf } from './answer.ts'
 import { assetsPath, build, readAssets, serviceWorker } from './assets.ts'
+import { addSlash, belowPath, pathOfOrigin } from './below.ts'
 import { addExportRoutes } from './exportRoutes.ts'
 import { webLimits } from './limits.ts'
 import { addLineRoutes } from './lineRoutes.ts'
@@ -11,8 +12,8 @@ import type { Log } from './log.ts'
 import type { MadeFiles } from './madeFiles.ts'
 import { addFigureRoutes, addMarkRoutes, addPacketRoutes, addPlanRoutes } from './pageRoutes.ts'
 import type { Pool } from './pool.ts'
-import { askOf, notAllowed, offer, plain, send } from './reply.ts'
-import { onError, securityHeaders, watch } from './watch.ts'
+import { askOf, notAllowed, offer, plain, say } from './reply.ts'
+import { onError, securityHeaders, tellRobots, watch } from './watch.ts'
 
 export interface AppOptions {
   readonly pool: Pool
@@ -30,18 +31,23 @@ export interface AppOptions {
 
 export function makeApp(options: AppOptions): Express {
   const app = express()
+  const path = pathOfOrigin(options.origin)
   app.disable('x-powered-by')
   app.disable('etag')
   app.set('query parser', false)
+  // Links are told from an address's own folder: with a slash at its end it would be another.
+  app.enable('strict routing')
   app.set('trust proxy', options.proxies)
   app.use(watch(options.log, options.closing))
+  app.use(belowPath(path, '/figures/drill', '/mark/drill', assetsPath))
   app.use(securityHeaders)
+  app.use(tellRobots)
   app.use((request: Request, response: Response, next: () => void) =>
     ['GET', 'HEAD', 'POST'].includes(request.method) ? next() : notAllowed('GET, HEAD, POST')(request, response),
   )
   addUnlimitedRoutes(app, options)
   if (options.perMinute > 0) app.use(limitTo(options.perMinute))
-  addStillRoutes(app)
+  addStillRoutes(app, path)
 
   const form = express.text({
     type: 'application/x-www-form-urlencoded',
@@ -71,7 +77,8 @@ export function makeApp(options: AppOptions): Express {
     notAllowed('GET, HEAD'),
   )
   app.get('/read', notAllowed('POST'))
-  app.use((request: Request, response: Response) => send(request, response, messagePage(404), 'ask'))
+  app.use(addSlash(path))
+  app.use((request: Request, response: Response) => say(request, response, 404, {}, 'ask'))
   app.use(onError(options.log))
   return app
 }
@@ -105,14 +112,14 @@ const limitTo = (perMinute: number) =>
     standardHeaders: 'draft-8',
     legacyHeaders: false,
     validate: false,
-    handler: (request, response) => send(request, response, messagePage(429, { perMinute }), 'never'),
+    handler: (request, response) => say(request, response, 429, { perMinute }),
   })
 
 /** Pages that are the same for everyone. */
-function addStillRoutes(app: Express): void {
+function addStillRoutes(app: Express, path: string): void {
   const help = helpPage()
   app.get('/robots.txt', (_request, response) => {
-    response.type('text/plain').set('Cache-Control', 'public, max-age=86400').end(robots)
+    response.type('text/plain').set('Cache-Control', 'public, max-age=86400').end(robots(path))
   })
   const practice = practicePage()
   app.get('/practice', (request, response) => offer(request, response, practice, tagOf(build, '/practice'), 'ask'))
@@ -120,4 +127,5 @@ function addStillRoutes(app: Express): void {
 }
 
 /** Pages and pictures of lines are without end; those who gather pages need the first and the help alone. */
-const robots = 'User-agent: *\nAllow: /$\nAllow: /help\nAllow: /assets/\nDisallow: /\n'
+const robots = (path: string): string =>
+  `User-agent: *\nAllow: ${path}/$\nAllow: ${path}/help\nAllow: ${path}/assets/\nDisallow: ${path}/\n`

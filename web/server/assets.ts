@@ -73,6 +73,9 @@ export const build = ((): string => {
 
 export const assetsPath = `/assets/${build}/`
 
+/** What every page needs to find this server's root and the files of its build from where it stands. */
+export const placed = (root = './') => ({ root, assets: `${root}${assetsPath.slice(1)}` })
+
 /** Reads the page's files, by their name under the assets' path. */
 export function readAssets(): ReadonlyMap<string, Answer> {
   return new Map(

@@ -1,11 +1,10 @@
 /** The routes of what a line can be taken away as: each export at its path, by address or by form. */
 import type { Express, Request, RequestHandler, Response } from 'express'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
-import { messagePage } from '../views/messages.ts'
 import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
 import type { MadeFiles } from './madeFiles.ts'
-import { type Ask, refuse, send } from './reply.ts'
+import { type Ask, refuse, say } from './reply.ts'
 
 /** @param form - reads a posted form */
 export function addExportRoutes(
@@ -24,7 +23,7 @@ export function addExportRoutes(
       return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, keepingOf(fields))
     }
     const posted = readForm(request)
-    if (!posted) return send(request, response, messagePage(415), 'never')
+    if (!posted) return say(request, response, 415)
     const given = normal(posted)
     await ask(request, response, { kind, format, given, badLink: false, part: 1, sheet: 1, origin: '' }, 'never')
   }
@@ -36,7 +35,7 @@ export function addExportRoutes(
     const posted = request.method === 'POST'
     const typed = posted ? readForm(request) : null
     const { given, badLink, fields } = asked(request)
-    if (posted && !typed) return send(request, response, messagePage(415), 'never')
+    if (posted && !typed) return say(request, response, 415)
     const question = {
       given: typed ? normal(typed) : given,
       badLink: !typed && badLink,

@@ -1,13 +1,12 @@
 /** The routes of a line: its page and form, files dropped on it, the choices at a note, its sheets. */
 import express, { type Express, type RequestHandler } from 'express'
-import { messagePage } from '../views/messages.ts'
 import { addressOf, type Given } from './address.ts'
 import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
 import { another, readBars, withLevel } from './choosing.ts'
 import { webLimits } from './limits.ts'
 import type { Asker, Pool, Refusal } from './pool.ts'
 import { applyFix } from './problems.ts'
-import { type Ask, refuse, send } from './reply.ts'
+import { type Ask, refuse, say } from './reply.ts'
 
 /** @param form - reads a posted form */
 export function addLineRoutes(
@@ -22,7 +21,7 @@ export function addLineRoutes(
   })
   app.post('/', form, async (request, response) => {
     const posted = readForm(request)
-    if (!posted) return send(request, response, messagePage(415), 'never')
+    if (!posted) return say(request, response, 415)
     const { given, failed } = await done(posted, options.pool, askerOf(request, response))
     if (failed) return refuse(request, response, failed)
     const address = addressOf(given)
@@ -32,7 +31,7 @@ export function addLineRoutes(
   })
   app.post('/read', express.raw({ type: () => true, limit: webLimits.file }), async (request, response) => {
     const bytes: unknown = request.body
-    if (!(bytes instanceof Uint8Array)) return send(request, response, messagePage(400), 'never')
+    if (!(bytes instanceof Uint8Array)) return say(request, response, 400)
     await ask(request, response, { kind: 'read', bytes: new Uint8Array(bytes) }, 'never')
   })
   app.get('/choices', async (request, response) => {

@@ -3,24 +3,23 @@ import express, { type Express, type RequestHandler } from 'express'
 import { dayAt, isDay } from '../../lib/practice/days.ts'
 import { figuresDrillAddress } from '../views/figuresDrill.ts'
 import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
-import { messagePage } from '../views/messages.ts'
 import { linkerOf } from './address.ts'
 import { tagOf } from './answer.ts'
 import { asked, normal, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
 import { webLimits } from './limits.ts'
-import { type Ask, offer, send } from './reply.ts'
+import { type Ask, offer, say } from './reply.ts'
 
 export function addMarkRoutes(app: Express, ask: Ask): void {
   const markForm = emptyMarkPage()
   app.get('/mark', (request, response) => offer(request, response, markForm, tagOf(build, '/mark'), 'ask'))
   app.post('/mark', express.raw({ type: () => true, limit: webLimits.file }), async (request, response) => {
     const body: unknown = request.body
-    if (!(body instanceof Uint8Array)) return send(request, response, messagePage(400), 'never')
+    if (!(body instanceof Uint8Array)) return say(request, response, 400)
     const type = String(request.headers['content-type'] ?? '').slice(0, 200)
     await ask(request, response, { kind: 'mark', body: new Uint8Array(body), type }, 'never')
   })
-  app.get('/mark/drill', (request, response) => response.redirect(303, drillAddress(asked(request).given)))
+  app.get('/mark/drill', (request, response) => response.redirect(303, `.${drillAddress(asked(request).given)}`))
 }
 
 export function addFigureRoutes(app: Express, ask: Ask): void {
@@ -32,7 +31,7 @@ export function addFigureRoutes(app: Express, ask: Ask): void {
   })
   app.get('/figures/drill', (request, response) => {
     const { given, fields } = asked(request)
-    response.redirect(303, figuresDrillAddress(given, fields.get('way') ?? 'drill'))
+    response.redirect(303, `.${figuresDrillAddress(given, fields.get('way') ?? 'drill')}`)
   })
 }
 
@@ -57,9 +56,9 @@ export function addPacketRoutes(app: Express, ask: Ask, form: RequestHandler): v
   })
   app.post('/packet', form, async (request, response) => {
     const posted = readForm(request)
-    if (!posted) return send(request, response, messagePage(415), 'never')
+    if (!posted) return say(request, response, 415)
     const given = normal(posted)
-    const address = linkerOf(given)('/packet')
+    const address = linkerOf(given)('./packet')
     if (address !== null) return response.redirect(303, address)
     await ask(request, response, { kind: 'packet', given, badLink: false }, 'never')
   })

@@ -1,9 +1,10 @@
 /** How a request is answered: by what is at hand, by a worker, or by why it is not. */
 import type { Request, Response } from 'express'
-import { messagePage } from '../views/messages.ts'
+import { messagePage, type Why } from '../views/messages.ts'
 import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { askerOf } from './asked.ts'
 import { build } from './assets.ts'
+import { rootSeenFrom } from './below.ts'
 import { webLimits } from './limits.ts'
 import type { Pool, Refusal } from './pool.ts'
 import type { Question } from './workerRequest.ts'
@@ -31,12 +32,23 @@ export function offer(request: Request, response: Response, answer: Answer, tag:
 export const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
   sendAnswer(request, response, answer, null, keeping)
 
+/** Sends a page that says something, its links told from the address that was asked for. */
+export function say(
+  request: Request,
+  response: Response,
+  status: number | 'file',
+  why: Why = {},
+  keeping: Keeping = 'never',
+): void {
+  send(request, response, messagePage(status, { ...why, root: rootSeenFrom(request.path) }), keeping)
+}
+
 /** Says why there is no answer. What would take too long is no use to ask again; whoever left is told nothing. */
 export function refuse(request: Request, response: Response, refusal: Refusal): void {
   response.locals.from = refusal
   if (refusal === 'gone' && response.destroyed) return
   if (refusal !== 'long') response.set('Retry-After', String(webLimits.retryAfter))
-  send(request, response, messagePage(refusal === 'long' ? 422 : 503, { refusal }), 'never')
+  say(request, response, refusal === 'long' ? 422 : 503, { refusal })
 }
 
 export const plain = (response: Response, status: number, text: string): void => {
@@ -48,5 +60,5 @@ export const notAllowed =
   (allow: string) =>
   (request: Request, response: Response): void => {
     response.set('Allow', allow)
-    send(request, response, messagePage(405), 'never')
+    say(request, response, 405)
   }

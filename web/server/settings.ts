@@ -1,4 +1,5 @@
 /** What a place sets in the server's environment, each setting read once; one that is not understood is said, not passed over. */
+import { readOrigin } from '../../lib/commands/origin.ts'
 import type { ServerOptions } from './server.ts'
 
 /** A setting that was not understood, in words for whoever starts the server. */
@@ -23,11 +24,15 @@ function whole(given: Environment, name: string, least: number, most: number, hi
 function originIn(given: Environment): string | undefined {
   const text = given.ORIGIN?.trim() ?? ''
   if (text === '') return undefined
-  const expected = 'an address such as https://lines.example.org'
-  const url = URL.canParse(text) ? new URL(text) : refuse('ORIGIN', text, expected, 'write it out with https://')
-  if (!/^https?:$/.test(url.protocol) || url.search !== '' || url.hash !== '' || url.username !== '')
-    return refuse('ORIGIN', text, expected, 'leave out what follows the name and the path')
-  return `${url.origin}${url.pathname.replace(/\/+$/, '')}`
+  return (
+    readOrigin(text) ??
+    refuse(
+      'ORIGIN',
+      text,
+      'an address such as https://lines.example.org or https://example.org/lines',
+      'write it out with https://, and leave out what follows the name and the path',
+    )
+  )
 }
 
 function hostIn(given: Environment): string | undefined {

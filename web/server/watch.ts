@@ -1,9 +1,9 @@
 /** What stands around every answer: headers of safety, the log, and what is said where something went wrong. */
 import type { ErrorRequestHandler, Request, Response } from 'express'
 import helmet from 'helmet'
-import { messagePage } from '../views/messages.ts'
+import { assetsPath } from './assets.ts'
 import type { Log } from './log.ts'
-import { send } from './reply.ts'
+import { say } from './reply.ts'
 
 /**
  * No script, style or picture but our own. The sound renderer needs WebAssembly; the engraver's pictures, shown as images,
@@ -32,6 +32,16 @@ export const securityHeaders = helmet({
   referrerPolicy: { policy: 'no-referrer' },
   xFrameOptions: { action: 'deny' },
 })
+
+/**
+ * Who gathers pages is told with each answer which to leave, since a list of them is looked for at the root of a site alone: pages
+ * and pictures of lines are without end.
+ */
+export function tellRobots(request: Request, response: Response, next: () => void): void {
+  const gathered = request.url === '/' || request.path === '/help' || request.path.startsWith(assetsPath)
+  response.set('X-Robots-Tag', gathered ? 'nofollow' : 'noindex, nofollow')
+  next()
+}
 
 /** Logs each answer once it is sent, by its route and numbers alone: nothing that someone typed. */
 export function watch(log: Log, closing: () => boolean) {
@@ -67,6 +77,6 @@ export function onError(log: Log): ErrorRequestHandler {
     const status = typeof said?.status === 'number' && said.status >= 400 && said.status < 500 ? said.status : 500
     if (status === 500) log({ event: 'bug', trace: String(said?.stack ?? error) })
     const file = ['/read', '/mark'].includes(request.path)
-    send(request, response, messagePage(status === 413 && file ? 'file' : status), 'never')
+    say(request, response, status === 413 && file ? 'file' : status)
   }
 }

@@ -15,7 +15,7 @@ import { invert, midiOf, nameOf, type Pitch, pitchAt, readPitchClass, transposeP
 import { type ScaleName, scaleChromas, scaleDegrees } from '../../lib/theory/scale.ts'
 import { addressOf, type Given, plainGiven } from '../server/address.ts'
 import { type Answer, bytesAnswer, pageAnswer } from '../server/answer.ts'
-import { assetsPath } from '../server/assets.ts'
+import { placed } from '../server/assets.ts'
 import { another, pinned, pinsOf, readBars, unpinned, withoutPin } from '../server/choosing.ts'
 import type { ChoicesQuestion, KeepQuestion } from '../server/workerRequest.ts'
 import { problemPage, readState } from './pages.ts'
@@ -57,7 +57,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
   const score = partOf(line, brief, '4')
   const shown = shownNotes(score, line, given.pins).find((each) => each.at === at)
   if (!shown) return problemPage(state, 'There is no note at that place any more.')
-  const to = (next: Given) => addressOf(plainGiven(next)) ?? '/'
+  const to = (next: Given) => addressOf(plainGiven(next)) ?? './'
   const option = (what: string, next: Given, detail = '', isChosen = false): Option => ({
     what,
     picture: '',
@@ -92,7 +92,7 @@ export function answerChoices({ given: asked, badLink, at, chosen, bare }: Choic
   }
   if (bare) return pageAnswer(200, fill('choices', choices))
   const title = `${shown.label} – Throughline`
-  return pageAnswer(200, fill('choicesPage', { title, assets: assetsPath, view, choices, back: to(given) }))
+  return pageAnswer(200, fill('choicesPage', { title, ...placed(), view, choices, back: to(given) }))
 }
 
 type MakeOption = (what: string, next: Given, detail?: string, isChosen?: boolean) => Option

@@ -16,7 +16,7 @@ export function figuresDrillAddress(given: Given, way: string): string {
       ...(cells === undefined ? {} : { cells }),
       ...(instrument === undefined ? {} : { instrument }),
       ...(key === undefined ? {} : { key }),
-    }) ?? '/'
+    }) ?? './'
   )
 }
 

@@ -11,7 +11,7 @@ import { keyAt, nameOfKey } from '../../lib/theory/key.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
 import type { Given } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
-import { assetsPath } from '../server/assets.ts'
+import { placed } from '../server/assets.ts'
 import { readView } from './display.ts'
 import { withSigns } from './sentence.ts'
 import { smallNotes } from './smallNotes.ts'
@@ -40,7 +40,7 @@ export async function answerFigures(given: Given): Promise<Answer> {
   const key = brief.key ? nameOfKey(brief.key) : 'C'
   const html = fill('figures', {
     title: 'Figures – Throughline',
-    assets: assetsPath,
+    ...placed(),
     view: readView(given),
     instruments: instruments.map(({ id, name }) => ({ id, name, chosen: id === brief.instrument })),
     keys: [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].map((chroma) => {

@@ -2,7 +2,7 @@
 import { edition, editionSaid } from '../../lib/edition.ts'
 import { keepLine } from '../../lib/lines/kept.ts'
 import { draftHome } from '../../lib/lines/write.ts'
-import { type Given, linkerOf, plainGiven } from '../server/address.ts'
+import { type Given, linkerOf, plainGiven, wholeOf } from '../server/address.ts'
 import { webLimits } from '../server/limits.ts'
 import type { State } from './pages.ts'
 
@@ -19,9 +19,11 @@ export function keptGiven({ given, brief, wrong }: State): Given | null {
 /** The link for paper: with the notes themselves where a code can hold it, else the plain one; null where there is none. */
 export function printedLink(state: State, origin: string): string | null {
   const kept = keptGiven(state)
-  const [own, plain] = [kept, plainGiven(state.given)].map((given) => given && linkerOf(given)('/'))
-  const long = own && origin.length + own.length <= webLimits.printedCode ? own : plain
-  return long ? `${origin}${long}` : null
+  const [own, plain] = [kept, plainGiven(state.given)].map((given) => {
+    const link = given && linkerOf(given)('./')
+    return link && wholeOf(origin, link)
+  })
+  return (own && own.length <= webLimits.printedCode ? own : plain) ?? null
 }
 
 /** What is told of the edition that a link names, and where the line that is drawn today stands; null where there is nothing to tell. */
@@ -31,7 +33,7 @@ export function editionNotice({
 }: State): { readonly words: string; readonly href: string; readonly link: string } | null {
   const said = editionSaid(brief.edition)
   const { kept: _, ...rest } = plainGiven(given)
-  const today = linkerOf(rest)('/') ?? './'
+  const today = linkerOf(rest)('./') ?? './'
   if (said !== null && brief.kept === '')
     return { words: `This link names another edition: ${said}.`, href: today, link: 'A link to the line as it is now' }
   if (brief.kept === '') return null

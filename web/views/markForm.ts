@@ -2,7 +2,7 @@
 import { instruments } from '../../lib/theory/instrument.ts'
 import { addressOf, type Given } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
-import { assetsPath } from '../server/assets.ts'
+import { placed } from '../server/assets.ts'
 import { readView } from './display.ts'
 import { fill } from './templates.ts'
 
@@ -29,7 +29,7 @@ export interface MarkRead {
 export function markPage(status: number, form: MarkForm, read: MarkRead): Answer {
   const html = fill('mark', {
     title: 'Mark a line – Throughline',
-    assets: assetsPath,
+    ...placed(),
     view: readView({}),
     form,
     instruments: instruments.map(({ id, name }) => ({ id, name, chosen: id === form.instrument })),
@@ -51,6 +51,6 @@ export function drillAddress(given: Given): string {
   const notes = lengths.size === 1 ? [...lengths][0]! : ([4, 3, 2, 1].find((each) => !lengths.has(each)) ?? 4)
   return (
     addressOf({ keys: 'chromatic', exact: 'yes', different: 'yes', every: 'bar', notes: String(notes), ...given }) ??
-    '/'
+    './'
   )
 }

@@ -1,7 +1,7 @@
 /** Pages that only say something: help, what is not there, and why there is no answer just now. */
 import { careWords } from '../../lib/practice/care.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
-import { assetsPath } from '../server/assets.ts'
+import { placed } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
 import type { Refusal } from '../server/pool.ts'
 import { readView } from './display.ts'
@@ -23,10 +23,12 @@ const refusals: Readonly<Record<Refusal, readonly string[]>> = {
 }
 
 /** Why it is said, where the status alone does not tell. */
-interface Why {
+export interface Why {
   readonly refusal?: Refusal
   /** The limit of requests a minute that this server keeps. */
   readonly perMinute?: number
+  /** Where the page lies, as seen from the address that was asked for. */
+  readonly root?: string
 }
 
 const megabytes = (bytes: number): string => `${Math.floor(bytes / 1_048_576)} MB`
@@ -61,21 +63,22 @@ function sayingOf(status: number | 'file', { refusal, perMinute = webLimits.requ
 /** A page for a status, with the reason where there is one; `file` for a file that is too large. */
 export function messagePage(status: number | 'file', why: Why = {}): Answer {
   const [heading, lines] = sayingOf(status, why)
+  const { root = './' } = why
   return pageAnswer(
     status === 'file' ? 413 : status,
-    fill('message', { title: `${heading} – Throughline`, assets: assetsPath, view: usual, heading, lines, back: '/' }),
+    fill('message', { title: `${heading} – Throughline`, ...placed(root), view: usual, heading, lines, back: root }),
   )
 }
 
 /** How to practise with it, and what every choice means. */
 export function helpPage(): Answer {
-  return pageAnswer(200, fill('help', { title: 'Help – Throughline', assets: assetsPath, view: usual, meanings }))
+  return pageAnswer(200, fill('help', { title: 'Help – Throughline', ...placed(), view: usual, meanings }))
 }
 
 /** Where a plan is followed: all of it is in the browser that opens it. */
 export function practicePage(): Answer {
   return pageAnswer(
     200,
-    fill('practice', { title: 'Practice – Throughline', assets: assetsPath, view: usual, care: careWords }),
+    fill('practice', { title: 'Practice – Throughline', ...placed(), view: usual, care: careWords }),
   )
 }

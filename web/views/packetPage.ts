@@ -6,7 +6,7 @@ import { askedParts } from '../../lib/score/classSet.ts'
 import { instruments, partGroups } from '../../lib/theory/instrument.ts'
 import { fieldsOf, linkerOf, plainGiven } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
-import { assetsPath, build } from '../server/assets.ts'
+import { build, placed } from '../server/assets.ts'
 import type { PacketQuestion } from '../server/workerRequest.ts'
 import { homeKey, readState, type State } from './pages.ts'
 import { controlsOf, familyNames, withSigns } from './sentence.ts'
@@ -28,10 +28,10 @@ export function answerPacket({ given: wanted, badLink }: PacketQuestion): Answer
   const zip = exportOf('packet')!
   const html = fill('packet', {
     title: 'Class packet – Throughline',
-    assets: assetsPath,
+    ...placed(),
     view,
     tune: written.lines[0]?.harmony.title ?? '',
-    back: link('/') ?? '/',
+    back: link('./') ?? './',
     lines: planned !== null || problems.length > 0,
     carried: fields.filter(({ name }) => !asked.includes(name)),
     whole: fields,
@@ -39,7 +39,7 @@ export function answerPacket({ given: wanted, badLink }: PacketQuestion): Answer
     controls: controlsOf({ ...state, heard: homeKey(written) }, view),
     problems: amiss,
     count: files.length,
-    href: link(pathOf(zip), { v: build }) ?? '',
+    href: link(`.${pathOf(zip)}`, { v: build }) ?? '',
     file: `${planned && 'tune' in planned ? planned.tune : 'line'}-class-packet.zip`,
     folders: foldersOf(files),
   })

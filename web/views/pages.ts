@@ -10,9 +10,9 @@ import type { Score } from '../../lib/score/score.ts'
 import { lentRecording } from '../../lib/sound/recordings.ts'
 import { leftOutOf } from '../../lib/sound/voicing.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
-import { damagedLink, type Given, type Linker, linkerOf, ofBrief, plainGiven } from '../server/address.ts'
+import { damagedLink, type Given, type Linker, linkerOf, ofBrief, plainGiven, wholeOf } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
-import { assetsPath, build, hasRecordedNotes } from '../server/assets.ts'
+import { build, hasRecordedNotes, placed } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
 import { showProblems, toPutRight } from '../server/problems.ts'
 import type { PageQuestion } from '../server/workerRequest.ts'
@@ -81,7 +81,7 @@ export async function answerPage(question: PageQuestion): Promise<Answer> {
   const music = await musicOf(state, question.origin, link)
   const html = fill('page', {
     title: `${music.title}Throughline`,
-    assets: assetsPath,
+    ...placed(),
     view,
     controls,
     exact: brief.exact,
@@ -118,14 +118,14 @@ function standingOf(given: Given): { readonly words: string; readonly href: stri
   ].flatMap(([n, words]) => (n === 0 ? [] : [`${n} ${n === 1 ? 'place' : 'places'} ${words}`]))
   if (said.length === 0) return null
   const { pins: _p, again: _a, scales: _s, ...rest } = given
-  return { words: `${said.join(', ')}.`, href: linksOf(rest)('/') ?? '/' }
+  return { words: `${said.join(', ')}.`, href: linksOf(rest)('./') ?? './' }
 }
 
 /** The rest of the brief goes with other changes, but for what hangs on these. */
 function shelfLink(given: Given, changes: string): string {
   const going = belonging('changes')
   const rest = Object.entries(given).filter(([name]) => !going.includes(name))
-  return linksOf({ ...Object.fromEntries(rest), changes })('/') ?? '/'
+  return linksOf({ ...Object.fromEntries(rest), changes })('./') ?? './'
 }
 
 /** The choices that belong to whoever reads the line, or to the changes. */
@@ -144,7 +144,7 @@ const staying: readonly string[] = [...belonging('reader'), ...viewNames]
 /** A drill to start from, for the same reader. */
 function drillLink(given: Given, { title, choices: { changes = '', ...asked } }: NamedDrill): string {
   const kept = Object.fromEntries(Object.entries(given).filter(([name]) => staying.includes(name)))
-  return linksOf({ ...kept, title, ...asked, changes })('/') ?? '/'
+  return linksOf({ ...kept, title, ...asked, changes })('./') ?? './'
 }
 
 /** The key that the changes stand in by themselves. */
@@ -197,7 +197,7 @@ const noMusic = ({ given, brief }: State) => ({
 
 async function musicOf(state: State, origin: string, link: Linker) {
   const { given, brief, shown: written } = state
-  const address = link('/')
+  const address = link('./')
   const [first] = written.lines
   if (!first)
     return {
@@ -207,7 +207,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
         : 'Put right what is marked, and the line stands here again.',
     }
 
-  const whole = address === null ? null : `${origin}${address}`
+  const whole = address === null ? null : wholeOf(origin, address)
   const printed = whole && origin !== '' ? printedLink(state, origin) : null
   const code =
     printed && printed.length <= webLimits.printedCode
@@ -237,7 +237,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
     parts,
     only: brief.bars === null ? '' : `Bars ${brief.bars[0]} to ${brief.bars[1]} of ${first.harmony.bars.length}.`,
     whole: linksOf(withoutBars(given))('./') ?? './',
-    keep: (kept && linkerOf(kept)('/')) ?? '',
+    keep: (kept && linkerOf(kept)('./')) ?? '',
     edition: editionNotice(state),
     downloads: whence ? filesOf('usual', file, link, form) : [],
     files: whence ? filesOf('further', file, link, form) : [],
@@ -245,7 +245,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
       line.relaxed.map(({ bar, why }) => `${several ? `${withSigns(keyName(line.key))}, bar` : 'Bar'} ${bar}: ${why}.`),
     ),
     relaxedHeading: 'Where a rule had to bend',
-    words: barsInWords(told, first, (at) => link('/choices', { at }) ?? '', harmonyInWords(first, brief)),
+    words: barsInWords(told, first, (at) => link('./choices', { at }) ?? '', harmonyInWords(first, brief)),
     unspoken:
       score.bars.length > webLimits.barsInWords
         ? `The first ${webLimits.barsInWords} of ${score.bars.length} bars are told here; the downloads have them all.`
@@ -256,14 +256,14 @@ async function musicOf(state: State, origin: string, link: Linker) {
     recordings: recordingsOf(link, form),
     saidOfSound: saidOfSound(written.lines, brief),
     address: whole ?? '',
-    plan: whence ? (link('/plan') ?? '') : '',
-    packet: whence ? (link('/packet') ?? '') : '',
+    plan: whence ? (link('./plan') ?? '') : '',
+    packet: whence ? (link('./packet') ?? '') : '',
   }
 }
 
 /** The parts with their sheets: as music, as addresses of it, or left out where the page has no address; how many are left out. */
 async function shownParts({ brief, view, shown: written }: State, score: Score, code: string, link: Linker) {
-  const linked = link('/') !== null
+  const linked = link('./') !== null
   const several = written.lines.length > 1
   // Pictures come from addresses: where there is none, more stands in the page itself.
   const most = linked ? webLimits.sheetsInPage : webLimits.sheetsWithoutLink
@@ -285,9 +285,9 @@ async function shownParts({ brief, view, shown: written }: State, score: Score, 
       const place = { part: String(index + 1), sheet: String(number + 1), v: build }
       shown.push({
         svg: here ? await engraveSheet(sheet, brief, view.across) : '',
-        wide: link('/sheet.svg', place) ?? '',
-        narrow: link('/sheet.svg', { ...place, across: '2' }) ?? '',
-        music: here ? '' : (link('/sheet.svg', { ...place, inline: 'yes' }) ?? ''),
+        wide: link('./sheet.svg', place) ?? '',
+        narrow: link('./sheet.svg', { ...place, across: '2' }) ?? '',
+        music: here ? '' : (link('./sheet.svg', { ...place, inline: 'yes' }) ?? ''),
         part: index + 1,
         from: sheet.score.bars[0]?.number ?? 1,
         to: sheet.score.bars.at(-1)?.number ?? 1,
@@ -308,7 +308,7 @@ const filesOf = (row: Export['offered'], file: string, link: Linker, form: boole
   exports
     .filter(({ offered }) => offered === row)
     .map((each) => ({
-      href: link(pathOf(each), { v: build }) ?? pathOf(each),
+      href: link(`.${pathOf(each)}`, { v: build }) ?? `.${pathOf(each)}`,
       name: each.name,
       file: `${file}.${each.endings[0]}`,
       form,
@@ -320,7 +320,7 @@ const recordingsOf = (link: Linker, form: boolean) =>
     files: exports
       .filter(({ offered }) => offered === 'recording')
       .map((each) => {
-        const path = pathOf(each)
+        const path = `.${pathOf(each)}`
         const more = alone ? { alone: 'yes' } : {}
         return {
           href: link(path, { ...more, v: build }) ?? `${path}?${new URLSearchParams(more)}`,
@@ -372,11 +372,11 @@ export function problemPage({ given, view, written, problems }: State, more = ''
     422,
     fill('message', {
       title: 'Not to be read – Throughline',
-      assets: assetsPath,
+      ...placed(),
       view,
       heading: 'This could not be read',
       lines: lines.length > 0 ? lines : ['There is no such part or sheet.'],
-      back: linksOf(given)('/') ?? '/',
+      back: linksOf(given)('./') ?? './',
     }),
   )
 }

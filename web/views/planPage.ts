@@ -9,9 +9,9 @@ import { planDays } from '../../lib/practice/planDay.ts'
 import { packPlan } from '../../lib/practice/planLink.ts'
 import { linesOfDay, sayDay, sayPlan, titleOfPlan } from '../../lib/practice/planText.ts'
 import { emptyRecord } from '../../lib/practice/record.ts'
-import { type Given, linkerOf } from '../server/address.ts'
+import { type Given, linkerOf, wholeOf } from '../server/address.ts'
 import { type Answer, bytesAnswer, pageAnswer, textAnswer } from '../server/answer.ts'
-import { assetsPath } from '../server/assets.ts'
+import { placed } from '../server/assets.ts'
 import type { PlanQuestion } from '../server/workerRequest.ts'
 import { readView } from './display.ts'
 import { fill } from './templates.ts'
@@ -45,8 +45,8 @@ function planAsked({ given, days, minutes, from }: PlanQuestion): PracticePlan |
 export async function answerPlan(question: PlanQuestion): Promise<Answer> {
   const { given, as, origin } = question
   const plan = planAsked(question)
-  const link = plan && `/practice#${packPlan(plan)}`
-  const whole = link !== null && origin !== '' ? `${origin}${link}` : null
+  const link = plan && `./practice#${packPlan(plan)}`
+  const whole = link !== null && origin !== '' ? wholeOf(origin, link) : null
   if (plan && as === 'pdf') {
     const { writePracticePaper } = await import('../../lib/engrave/pdf/practicePaper.ts')
     const { paper, print } = readBrief(given).brief
@@ -61,7 +61,7 @@ export async function answerPlan(question: PlanQuestion): Promise<Answer> {
   }
   const html = fill('plan', {
     title: 'Practice plan – Throughline',
-    assets: assetsPath,
+    ...placed(),
     view: readView(given),
     care: careWords,
     fields: Object.entries(given).flatMap(([name, value]) =>
@@ -85,9 +85,9 @@ function shownPlan({ from }: PlanQuestion, plan: PracticePlan, given: Given) {
     days: plan.days,
     minutes: plan.minutes,
     from,
-    pdf: link('/plan.pdf', more),
-    ics: link('/plan.ics', more),
-    line: link('/'),
+    pdf: link('./plan.pdf', more),
+    ics: link('./plan.ics', more),
+    line: link('./'),
     week: planDays(plan, emptyRecord, plan.from, 7).map((day) => ({
       name: sayDay(day.day),
       rest: day.rest,

@@ -47,13 +47,13 @@ describe('packed changes', () => {
 
 describe('the address of a state', () => {
   test.each([
-    [{}, '/'],
-    [{ notes: '4', instrument: 'alto-sax' }, '/'],
-    [{ instrument: 'trumpet', changes: 'Dm7' }, `/?changes=Dm7&instrument=trumpet&edition=${edition}`],
-    [{ changes: '' }, `/?changes=&edition=${edition}`],
-    [{ notes: '9' }, '/?notes=9'],
-    [{ tone: 'dark', ink: 'blue' }, '/?tone=dark'],
-    [{ tone: 'nonsense' }, '/'],
+    [{}, './'],
+    [{ notes: '4', instrument: 'alto-sax' }, './'],
+    [{ instrument: 'trumpet', changes: 'Dm7' }, `./?changes=Dm7&instrument=trumpet&edition=${edition}`],
+    [{ changes: '' }, `./?changes=&edition=${edition}`],
+    [{ notes: '9' }, './?notes=9'],
+    [{ tone: 'dark', ink: 'blue' }, './?tone=dark'],
+    [{ tone: 'nonsense' }, './'],
   ])('%j is %s', (given, address) => {
     expect(addressOf(given)).toBe(address)
   })
@@ -90,11 +90,11 @@ describe('the address of a state', () => {
 
   test('stays readable for a tune, packs a long one, and gives up on noise', () => {
     const tune = '| Dm7 | G7 | Cmaj7 | Cmaj7 |\n'.repeat(8)
-    expect(addressOf({ changes: tune })).toMatch(/^\/\?changes=/)
+    expect(addressOf({ changes: tune })).toMatch(/^\.\/\?changes=/)
     const long = addressOf({ changes: tune.repeat(40) })!
-    expect(long).toMatch(/^\/\?z=/)
+    expect(long).toMatch(/^\.\/\?z=/)
     expect(long.length).toBeLessThan(300)
-    expect(readFields(new URLSearchParams(long.slice(2))).given.changes).toBe(tune.repeat(40))
+    expect(readFields(new URLSearchParams(long.slice(3))).given.changes).toBe(tune.repeat(40))
     let noise = ''
     for (let i = 1; noise.length < webLimits.address * 2; i++)
       noise += String.fromCharCode(33 + ((i * i * 7_919) % 9_001))

@@ -23,7 +23,7 @@ test('shows the plan with a link that holds it, and its first week', async () =>
   const response = await get(`/plan?${asked}`)
   const html = await response.text()
   expect(response.status).toBe(200)
-  const [, packed = ''] = /href="\/practice#([\w-]+)"/.exec(html)!
+  const [, packed = ''] = /href="\.\/practice#([\w-]+)"/.exec(html)!
   const { plan } = unpackPlan(packed)
   expect(plan).toEqual(planOf())
   expect(html.match(/<h3>/g)).toHaveLength(7)
@@ -60,5 +60,5 @@ test.each([
 
 test('the page of a line offers it', async () => {
   const html = await (await get(`/?${new URLSearchParams({ changes: tune, edition: String(edition) })}`)).text()
-  expect(html).toMatch(/<a href="\/plan\?[^"]+">Practice plan<\/a>/)
+  expect(html).toMatch(/<a href="\.\/plan\?[^"]+">Practice plan<\/a>/)
 })
