@@ -66,7 +66,7 @@ export const levels: readonly Level[] = [
   {
     level: 6,
     kind: 'chromatic',
-    adds: 'Chromatic approaches, enclosures of four notes, altered dominants; ninths, sharp elevenths and thirteenths to land on.',
+    adds: 'Chromatic approaches, enclosures of four notes, altered dominants; ninths, sharp elevenths and thirteenths as targets.',
     sets: {
       land: ['3', '7', '9', '#11', '13'],
       approach: ['enclosure', 'chromatic', 'arpeggio'],

@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
@@ -423,31 +423,5 @@ describe('markup in what is typed is shown as text', () => {
     await page.waitForTimeout(200)
     expect(await page.locator('#changes').inputValue()).toBe(changes)
     expect(await page.locator('main img[src="x"], main script:not([type="application/json"]), main b').count()).toBe(0)
-  })
-})
-
-describe('printing', () => {
-  test.each([
-    ['A4', '595.92 x 842.88'],
-    ['Letter', '612 x 792'],
-  ])('on %s: the music and its title alone, a sheet a page', async (paper, size) => {
-    const folder = mkdtempSync(join(tmpdir(), 'throughline-'))
-    try {
-      const page = await it.open(`?paper=${paper}&choruses=4`)
-      await page.waitForSelector('[data-note]')
-      const path = join(folder, 'print.pdf')
-      writeFileSync(path, await page.pdf({ preferCSSPageSize: true }))
-      const info = execFileSync('pdfinfo', [path], { encoding: 'utf8' })
-      const [width, height] = /Page size:\s+([\d.]+) x ([\d.]+)/.exec(info)!.slice(1).map(Number)
-      const [w, h] = size.split(' x ').map(Number)
-      expect(Math.abs(width! - w!)).toBeLessThan(2)
-      expect(Math.abs(height! - h!)).toBeLessThan(2)
-      expect(Number(/Pages:\s+(\d+)/.exec(info)![1])).toBe(await page.locator('.sheet').count())
-      const text = execFileSync('pdftotext', [path, '-'], { encoding: 'utf8' })
-      expect(text).toContain('Kettle at Half Past Six')
-      expect(text).not.toMatch(/More options|Examples/)
-    } finally {
-      rmSync(folder, { recursive: true })
-    }
   })
 })

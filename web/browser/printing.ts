@@ -1,30 +1,91 @@
-/** Printing: pictures that wait to be scrolled to are fetched first. */
+/**
+ * Printing, from the page's button and from the browser's own menu alike: every sheet of every key as paper has it, four bars a line, and
+ * of the bars that are taken those alone. The browser tells of it just before and waits for nothing, so what is not there yet is
+ * fetched while it waits for us.
+ */
+import { takenBars } from './bars.ts'
+import { across } from './moving.ts'
 
-import { onMusic } from './moving.ts'
+/** Milliseconds after which no further sheet is fetched: what is missing then prints as the picture that it is on the screen. */
+const patience = 20_000
+/** Sheets that one key may have. */
+const mostSheets = 64
+
+/** A sheet of music from its address, at once; null where there is none to be had. */
+function fetchNow(address: URL): SVGElement | null {
+  try {
+    const request = new XMLHttpRequest()
+    request.open('GET', address, false)
+    request.send()
+    if (request.status !== 200) return null
+    const { documentElement } = new DOMParser().parseFromString(request.responseText, 'image/svg+xml')
+    return documentElement instanceof SVGElement ? document.adoptNode(documentElement) : null
+  } catch {
+    return null
+  }
+}
+
+/** Stands on paper in place of what a sheet is on the screen. */
+function putOnPaper(sheet: Element, drawn: readonly SVGElement[]): void {
+  for (const each of drawn) {
+    const paper = document.createElement('div')
+    paper.className = 'onpaper engraved'
+    paper.append(each)
+    sheet.insertBefore(paper, sheet.querySelector(':scope > .code'))
+  }
+}
+
+/** Whether a sheet prints well as it stands: as music or a picture that is there, four bars a line. */
+function isReady(sheet: Element): boolean {
+  if (across() !== '4') return false
+  const image = sheet.querySelector<HTMLImageElement>('picture img')
+  return image === null || (image.complete && image.naturalWidth > 0)
+}
+
+/** The taken bars of a key, on as many sheets as they need. */
+function takenSheets(address: URL, bars: string, until: number): readonly SVGElement[] {
+  const drawn: SVGElement[] = []
+  address.searchParams.set('bars', bars)
+  address.searchParams.delete('v')
+  for (let sheet = 1; sheet <= mostSheets && performance.now() < until; sheet++) {
+    address.searchParams.set('sheet', String(sheet))
+    const svg = fetchNow(address)
+    if (!svg) break
+    drawn.push(svg)
+  }
+  return drawn
+}
+
+function prepare(): void {
+  clear()
+  const until = performance.now() + patience
+  const taken = takenBars()
+  for (const part of document.querySelectorAll('.part')) {
+    const sheets = [...part.querySelectorAll<HTMLElement>('.sheet')]
+    const [first] = sheets
+    if (taken && first?.dataset.paper) {
+      const drawn = takenSheets(new URL(first.dataset.paper, location.href), taken.join('-'), until)
+      putOnPaper(first, drawn)
+      if (drawn.length > 0) for (const sheet of sheets.slice(1)) sheet.classList.add('offpaper')
+      continue
+    }
+    for (const sheet of sheets) {
+      if (isReady(sheet) || !sheet.dataset.paper || performance.now() > until) continue
+      const svg = fetchNow(new URL(sheet.dataset.paper, location.href))
+      if (svg) putOnPaper(sheet, [svg])
+    }
+  }
+}
+
+function clear(): void {
+  for (const each of document.querySelectorAll('.onpaper')) each.remove()
+  for (const each of document.querySelectorAll('.offpaper')) each.classList.remove('offpaper')
+}
 
 export function watchPrinting(): void {
-  const hurry = (): readonly HTMLImageElement[] => {
-    const waiting = [...document.querySelectorAll<HTMLImageElement>('.part img[loading="lazy"]:not(.narrow)')]
-    for (const image of waiting) image.loading = 'eager'
-    return waiting
-  }
-  window.addEventListener('beforeprint', hurry)
+  window.addEventListener('beforeprint', prepare)
+  window.addEventListener('afterprint', clear)
   document.addEventListener('click', (event) => {
-    const strip = (event.target as Element).closest('[data-do="print-bars"]')?.closest('.chosenbars')
-    const only = strip?.querySelector<HTMLButtonElement>('[name="only"]')
-    // Alone on the page, and so on paper; back to the whole afterwards.
-    if (only) {
-      let printed = false
-      onMusic(() => {
-        if (printed) return
-        printed = true
-        window.addEventListener('afterprint', () => history.back(), { once: true })
-        window.print()
-      })
-      only.click()
-    }
-    if (!(event.target as Element).closest('[data-do="print"]')) return
-    const images = hurry()
-    void Promise.allSettled(images.map((image) => image.decode())).then(() => window.print())
+    if ((event.target as Element).closest('[data-do="print"], [data-do="print-bars"]')) window.print()
   })
 }

@@ -6,6 +6,7 @@ import { type NamedDrill, namedDrills } from '../../lib/drill/drills.ts'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import type { Line } from '../../lib/line/line.ts'
 import { homeOf, type Lines, writeGoodBars, writeLines } from '../../lib/lines/write.ts'
+import { writtenKeyName } from '../../lib/score/joinScores.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { lentRecording } from '../../lib/sound/recordings.ts'
 import { leftOutOf } from '../../lib/sound/voicing.ts'
@@ -271,12 +272,8 @@ async function shownParts({ brief, view, shown: written }: State, score: Score, 
   let left = 0
   for (const [index, line] of written.lines.entries()) {
     const shown: object[] = []
-    for (const [number, sheet] of sheetsOf(
-      line,
-      brief,
-      index === 0 ? view.across : '4',
-      index === 0 ? score : undefined,
-    ).entries()) {
+    const own = sheetsOf(line, brief, index === 0 ? view.across : '4', index === 0 ? score : undefined)
+    for (const [number, sheet] of own.entries()) {
       const here = index === 0 && number < most
       if (!here && !linked) {
         left += 1
@@ -288,6 +285,7 @@ async function shownParts({ brief, view, shown: written }: State, score: Score, 
         wide: link('./sheet.svg', place) ?? '',
         narrow: link('./sheet.svg', { ...place, across: '2' }) ?? '',
         music: here ? '' : (link('./sheet.svg', { ...place, inline: 'yes' }) ?? ''),
+        onPaper: link('./sheet.svg', { ...place, inline: 'yes' }) ?? '',
         part: index + 1,
         from: sheet.score.bars[0]?.number ?? 1,
         to: sheet.score.bars.at(-1)?.number ?? 1,
@@ -298,7 +296,7 @@ async function shownParts({ brief, view, shown: written }: State, score: Score, 
       })
     }
     if (shown.length > 0)
-      parts.push({ number: index + 1, heading: several ? withSigns(keyName(line.key)) : '', sheets: shown })
+      parts.push({ number: index + 1, heading: several ? writtenKeyName(own[0]!.score) : '', sheets: shown })
   }
   return { parts, left }
 }
