@@ -42,12 +42,21 @@ const withSigns = (text: string): string => text.replace(/b/g, '♭').replace(/#
 const onPaper = (degree: string): string => withSigns(degree)
 const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
 
+/** What keeps note names, and all below them, clear of rings: these reach further down than the text that the engraver looks at. */
+const clearOfRings = ({ show }: MeiOptions): string =>
+  show.includes('targets') && show.includes('names') ? ' vo="-0.9"' : ''
+
 /** A chord's symbol over the staff, unless it goes on, and under it what an analysis says of it. */
-export function chordMarks(score: Pick<Score, 'symbols' | 'tablature'>, bar: ScoreBar, harmony: ScoreHarmony): string {
+export function chordMarks(
+  score: Pick<Score, 'symbols' | 'tablature'>,
+  bar: ScoreBar,
+  harmony: ScoreHarmony,
+  options: MeiOptions,
+): string {
   const { symbols = engravedStyle, tablature } = score
   // Of several staves it has to name its own.
   const at = `${tablature ? 'staff="1" ' : ''}tstamp="${beatAt(bar, harmony.at)}"`
-  return (harmony.again ? '' : chordSymbol(at, harmony, symbols)) + analysis(at, harmony)
+  return (harmony.again ? '' : chordSymbol(at, harmony, symbols)) + analysis(`${at}${clearOfRings(options)}`, harmony)
 }
 
 function chordSymbol(at: string, harmony: ScoreHarmony, style: SymbolStyle): string {
@@ -92,7 +101,10 @@ export function labels(event: ScoreEvent, options: MeiOptions): string {
     const ink = ` color="${options.accent}"`
     parts.push(`<dir type="target" ${at} vgrp="1"${ink}>${text(` rend="circle"${ink}`, degree ?? '•')}</dir>`)
   } else if (degree !== null) parts.push(`<dir type="degree" ${at} vgrp="1">${text('', degree)}</dir>`)
-  if (showing('names')) parts.push(`<dir type="name" ${at} vgrp="2">${text('', noteOnPaper(event.pitch))}</dir>`)
+  if (showing('names')) {
+    const name = text('', noteOnPaper(event.pitch))
+    parts.push(`<dir type="name" ${at} vgrp="2"${clearOfRings(options)}>${name}</dir>`)
+  }
   return fingering + parts.join('')
 }
 

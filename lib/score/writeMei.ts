@@ -115,7 +115,7 @@ function measure(score: Score, index: number, over: readonly Brackets[], options
     `<staff n="1"><layer n="1">${layer(bar, options)}</layer></staff>`,
     ...tablatureBar(score, bar),
     ...(bar.section === null ? [] : [`<reh tstamp="1"><rend rend="box">${xml(bar.section)}</rend></reh>`]),
-    ...bar.harmony.map((harmony) => chordMarks(score, bar, harmony)),
+    ...bar.harmony.map((harmony) => chordMarks(score, bar, harmony, options)),
     ...over.flatMap((brackets) => brackets.get(index) ?? []),
     ...bar.events.map((event) => labels(event, options)),
     ...ties(bar, score.bars[index + 1], options),

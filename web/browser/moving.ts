@@ -78,8 +78,10 @@ export async function move({ to, history: step }: Move): Promise<void> {
     const address = plain(response.url)
     // An answer to the post itself has no address of its own: the last one stays.
     const posted = typeof to !== 'string' && !response.redirected
-    if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address)
-    else if (!posted && step !== 'none') history.replaceState(null, '', address)
+    // The stand stays open, and the address goes on to say so.
+    const open = document.documentElement.classList.contains('at-stand') ? '#stand' : ''
+    if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address + open)
+    else if (!posted && step !== 'none') history.replaceState(null, '', address + open)
     shownAddress = posted ? '' : address
   } catch (error) {
     if (controller.signal.aborted) return

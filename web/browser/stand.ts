@@ -98,8 +98,14 @@ const sayLarge = (): void =>
     .querySelector('.standbar [data-do="large"]')
     ?.setAttribute('aria-pressed', String(print()?.value === 'large'))
 
+/** The address says that the stand is open, so that it is when the address is opened again. */
+function sayInAddress(hash: '#stand' | ''): void {
+  history.replaceState(history.state, '', location.pathname + location.search + hash)
+}
+
 function enter(): void {
   root.classList.add('at-stand')
+  sayInAddress('#stand')
   window.scrollTo(0, 0)
   document.querySelector<HTMLElement>('.standbar button')?.focus({ preventScroll: true })
   void stayAwake()
@@ -109,6 +115,7 @@ function enter(): void {
 
 function leave(): void {
   root.classList.remove('at-stand')
+  sayInAddress('')
   void lock?.release()
   lock = null
   if (document.fullscreenElement) void document.exitFullscreen()

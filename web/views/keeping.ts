@@ -30,15 +30,21 @@ export function printedLink(state: State, origin: string): string | null {
 export function editionNotice({
   given,
   brief,
-}: State): { readonly words: string; readonly href: string; readonly link: string } | null {
+}: State): { readonly summary: string; readonly words: string; readonly href: string; readonly link: string } | null {
   const said = editionSaid(brief.edition)
   const { kept: _, ...rest } = plainGiven(given)
   const today = linkerOf(rest)('./') ?? './'
   if (said !== null && brief.kept === '')
-    return { words: `This link names another edition: ${said}.`, href: today, link: 'A link to the line as it is now' }
+    return {
+      summary: 'Drawn by another edition',
+      words: `This link names another edition: ${said}.`,
+      href: today,
+      link: 'A link to the line as it is now',
+    }
   if (brief.kept === '') return null
   const from = said === null ? '' : ` from edition ${brief.edition}`
   return {
+    summary: 'Kept notes',
     words: `These notes were kept${from}; they stay as they are.`,
     href: today,
     link: `The line that edition ${edition} draws`,

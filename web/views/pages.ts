@@ -156,14 +156,12 @@ export function homeKey({ brief, chart, lines }: Lines): Key | null {
 }
 
 /** What is said above music that is not of all that was typed. */
-function restsSaid({ written, shown: { rests } }: State): string {
-  if (written.lines.length > 0) return ''
+function restsSaid({ shown: { rests } }: State): string {
   const [last, ...before] = [...rests].reverse()
-  const bars = before.length > 0 ? `Bars ${before.reverse().join(', ')} and ${last} are rests` : `Bar ${last} is a rest`
-  const long = rests.length > 12 ? `${rests.length} bars are rests` : bars
-  return rests.length > 0
-    ? `${long} until what is marked in the changes is put right; then there are files to take away.`
-    : 'Something in the changes is marked; once it is put right there are files to take away.'
+  if (last === undefined) return ''
+  if (before.length === 0) return `Bar ${last} is a rest until it is put right.`
+  const bars = rests.length > 12 ? `${rests.length} bars` : `Bars ${before.reverse().join(', ')} and ${last}`
+  return `${bars} are rests until they are put right.`
 }
 
 /** What the page says of music where there is none. */

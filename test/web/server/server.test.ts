@@ -232,7 +232,7 @@ describe('what cannot be read', () => {
     const { status, text } = await get(at(query))
     expect(status).toBe(422)
     expect(text).toContain('data-rests="2,4"')
-    expect(plain(text)).toContain('Bars 2 and 4 are rests until what is marked in the changes is put right')
+    expect(plain(text)).toContain('Bars 2 and 4 are rests until they are put right.')
     expect(text.match(/class="measure"/g)).toHaveLength(4)
     expect(text).not.toContain('line.pdf')
     expect((await get(at({ ...query, at: '1.1' }, 'choices'))).status).toBe(200)
