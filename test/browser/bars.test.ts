@@ -8,6 +8,7 @@ import { afterMove, stage } from './browser.ts'
 const it = stage()
 
 const sizes: readonly (readonly [string, BrowserContextOptions])[] = [
+  ['a phone of 360', { viewport: { width: 360, height: 800 }, hasTouch: true, isMobile: true }],
   ['a phone on its side', { viewport: { width: 844, height: 390 }, hasTouch: true, isMobile: true }],
   ['a tablet', { viewport: { width: 820, height: 1180 }, hasTouch: true }],
   ['a desk', { viewport: { width: 1280, height: 800 } }],
@@ -55,6 +56,58 @@ describe.each(sizes)('on %s', (_, options) => {
       }
     }
   })
+
+  test('a drag takes a range, and so do two taps; what can be done covers none of the bar last taken', async () => {
+    const page = await it.open(path, options)
+    await settled(page)
+    const middle = async (bar: number) => (await gridOf(page, bar))[4]!
+    const second = await middle(2)
+    const first = await middle(1)
+    const drag = { pointerId: 7, isPrimary: true, button: 0, bubbles: true, pointerType: 'touch' }
+    for (const [type, { x, y }] of [
+      ['pointerdown', first],
+      ['pointermove', second],
+      ['pointerup', second],
+    ] as const)
+      await page.evaluate(
+        ({ type, x, y, drag }) =>
+          document.elementFromPoint(x, y)!.dispatchEvent(new PointerEvent(type, { ...drag, clientX: x, clientY: y })),
+        { type, x, y, drag },
+      )
+    expect(await taken(page)).toBe('Bars 1 to 2')
+    await page.keyboard.press('Escape')
+    for (const bar of [4, 8]) {
+      const { x, y } = await middle(bar)
+      await (options.hasTouch ? page.touchscreen.tap(x, y) : page.mouse.click(x, y))
+    }
+    expect(await taken(page)).toBe('Bars 4 to 8')
+    const covered = await page.evaluate(() => {
+      const strip = document.querySelector('.chosenbars')!.getBoundingClientRect()
+      return [8].filter((bar) => {
+        const box = document.querySelector(`#measure-${bar} .staff`)!.getBoundingClientRect()
+        return box.bottom > strip.top && box.top < strip.bottom
+      })
+    })
+    expect(covered).toEqual([])
+  })
+
+  test('the choices of a note never cover its bar', async () => {
+    const page = await it.open(path, options)
+    await settled(page)
+    for (const bar of [1, 8]) {
+      await page.locator(`[data-bar="${bar}"]`).first().focus()
+      await page.keyboard.press('Enter')
+      await page.waitForSelector('dialog.panel')
+      const [own, panel] = await page.evaluate(
+        (id) => [id, 'dialog.panel'].map((each) => document.querySelector(each)!.getBoundingClientRect()),
+        `#measure-${bar}`,
+      )
+      expect(panel!.top).toBeGreaterThanOrEqual(own!.bottom - 1)
+      expect(own!.top).toBeGreaterThanOrEqual(-1)
+      expect(panel!.top).toBeLessThan(page.viewportSize()!.height - 60)
+      await page.keyboard.press('Escape')
+    }
+  })
 })
 
 describe('what is taken', () => {
@@ -75,5 +128,56 @@ describe('what is taken', () => {
     expect(await page.locator('.engraved g.measure').count()).toBe(2)
     await afterMove(page, () => page.getByRole('link', { name: 'All bars' }).click())
     expect(await page.locator('.engraved g.measure').count()).toBe(12)
+  })
+
+  test('is looped by one button, and played as a whole again once it is let go', async () => {
+    const page = await it.open('?tempo=240')
+    await take(page, 2, 3)
+    await page.locator('[data-do="loop-bars"]').click()
+    await page.waitForSelector('.sounding')
+    expect(new URL(page.url()).searchParams.get('loop')).toBe('2-3')
+    await page.locator('.chosenbars [data-do="unmark"]').click()
+    await expect.poll(() => new URL(page.url()).searchParams.has('loop')).toBe(false)
+  })
+})
+
+test.each([64, 200])('every note of %d bars can be chosen', async (bars) => {
+  const long = `Title: Long\n${'| Dm7 | G7 | Cmaj7 | A7 |\n'.repeat(bars / 4)}`
+  const page = await it.open(`?${new URLSearchParams({ changes: long, edition: '2' })}`)
+  await page.waitForSelector('[data-note]')
+  for (const sheet of await page.locator('.sheet').all()) {
+    await sheet.scrollIntoViewIfNeeded()
+    await sheet.locator('.engraved [data-note]').first().waitFor()
+  }
+  const [shown, told] = await page.evaluate(() => [
+    document.querySelectorAll('.engraved [data-note]').length,
+    (JSON.parse(document.getElementById('staff-notes')!.textContent!) as unknown[]).length,
+  ])
+  expect(shown).toBe(told)
+  await page.locator(`[data-bar="${bars}"]`).first().click()
+  await page.waitForSelector('dialog.panel')
+  expect(await page.locator('#choices-heading').textContent()).toContain(`Bar ${bars}`)
+})
+
+describe.each(sizes)('the stand on %s', (_, options) => {
+  test('has a bar of one row, plays by Space, and stays while another line comes and pages turn', async () => {
+    const page = await it.open('?tempo=200&keys=C,F&keyAfter=1&loop=1-1&countIn=0', options)
+    await settled(page)
+    await page.locator('#sound [data-do="stand"]').click()
+    const bar = page.locator('.standbar')
+    expect((await bar.boundingBox())!.height).toBeLessThan(60)
+    expect(await bar.evaluate((each) => each.scrollWidth - each.clientWidth)).toBeLessThanOrEqual(0)
+    await page.keyboard.press(' ')
+    // In the next key its own staff is lit, and in view.
+    await page.waitForSelector('[id^="k2-"].sounding')
+    await page.keyboard.press(' ')
+    await expect.poll(() => page.locator('.sounding').count()).toBe(0)
+    await afterMove(page, () => bar.getByRole('button', { name: 'Next line' }).click())
+    expect(await page.locator('html.at-stand').count()).toBe(1)
+    await page.evaluate(() => scrollTo(0, 0))
+    await page.keyboard.press('PageDown')
+    await expect.poll(() => page.evaluate(() => scrollY)).toBeGreaterThan(0)
+    await page.keyboard.press('PageUp')
+    await expect.poll(() => page.evaluate(() => scrollY)).toBe(0)
   })
 })
