@@ -8,7 +8,7 @@ let lock: WakeLockSentinel | null = null
 let pointed = false
 
 /** What a tap works; a tap anywhere else on the stand turns the page. */
-const worksItself = 'button, a, input, select, label, summary'
+const worksItself = 'button, a, input, select, label, summary, .standbar'
 
 export const atStand = (): boolean => root.classList.contains('at-stand')
 
@@ -56,7 +56,8 @@ function makeBar(): HTMLElement {
 export function watchStand(): void {
   if (document.body.dataset.kind !== 'page') return
   const bar = makeBar()
-  document.body.append(bar)
+  // In the page's main part, so that who goes by landmarks finds it.
+  document.querySelector('main')?.append(bar)
   const tempo = bar.querySelector<HTMLInputElement>('#stand-tempo')!
   onMusic((music) => {
     const said = music.querySelector<HTMLElement>('#sound')?.dataset.tempo
@@ -140,7 +141,9 @@ export function turn(way: 1 | -1): void {
   )
   const next =
     way === 1 ? lines.find((box) => box.bottom > foot + 2 && box.top > 8) : lines.find((box) => box.top > 8 - foot)
-  window.scrollBy({ top: next ? next.top - 6 : way * foot * 0.8 })
+  // Before the first line stands the title.
+  if (way === -1 && next === lines[0]) window.scrollTo(0, 0)
+  else window.scrollBy({ top: next ? next.top - 6 : way * foot * 0.8 })
 }
 
 const turning: Readonly<Record<string, 1 | -1>> = {
