@@ -89,14 +89,13 @@ interface Band {
 function playBand(
   passage: Passage,
   played: readonly SoundNote[],
-  feel: Feel,
-  seed: number,
+  { feel, seed, fresh }: { readonly feel: Feel; readonly seed: number; readonly fresh: boolean },
   ending: Ending | null,
 ): Band {
   const whole = ending ? withTag(passage, ending) : passage
-  const bass = writeBass(whole, feel, seed)
-  const chords = voiceChords(whole, feel, seed, { line: played, bass })
-  const drums = playDrums(whole.bars, feel, seed, ending !== null)
+  const bass = writeBass(whole, feel, seed, fresh)
+  const chords = voiceChords(whole, feel, seed, { line: played, bass, fresh })
+  const drums = playDrums(whole.bars, feel, seed, { leads: ending !== null, fresh })
   if (!ending) return { bass, chords, drums, passage: whole, rings: [] }
   const rings = ringingBars(whole, ending)
   const from = rings[0]?.start ?? 0
@@ -138,7 +137,9 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
   const lead = leading * length
   const played = cutLine(line, from, to, lead >= length && lead > 0)
   const ends = options.ends && !options.bandOut && passage.bars.length > 0
-  const band = playBand(passage, played, feel, seed, ends ? planEnding(line, to, feel, tempo) : null)
+  // What is strict stays as it was before there was anything else.
+  const how = { feel, seed, fresh: options.looseness !== 'strict' }
+  const band = playBand(passage, played, how, ends ? planEnding(line, to, feel, tempo) : null)
   const bars = [...band.passage.bars, ...band.rings].map((bar) => ({ ...bar, start: bar.start + lead }))
   const last = band.rings[0]
 

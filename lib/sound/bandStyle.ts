@@ -120,31 +120,56 @@ export const readBass = (text: string, bar: number): readonly BassPlace[] =>
     short: point === '.',
   }))
 
+/** The share of a stretch that one shape may take where nothing is to wear out, and how many draws that is looked at from. */
+const wornShare = 0.34
+const wornFrom = 5
+
+/** Draws one of a list, by weights; `shape` says what of it stands where, by which those of one shape are told. */
+export type Draw = <T>(from: readonly T[], weight?: (item: T) => number, shape?: (item: T) => string) => T
+
 /**
  * Draws from a list again and again so that nothing wears out: no figure more than twice in five or three times in nine, where there are
- * four or more to choose from; with fewer, not the same one twice running.
+ * four or more to choose from; with fewer, not the same one twice running. `fresh` also keeps each shape to a third of all that was drawn.
  */
-export function drawVaried(random: () => number): <T>(from: readonly T[], weight?: (item: T) => number) => T {
-  const drawn = new Map<readonly unknown[], unknown[]>()
-  return <T>(from: readonly T[], weight: (item: T) => number = () => 1): T => {
-    const past = drawn.get(from) ?? []
+export function drawVaried(random: () => number, fresh = false): Draw {
+  interface Past {
+    readonly last: unknown[]
+    readonly counts: Map<string, number>
+    all: number
+  }
+  const drawn = new Map<readonly unknown[], Past>()
+  return <T>(from: readonly T[], weight: (item: T) => number = () => 1, shape: (item: T) => string = String): T => {
+    const past: Past = drawn.get(from) ?? { last: [], counts: new Map(), all: 0 }
     drawn.set(from, past)
-    const times = (item: T, last: number) => past.slice(-last).filter((each) => each === item).length
+    const { last, counts, all } = past
+    const times = (item: T, of: number) => last.slice(-of).filter((each) => each === item).length
     const worn = (item: T) =>
-      from.length >= 4 ? times(item, 4) >= 2 || times(item, 8) >= 3 : from.length > 1 && past.at(-1) === item
-    const open = from.filter((item) => !worn(item))
-    const weights = open.map(weight)
-    let left = random() * weights.reduce((sum, each) => sum + each, 0)
-    let chosen = open.at(-1) as T
-    for (const [i, item] of open.entries()) {
-      left -= weights[i]!
-      if (left < 0) {
-        chosen = item
-        break
-      }
-    }
-    past.push(chosen)
-    if (past.length > 8) past.shift()
+      from.length >= 4 ? times(item, 4) >= 2 || times(item, 8) >= 3 : from.length > 1 && last.at(-1) === item
+    const often = (item: T) => counts.get(shape(item)) ?? 0
+    const rested = from.filter((item) => !worn(item))
+    const open = fresh && all >= wornFrom ? leastTired(rested, (item) => (often(item) + 1) / (all + 1)) : rested
+    const chosen = drawWeighted(open, weight, random)
+    last.push(chosen)
+    if (last.length > 8) last.shift()
+    if (fresh) counts.set(shape(chosen), often(chosen) + 1)
+    past.all += 1
     return chosen
   }
+}
+
+/** Those of a list that would not take more than their share; where all would, those that would take the least. */
+function leastTired<T>(items: readonly T[], share: (item: T) => number): readonly T[] {
+  const shares = items.map(share)
+  const most = Math.max(wornShare, Math.min(...shares))
+  return items.filter((_, i) => shares[i]! <= most)
+}
+
+function drawWeighted<T>(items: readonly T[], weight: (item: T) => number, random: () => number): T {
+  const weights = items.map(weight)
+  let left = random() * weights.reduce((sum, each) => sum + each, 0)
+  for (const [i, item] of items.entries()) {
+    left -= weights[i]!
+    if (left < 0) return item
+  }
+  return items.at(-1) as T
 }

@@ -20,19 +20,27 @@ export function backBeats(meter: Meter): readonly number[] {
 const isLong = (figure: DrumFigure | undefined): boolean =>
   figure !== undefined && Object.values(figure).some((row) => row.includes('|'))
 
+/** What of a figure stands where, however loud. */
+const shapeOf = (figure: DrumFigure): string => JSON.stringify(figure).replace(/[1-9]/g, 'x')
+
 /** What keeps time or makes colour stops for a fill; the bass drum and the foot go on. */
 const goesOn: readonly number[] = [drum.kick, drum.foot]
 
 /**
  * Plays the drums for bars one after another: each layer of the style's figures drawn for itself, so that no bar wears out. The
  * last bar of a section ends in a fill and the next opens with a stroke of its own; the last bar of all fills where `round`
- * leads back or an ending follows, as `leads` says. `click` is silent.
+ * leads back or an ending follows, as `leads` says; `fresh` keeps any figure from standing too often. `click` is silent.
  */
-export function playDrums(bars: readonly ArrangedBar[], feel: Feel, seed: number, leads = false): readonly SoundNote[] {
+export function playDrums(
+  bars: readonly ArrangedBar[],
+  feel: Feel,
+  seed: number,
+  { leads = false, fresh = false }: { readonly leads?: boolean; readonly fresh?: boolean } = {},
+): readonly SoundNote[] {
   const style = bandStyles[feel]
   if (feel === 'click') return []
   const random = randomFrom(seed ^ 0xd4a35)
-  const draw = drawVaried(random)
+  const draw = drawVaried(random, fresh)
   const going = new Map<string, DrumFigure>()
   return bars.flatMap((bar, index) => {
     const inPair = Math.abs(bar.bar - 1) % 2
@@ -40,7 +48,7 @@ export function playDrums(bars: readonly ArrangedBar[], feel: Feel, seed: number
       (style.drums[ticks] ?? []).flatMap((layer, i): readonly Hit[] => {
         const name = `${group} ${i} ${ticks}`
         const before = going.get(name)
-        const figure = inPair === 1 && isLong(before) ? before! : draw(layer)
+        const figure = inPair === 1 && isLong(before) ? before! : draw(layer, undefined, shapeOf)
         going.set(name, figure)
         return readDrums(figure, ticks, inPair).map(([tick, key, loud]): Hit => [at + tick, key, loud])
       }),

@@ -12,6 +12,8 @@ export interface Under {
   readonly line?: readonly SoundNote[]
   /** The bass, above which the chords keep. */
   readonly bass?: readonly SoundNote[]
+  /** No rhythm stands too often. */
+  readonly fresh?: boolean
 }
 
 /** How much a stroke at a tick is wanted: less where the line is busy, more where it rests or holds. */
@@ -30,10 +32,10 @@ function strokesOf(
   passage: Passage,
   feel: Feel,
   random: () => number,
-  line: readonly SoundNote[],
+  { line = [], fresh = false }: Under,
 ): ReadonlyMap<number, number> {
   const { chords: table } = bandStyles[feel]
-  const draw = drawVaried(random)
+  const draw = drawVaried(random, fresh)
   const room = roomAround(line)
   const going = new Map<string, string>()
   const strokes = new Map<number, number>()
@@ -47,7 +49,10 @@ function strokesOf(
         const sum = within(rhythm).reduce((all, [tick]) => all + room(bar.start + at + tick), 0)
         return 2.2 ** sum
       }
-      const rhythm = inPair === 1 && before?.includes('|') ? before : draw(table[ticks] ?? onceThrough, wanted)
+      const rhythm =
+        inPair === 1 && before?.includes('|')
+          ? before
+          : draw(table[ticks] ?? onceThrough, wanted, (text) => text.replaceAll('-', ''))
       going.set(name, rhythm)
       return within(rhythm).map(([tick, length]): Stroke => [at + tick, length])
     })
@@ -80,15 +85,20 @@ function topOf(notes: readonly SoundNote[]): (from: number, to: number) => numbe
 const onceThrough: readonly string[] = ['1-']
 
 /** Chords that are held: struck when they change and when a bar begins; now and then once more in between. */
-function heldStrokes({ bars, chords }: Passage, random: () => number): ReadonlyMap<number, number> {
+function heldStrokes({ bars, chords }: Passage, random: () => number, isFresh: boolean): ReadonlyMap<number, number> {
   const strokes = new Map(chords.map((chord) => [chord.start, chord.ticks]))
   let last = 0
+  const counts = new Map<number, number>()
+  const often = (at: number) => counts.get(at) ?? 0
   for (const bar of bars) {
     if (!strokes.has(bar.start)) strokes.set(bar.start, bar.ticks)
     const places = [0, 24, 36, 48, 60].filter((at) => at < bar.ticks)
-    const fresh = places.filter((at) => at !== last || places.length === 1)
-    const at = fresh[Math.floor(random() * fresh.length)]!
+    const others = places.filter((at) => at !== last || places.length === 1)
+    const least = Math.min(...others.map(often))
+    const open = isFresh ? others.filter((at) => often(at) === least) : others
+    const at = open[Math.floor(random() * open.length)]!
     last = at
+    counts.set(at, often(at) + 1)
     if (at > 0 && !strokes.has(bar.start + at)) strokes.set(bar.start + at, bar.ticks - at)
   }
   return strokes
@@ -130,7 +140,9 @@ export function voiceChords(passage: Passage, feel: Feel, seed: number, under: U
     return style.pushes && away > 0 && away <= 12 && !isChange.has(tick) && follows ? here + 1 : here
   }
 
-  const played = new Map(style.held ? heldStrokes(passage, random) : strokesOf(passage, feel, random, under.line ?? []))
+  const played = new Map(
+    style.held ? heldStrokes(passage, random, under.fresh ?? false) : strokesOf(passage, feel, random, under),
+  )
   // A change that no stroke announces gets one of its own.
   const heard = new Set([...played.keys()].map(indexAt))
   chords.forEach(({ start, ticks }, i) => {

@@ -7,7 +7,7 @@ import { degreeChroma, numberOf } from '../theory/degree.ts'
 import { strongTicks, ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import type { Passage, SoundNote } from './arrangement.ts'
-import { type BassRole, drawVaried, readBass } from './bandStyle.ts'
+import { type BassRole, type Draw, drawVaried, readBass } from './bandStyle.ts'
 import { bandStyles } from './bandStyles.ts'
 import { groupsFor } from './feel.ts'
 import { backBeats } from './playDrums.ts'
@@ -42,19 +42,23 @@ interface Place extends Pick<Slot, 'start' | 'role' | 'short' | 'strong' | 'back
 }
 
 /** Where the bass plays in each bar, and what it owes there: the style's rhythms, and each change of chord. */
-function placesOf({ bars, chords }: Passage, feel: Feel, random: () => number): readonly Place[] {
+function placesOf({ bars, chords }: Passage, feel: Feel, draw: Draw): readonly Place[] {
   const { bass } = bandStyles[feel]
-  const draw = drawVaried(random)
   return bars.flatMap((bar) => {
     const end = bar.start + bar.ticks
+    const changes = chords.flatMap(({ start }) => (start >= bar.start && start < end ? [start - bar.start] : []))
     const inPair = Math.abs(bar.bar - 1) % 2
     const at = new Map<number, { role: BassRole; short: boolean }>()
     for (const group of groupsFor(bar.meter, bass)) {
-      const rhythm = draw(bass[group.ticks] ?? wholeGroup)
+      // Changes of chord are struck besides, so that two rhythms may come to one.
+      const forced = changes.map((tick) => tick - group.at).filter((tick) => tick >= 0 && tick < group.ticks)
+      const shape = (rhythm: string) =>
+        [...new Set([...readBass(rhythm, inPair).map((place) => place.at), ...forced])].sort((a, b) => a - b).join(' ')
+      const rhythm = draw(bass[group.ticks] ?? wholeGroup, undefined, shape)
       for (const { at: tick, role, short } of readBass(rhythm, inPair))
         if (tick < group.ticks) at.set(group.at + tick, { role, short })
     }
-    for (const { start } of chords) if (start >= bar.start && start < end) at.set(start - bar.start, firm)
+    for (const tick of changes) at.set(tick, firm)
     const strong = new Set(strongTicks(bar.meter))
     const back = new Set(backBeats(bar.meter))
     const sorted = [...at].sort(([a], [b]) => a - b)
@@ -85,12 +89,12 @@ function touchedPlaces(places: readonly Place[]): readonly (Place & { readonly t
 }
 
 /** The slots of a passage, in runs that a no-chord parts. */
-function slotsOf(passage: Passage, feel: Feel, random: () => number): readonly (readonly Slot[])[] {
+function slotsOf(passage: Passage, feel: Feel, draw: Draw): readonly (readonly Slot[])[] {
   const { chords, next } = passage
   const runs: Slot[][] = []
   let run: Slot[] = []
   const starts = new Map(chords.map((chord, index) => [chord.start, index]))
-  const places = touchedPlaces(placesOf(passage, feel, random))
+  const places = touchedPlaces(placesOf(passage, feel, draw))
   let chord = 0
   places.forEach(({ end, ...place }, i) => {
     while (chord + 1 < chords.length && chords[chord + 1]!.start <= place.start) chord += 1
@@ -133,13 +137,13 @@ const leadsInto = (up: number): boolean => [1, 2, -1, -2, 5, -7].includes(up)
 /**
  * Writes the bass for a stretch of changes in the rhythms of its style. Each change gets its root (a slash chord its bass note);
  * between, chord tones on strong beats, chord, scale or passing notes elsewhere; the last note before a change is a step, a half
- * step or a fifth above where it goes. From E1 to G3, 2 and 4 a little louder. The seed draws the rhythms and the line. A no-chord is
+ * step or a fifth above where it goes. From E1 to G3, 2 and 4 a little louder. The seed draws the rhythms and the line; `fresh` keeps any rhythm from standing too often. A no-chord is
  * silent, and so is the whole of `click`.
  */
-export function writeBass(passage: Passage, feel: Feel, seed: number): readonly SoundNote[] {
+export function writeBass(passage: Passage, feel: Feel, seed: number, fresh = false): readonly SoundNote[] {
   if (feel === 'click') return []
   const random = randomFrom(seed ^ 0x0ba55)
-  return slotsOf(passage, feel, random).flatMap((run) => walk(run, passage, random))
+  return slotsOf(passage, feel, drawVaried(random, fresh)).flatMap((run) => walk(run, passage, random))
 }
 
 function walk(run: readonly Slot[], passage: Passage, random: () => number): readonly SoundNote[] {

@@ -260,4 +260,36 @@ describe('MIDI of the whole arrangement, read by midi-file', () => {
       [16, 500_000],
     ])
   })
+
+  test.each([
+    ['strict', 120],
+    ['light', 72],
+    ['light', 300],
+    ['loose', 160],
+  ] as const)('%s at %d: the same notes at the same times and velocities as are recorded', (looseness, tempo) => {
+    const given = { ...brief, looseness, tempo, passes: 2, hear: [...brief.hear, 'click' as const] }
+    const { notes } = plan(one, given).performance
+    const { tracks, header } = read(one, given)
+    const partOf = { Bass: 'bass', Chords: 'chords', Drums: 'drums', Click: 'click', 'Count-in': 'count' } as const
+    const order = (a: readonly number[], b: readonly number[]) => a[0]! - b[0]! || a[1]! - b[1]!
+    for (const track of tracks.slice(1)) {
+      const part = partOf[nameOf(track) as keyof typeof partOf] ?? 'line'
+      let now = 0
+      const written = track.flatMap((event) => {
+        now += event.deltaTime
+        return event.type === 'noteOn' && event.velocity > 0 ? [[event.noteNumber, now, event.velocity]] : []
+      })
+      const played = notes
+        .filter((note) => note.part === part)
+        .map((note) => [note.midi, (note.start * tempo * header.ticksPerBeat!) / 60, 127 * note.velocity])
+      expect(written.length, part).toBe(played.length)
+      expect(written.length).toBeGreaterThan(0)
+      const [a, b] = [[...written].sort(order), [...played].sort(order)]
+      for (const [i, [midi, at, velocity]] of a.entries()) {
+        expect(midi).toBe(b[i]![0])
+        expect(Math.abs(at! - b[i]![1]!), `${part} ${midi}`).toBeLessThanOrEqual(1)
+        expect(Math.abs(velocity! - b[i]![2]!), `${part} ${midi}`).toBeLessThanOrEqual(1)
+      }
+    }
+  })
 })

@@ -1,9 +1,10 @@
 /** Styles told apart, bars that do not wear out, endings that end, and time from strict to loose. */
 import { createHash } from 'node:crypto'
 import { describe, expect, test } from 'vitest'
-import { feels } from '../../lib/brief.ts'
+import { defaultBrief, feels } from '../../lib/brief.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
 import type { Arrangement, Part, SoundNote } from '../../lib/sound/arrangement.ts'
+import { writeBandMidi } from '../../lib/sound/bandMidi.ts'
 import { drum } from '../../lib/sound/bandStyle.ts'
 import { playTime } from '../../lib/sound/playTime.ts'
 import { form, lineOver, tune } from './soundFixture.ts'
@@ -95,26 +96,61 @@ describe('styles', () => {
       for (const b of drums.slice(i + 1)) expect(distance(a, b)).toBeGreaterThan(0.15)
   })
 
-  test.each(styles)('%s: no bar of ride or hat, of bass or of chords stands in more than 40 % of a minute', (feel) => {
-    const cymbals: readonly number[] = [
-      drum.ride,
-      drum.hat,
-      drum.brush,
-      drum.bell,
-      drum.shaker,
-      drum.cow,
-      drum.open,
-      drum.foot,
-    ]
-    for (const seed of [1, 2, 3]) {
-      // 32 bars of four at 128 are a minute.
-      const made = arrange(line, { feel, countIn: 0, seed, tempo: 128 })
-      const time = notesOf(made, 'drums').filter((note) => cymbals.includes(note.midi))
-      expect(shareOfMost(barsOf(time, 96, 32, true)), `ride, ${seed}`).toBeLessThanOrEqual(0.4)
-      expect(shareOfMost(barsOf(notesOf(made, 'bass'), 96, 32, false)), `bass, ${seed}`).toBeLessThanOrEqual(0.4)
-      expect(shareOfMost(barsOf(notesOf(made, 'chords'), 96, 32, false)), `chords, ${seed}`).toBeLessThanOrEqual(0.4)
-    }
-  })
+  const cymbals: readonly number[] = [
+    drum.ride,
+    drum.hat,
+    drum.brush,
+    drum.bell,
+    drum.shaker,
+    drum.cow,
+    drum.open,
+    drum.foot,
+  ]
+  const meters = [
+    { beats: 4, unit: 4 },
+    { beats: 3, unit: 4 },
+    { beats: 5, unit: 4 },
+    { beats: 6, unit: 8 },
+  ]
+  test.each(styles)(
+    '%s: in any meter no bar of ride or hat, bass or chords stands in more than 40 % of a minute',
+    (feel) => {
+      const tempo = feel === 'ballad' ? 66 : 128
+      for (const meter of meters) {
+        const ticks = (meter.beats * 96) / meter.unit
+        const count = Math.round((24 * tempo) / ticks)
+        const text = Array.from({ length: count }, (_, i) => form.split(' | ')[i % 32]!).join(' | ')
+        const own = lineOver(tune(text, { meter }))
+        for (const seed of [1, 2]) {
+          const made = arrange(own, { feel, countIn: 0, seed, tempo, looseness: 'light' })
+          const time = notesOf(made, 'drums').filter((note) => cymbals.includes(note.midi))
+          const at = `${meter.beats}/${meter.unit}, ${seed}`
+          expect(shareOfMost(barsOf(time, ticks, count, true)), `ride, ${at}`).toBeLessThanOrEqual(0.4)
+          expect(shareOfMost(barsOf(notesOf(made, 'bass'), ticks, count, false)), `bass, ${at}`).toBeLessThanOrEqual(
+            0.4,
+          )
+          expect(
+            shareOfMost(barsOf(notesOf(made, 'chords'), ticks, count, false)),
+            `chords, ${at}`,
+          ).toBeLessThanOrEqual(0.4)
+        }
+      }
+    },
+  )
+
+  test.each(styles)(
+    '%s, strict: no bar of ride or hat, of bass or of chords stands in more than 40 % of a minute',
+    (feel) => {
+      for (const seed of [1, 2, 3]) {
+        // 32 bars of four at 128 are a minute.
+        const made = arrange(line, { feel, countIn: 0, seed, tempo: 128 })
+        const time = notesOf(made, 'drums').filter((note) => cymbals.includes(note.midi))
+        expect(shareOfMost(barsOf(time, 96, 32, true)), `ride, ${seed}`).toBeLessThanOrEqual(0.4)
+        expect(shareOfMost(barsOf(notesOf(made, 'bass'), 96, 32, false)), `bass, ${seed}`).toBeLessThanOrEqual(0.4)
+        expect(shareOfMost(barsOf(notesOf(made, 'chords'), 96, 32, false)), `chords, ${seed}`).toBeLessThanOrEqual(0.4)
+      }
+    },
+  )
 })
 
 describe('endings', () => {
@@ -177,12 +213,25 @@ describe('time', () => {
     expect(hash(playTime(arrange(own, { tempo, feel: 'click', seed })).notes)).toBe(clicked)
   })
 
+  // Sums of the band's MIDI files over every style, as they were when looser bands learnt to vary more.
+  test.each([
+    [{ beats: 4, unit: 4 }, 'b088e2a9c0973eca'],
+    [{ beats: 3, unit: 4 }, '15b92cf606cf37df'],
+  ] as const)('strict, %o: the band is written as ever, to the last byte', (meter, sum) => {
+    const files = feels.map((feel, i) => {
+      const given = { ...defaultBrief, feel, tempo: 90 + 15 * i, looseness: 'strict', seed: i + 1 } as const
+      return writeBandMidi([lineOver(tune(form, { meter }))], given)!
+    })
+    expect(createHash('sha256').update(Buffer.concat(files)).digest('hex').slice(0, 16)).toBe(sum)
+  })
+
   const timed = (looseness: 'strict' | 'light' | 'loose', seed = 1, tempo = 120) =>
     playTime(arrange(line, { tempo, feel: 'swing', seed, looseness, countIn: 0 }))
   const apart = (looseness: 'light' | 'loose', part: Part, seed = 1) => {
     const key = ({ notes }: ReturnType<typeof timed>) => notes.filter((note) => note.part === part)
     // The same notes in the same order of their written places.
-    const strict = key(timed('strict', seed))
+    const made = arrange(line, { tempo: 120, feel: 'swing', seed, looseness, countIn: 0 })
+    const strict = key(playTime({ ...made, looseness: 'strict' }))
     const other = key(timed(looseness, seed))
     expect(other.length).toBe(strict.length)
     const used = new Set<number>()
