@@ -37,14 +37,16 @@ export interface RhythmChoices {
 }
 
 /**
- * Plans an even rhythm around targets. Eighths: even eighths; where the tune ends at home the last target is held up to a
- * half note, else the line runs on to the double bar, ready for the top. Triplets: three to the quarter. Bars without a chord rest.
+ * Plans an even rhythm around targets. Eighths: even eighths; where the tune ends at home, and no chord follows, the last target is held up
+ * to a half note, else the line runs on to the double bar, ready for the top. Triplets: three to the quarter. Bars without a chord rest.
  */
 export function planRhythm(harmony: Harmony, targets: readonly Place[], choices: RhythmChoices): readonly Moment[] {
   const targetAt = new Map(targets.map((target, i) => [target.start, i]))
   const last = targets.at(-1)
   const closing = last ? last.start : -1
-  const arrives = last !== undefined && /^[Ii]$/.test(harmony.chords[last.chord]?.function ?? '')
+  // A chord that comes after the last target has notes too.
+  const more = harmony.chords.some(({ start, root }) => root !== null && start > closing)
+  const arrives = last !== undefined && !more && /^[Ii]$/.test(harmony.chords[last.chord]?.function ?? '')
   const end = harmony.bars.reduce((at, bar) => Math.max(at, bar.start + bar.ticks), 0)
   const moments: Moment[] = []
   let heldUntil = 0

@@ -120,6 +120,8 @@ interface Sung {
   readonly options: readonly { readonly pitch: Pitch; readonly cost: number; readonly chromatic: boolean }[]
   /** Where it leads by step: to its target if it approaches one, else to the next note. Up is 1, down -1. */
   readonly leads: number
+  /** Whether the next note is higher, 1, or lower, -1. */
+  readonly onward: number
   /** Whether it is the sounding chord's own note, and no approach to another's. */
   readonly own: boolean
 }
@@ -174,7 +176,8 @@ function sing(
       return { pitch: pitchAt(name, midi), cost: sum, chromatic }
     })
     const leads = (goal && stepFrom(midi, goal.midi)) || stepFrom(midi, notes[index + 1]?.midi)
-    sung.push({ index, midi, bar, signature, options, leads, own: own !== undefined && role !== 'approach' })
+    const onward = Math.sign((notes[index + 1]?.midi ?? midi) - midi)
+    sung.push({ index, midi, bar, signature, options, leads, onward, own: own !== undefined && role !== 'approach' })
   }
   return sung.reverse()
 }
@@ -280,10 +283,10 @@ function settle(sung: readonly Sung[]): readonly number[] {
 const heldTo = (note: Sung, option: number): Sung => ({ ...note, options: [note.options[option]!] })
 
 /**
- * The notes of a bar, those that sound alike held to one name where two are in use: the chord's own, else the cheaper. A sharp
- * that leads up may stand beside a flat that leads down, and so may the letters of two chords.
+ * The notes of a bar, those that sound alike held to one name where two are in use: the chord's own, else the cheaper, and so where
+ * two chords have it under letters of their own, which strict spelling keeps. A sharp that leads up may stand beside a flat that leads down.
  */
-function withOneName(bar: readonly Sung[], chosen: readonly number[]): readonly Sung[] | null {
+function withOneName(bar: readonly Sung[], chosen: readonly number[], strict: boolean): readonly Sung[] | null {
   const named = ({ letter, alter }: Pitch) => nameOf({ letter, alter })
   const nameAt = (i: number) => named(bar[i]!.options[chosen[i]!]!.pitch)
   const alike = new Map<number, number[]>()
@@ -294,16 +297,22 @@ function withOneName(bar: readonly Sung[], chosen: readonly number[]): readonly 
   for (const group of alike.values()) {
     const names = new Set(group.map(nameAt))
     if (names.size < 2) continue
-    const apart = group.every((i) => bar[i]!.leads === Math.sign(bar[i]!.options[chosen[i]!]!.pitch.alter))
+    // Of two names the one on the lower letter goes up, the other down.
+    const sharpest = Math.max(...group.map((i) => fifthsOf(bar[i]!.options[chosen[i]!]!.pitch)))
+    const apart = group.every((i) => {
+      const way = fifthsOf(bar[i]!.options[chosen[i]!]!.pitch) === sharpest ? 1 : -1
+      return bar[i]!.leads === way && bar[i]!.onward !== -way
+    })
     const owners = new Set(group.filter((i) => bar[i]!.own).map(nameAt))
-    if (apart || owners.size > 1) continue
+    if (apart || (strict && owners.size > 1)) continue
     const priceOf = (name: string) =>
       group.reduce((sum, i) => {
         const option = bar[i]!.options.find(({ pitch }) => named(pitch) === name)
-        return sum + (option?.cost ?? Number.POSITIVE_INFINITY)
+        const printed = option && !inSignature(option.pitch, bar[i]!.signature) ? cost.accidental : 0
+        return sum + (option ? option.cost + printed : Number.POSITIVE_INFINITY)
       }, 0)
     const [owner] = owners
-    const name = owner ?? [...names].reduce((a, b) => (priceOf(b) < priceOf(a) ? b : a))
+    const name = owner && owners.size === 1 ? owner : [...names].reduce((a, b) => (priceOf(b) < priceOf(a) ? b : a))
     if (priceOf(name) === Number.POSITIVE_INFINITY) continue
     for (const i of group)
       held[i] = heldTo(
@@ -314,24 +323,54 @@ function withOneName(bar: readonly Sung[], chosen: readonly number[]): readonly 
   return held.some((note, i) => note !== bar[i]) ? held : null
 }
 
-/** Names settled once more in the bars that read one sound under two names, between neighbours that stay as they are. */
-function settleAgain(sung: readonly Sung[], settled: readonly number[]): readonly number[] {
+/** Notes that stand so near behind a bar line, and before it, are read together. */
+const near = 2
+
+/**
+ * Names settled once more in the bars that read one sound under two names, between neighbours that stay as they are; then in the two bars
+ * about a bar line where the notes beside it do.
+ */
+function settleAgain(sung: readonly Sung[], settled: readonly number[], strict: boolean): readonly number[] {
   const chosen = [...settled]
-  for (let from = 0; from < sung.length; ) {
-    let to = from
-    while (to < sung.length && sung[to]!.bar === sung[from]!.bar) to++
-    const held = withOneName(sung.slice(from, to), chosen.slice(from, to))
-    if (held) {
-      const before = from > 0 ? [heldTo(sung[from - 1]!, chosen[from - 1]!)] : []
-      const after = to < sung.length ? [heldTo(sung[to]!, chosen[to]!)] : []
-      const again = settle([...before, ...held, ...after]).slice(before.length)
-      held.forEach((note, i) => {
-        chosen[from + i] = sung[from + i]!.options.indexOf(note.options[again[i]!]!)
-      })
-    }
-    from = to
+  const starts = sung.flatMap(({ bar }, i) => (bar === sung[i - 1]?.bar ? [] : [i]))
+  const ends = [...starts.slice(1), sung.length]
+  starts.forEach((from, i) => {
+    settleStretch(sung, chosen, from, ends[i]!, strict)
+  })
+  for (let i = 1; i < starts.length && !strict; i++) {
+    const line = starts[i]!
+    const ahead = [...Array(near).keys()].map((k) => line - near + k).filter((n) => n >= starts[i - 1]!)
+    const split = ahead.some((first) =>
+      [...Array(near).keys()]
+        .map((k) => line + k)
+        .filter((second) => second < ends[i]! && second - first <= near)
+        .some(
+          (second) => withOneName([sung[first]!, sung[second]!], [chosen[first]!, chosen[second]!], strict) !== null,
+        ),
+    )
+    if (split) settleStretch(sung, chosen, starts[i - 1]!, ends[i]!, strict)
   }
   return chosen
+}
+
+/** Settles the notes of a stretch again, each sound held to one name, and writes down what is chosen. */
+function settleStretch(sung: readonly Sung[], chosen: number[], from: number, to: number, strict: boolean): void {
+  const own = sung.slice(from, to)
+  const before = from > 0 ? [heldTo(sung[from - 1]!, chosen[from - 1]!)] : []
+  const after = to < sung.length ? [heldTo(sung[to]!, chosen[to]!)] : []
+  let notes: readonly Sung[] = own
+  let names: readonly number[] = chosen.slice(from, to)
+  // What is held to one name may move other notes to two.
+  for (let turn = 0; turn < 3; turn++) {
+    const held = withOneName(notes, names, strict)
+    if (!held) break
+    notes = held
+    names = settle([...before, ...held, ...after]).slice(before.length, before.length + held.length)
+  }
+  if (notes === own) return
+  notes.forEach((note, i) => {
+    chosen[from + i] = own[i]!.options.indexOf(note.options[names[i]!]!)
+  })
 }
 
 /**
@@ -349,10 +388,11 @@ export function spellNotes(
   harmony: Pick<Harmony, 'key' | 'chords' | 'bars'>,
   choices: SpellingChoices,
 ): readonly (Pitch | null)[] {
-  const sung = sing(notes, harmony, choices.spelling === 'strict')
+  const strict = choices.spelling === 'strict'
+  const sung = sing(notes, harmony, strict)
   const spelled: (Pitch | null)[] = notes.map(() => null)
   if (sung.length === 0) return spelled
-  settleAgain(sung, settle(sung)).forEach((option, i) => {
+  settleAgain(sung, settle(sung), strict).forEach((option, i) => {
     spelled[sung[i]!.index] = sung[i]!.options[option]!.pitch
   })
   return spelled
