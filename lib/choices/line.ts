@@ -412,11 +412,12 @@ export const lineChoices = {
   /** Whether an approach leads into bar 1. */
   pickup: choice(yesNo, {
     usual: false,
-    help: 'an approach before bar 1',
+    help: 'an approach before bar 1; in phrases as long as players begin them early',
     page: {
       group: 'drill',
       label: 'Pickup',
-      explanation: 'Puts an approach before the first bar.',
+      explanation:
+        'Puts an approach before the first bar; before a phrase, of as many notes as players begin it early.',
       words: [['yes', 'a pickup into bar 1']],
     },
   }),

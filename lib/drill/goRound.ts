@@ -62,7 +62,10 @@ export function octavesOf(
   return best ? best.steps.map(({ layer, node }) => options[layer]![node] ?? null) : moves.map(() => null)
 }
 
-/** Joins drafts end to end, the last to the first, and puts an approach before the first; before each, where they are not joined. */
+/**
+ * Joins drafts end to end, the last to the first, and puts an approach before the first; before each, where they are not joined. A
+ * phrase's pickup has its own number of notes.
+ */
 export function goRound(
   parts: readonly KeyDraft[],
   brief: JoinBrief & { readonly join: boolean; readonly pickup: boolean },
@@ -72,7 +75,8 @@ export function goRound(
   // A line carried to other keys may reach past the range asked for; so may what leads there.
   const reach: Range = spanOf([...range, ...parts.flatMap(({ draft }) => draft.notes.map(({ midi }) => midi))])
   return parts.map(({ harmony, draft }, i): KeyDraft => {
-    const led = brief.pickup && (i === 0 || !brief.join) ? pickUpDraft(draft, harmony, brief, reach, seed) : draft
+    const own = { ...brief, notes: draft.pickup ? (draft.pickup as JoinBrief['notes']) : brief.notes }
+    const led = brief.pickup && (i === 0 || !brief.join) ? pickUpDraft(draft, harmony, own, reach, seed) : draft
     if (!brief.join) return { harmony, draft: led }
     const next = parts[(i + 1) % parts.length]!
     const target = next.draft.targets[0]

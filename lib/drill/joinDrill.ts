@@ -3,6 +3,7 @@ import type { Brief } from '../brief.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import type { Draft, Goal, Relaxed } from '../line/draftLine.ts'
 import type { DrawnNote } from '../line/drawLine.ts'
+import type { Motif } from '../line/motifs.ts'
 import type { Moment } from '../line/planRhythm.ts'
 import { againBecause, blankSheet, endOf, luck, pickCell, writeGap } from './draftDrill.ts'
 import { type Filling, type Fillings, fillAnyhow, type Gap } from './gap.ts'
@@ -91,11 +92,19 @@ export function joinDraft(
     moments: [...draft.moments.slice(0, from), ...sheet.moments],
     notes: [...before, ...after],
     figures: [...kept, ...sheet.figures],
+    // What came back in the last bar is no longer there.
+    ...(draft.motifs ? { motifs: draft.motifs.filter((motif) => motif.from + motif.notes <= from) } : {}),
     relaxed,
     cost: draft.cost + filling.cost,
     leadsTo: goal,
   }
 }
+
+const laterBy = (motif: Motif, moments: number): Motif => ({
+  ...motif,
+  from: motif.from + moments,
+  origin: motif.origin + moments,
+})
 
 /** The line with an approach before its first bar; where the first target waits later in that bar, there is room for one already. */
 export function pickUpDraft(draft: Draft, harmony: Harmony, brief: JoinBrief, range: Range, seed: number): Draft {
@@ -127,6 +136,7 @@ export function pickUpDraft(draft: Draft, harmony: Harmony, brief: JoinBrief, ra
       ...draft.notes.map((note): DrawnNote => ({ ...note, moment: note.moment + led.length })),
     ],
     figures: [...draft.figures, ...sheet.figures],
+    ...(draft.motifs ? { motifs: draft.motifs.map((motif) => laterBy(motif, led.length)) } : {}),
     relaxed,
     cost: draft.cost + filling.cost,
   }

@@ -94,42 +94,70 @@ export function alterDominants(
   return withScales(harmony, names)
 }
 
+/** Whether a note of a line passes: off strong beats, come to by a step, and on by a half step the same way. */
+function passes({ moments, notes }: Draft, n: number): boolean {
+  const [before, after] = [notes[n - 1], notes[n + 1]]
+  const { midi, moment } = notes[n]!
+  if (before?.moment !== moment - 1 || after?.moment !== moment + 1 || moments[moment]!.weight === 'strong')
+    return false
+  const [from, to] = [midi - before.midi, after.midi - midi]
+  return Math.abs(to) === 1 && from * to > 0 && Math.abs(from) <= 2
+}
+
 /**
- * The harmony as a line makes it heard: a dominant is altered where the line's notes on foot would else be outside its scale
- * without passing by a half step. The plainest alteration that holds them is the one heard.
+ * The notes by which each chord is heard, as indexes: those on foot, and approach notes on strong beats that neither the chord that
+ * sounds nor the one landed on holds by itself.
+ */
+function tellingNotes(
+  harmony: Harmony,
+  { moments, notes, figures, targets }: Draft,
+): ReadonlyMap<number, readonly number[]> {
+  const found = new Map<number, number[]>()
+  const tell = (chord: number, n: number) => {
+    if (found.has(chord)) found.get(chord)!.push(n)
+    else found.set(chord, [n])
+  }
+  const holds = (chord: number, midi: number) => {
+    const heard = harmony.chords[chord]
+    return !heard?.chord || ((masksOf(heard).scale >> (midi % 12)) & 1) === 1
+  }
+  notes.forEach(({ moment, midi, figure }, n) => {
+    const { chord, weight } = moments[moment]!
+    const approach = figure !== null && figures[figure]!.kind === 'approach' ? figures[figure]! : null
+    const landed = approach ? (targets[approach.target]?.chord ?? chord) : chord
+    if (approach && (weight !== 'strong' || holds(chord, midi) || holds(landed, midi))) return
+    tell(chord, n)
+    if (landed !== chord) tell(landed, n)
+  })
+  return found
+}
+
+/**
+ * The harmony as a line makes it heard: a dominant is altered where fewer of the line's notes are then outside its scale, on strong
+ * beats first, than by the scale it has; notes that pass by a half step do not count. Of scales that hold as many, the plainest is heard.
  */
 export function hearAltered(harmony: Harmony, draft: Draft, scales: readonly PlacedScale[] = []): Harmony {
   const named = namedScales(harmony, scales)
-  const { moments, notes, figures } = draft
-  const on = new Map<number, number[]>()
-  notes.forEach(({ moment, figure }, n) => {
-    if (figure !== null && figures[figure]!.kind === 'approach') return
-    const { chord } = moments[moment]!
-    if (on.has(chord)) on.get(chord)!.push(n)
-    else on.set(chord, [n])
-  })
-  const passes = (n: number) => {
-    const before = notes[n - 1]
-    const after = notes[n + 1]
-    const { midi, moment } = notes[n]!
-    if (before?.moment !== moment - 1 || after?.moment !== moment + 1 || moments[moment]!.weight === 'strong')
-      return false
-    const [from, to] = [midi - before.midi, after.midi - midi]
-    return Math.abs(to) === 1 && from * to > 0 && Math.abs(from) <= 2
-  }
   const names = new Map<number, ScaleName>()
-  for (const [index, own] of on) {
-    const open = named.has(index) || !harmony.chords[index] ? [] : alterationsOf(harmony, index, 'any')
+  for (const [index, own] of tellingNotes(harmony, draft)) {
+    const heard = harmony.chords[index]
+    const open = named.has(index) || !heard ? [] : alterationsOf(harmony, index, 'any')
     if (open.length === 0) continue
-    const root = chromaOf(harmony.chords[index]!.root!)
-    const outside = (held: (chroma: number) => boolean) => own.filter((n) => !held(notes[n]!.midi % 12))
-    const mask = masksOf(harmony.chords[index]!).scale
-    if (outside((chroma) => ((mask >> chroma) & 1) === 1).every(passes)) continue
-    const heard = open.find(([name]) => {
-      const chromas = [...scaleChromas(name), ...harmony.chords[index]!.chord!.degrees.map(degreeChroma)]
-      return outside((chroma) => chromas.includes(modulo(chroma - root, 12))).every(passes)
-    })
-    if (heard) names.set(index, heard[0])
+    const root = chromaOf(heard!.root!)
+    const mask = masksOf(heard!).scale
+    const price = (held: (chroma: number) => boolean) =>
+      own
+        .filter((n) => !held(draft.notes[n]!.midi % 12) && !passes(draft, n))
+        .reduce((sum, n) => sum + (draft.moments[draft.notes[n]!.moment]!.weight === 'strong' ? 100 : 1), 0)
+    let least = price((chroma) => ((mask >> chroma) & 1) === 1)
+    for (const [name] of least === 0 ? [] : open) {
+      const chromas = [...scaleChromas(name), ...heard!.chord!.degrees.map(degreeChroma)]
+      const priced = price((chroma) => chromas.includes(modulo(chroma - root, 12)))
+      if (priced < least) {
+        least = priced
+        names.set(index, name)
+      }
+    }
   }
   return withScales(harmony, names)
 }

@@ -34,6 +34,8 @@ export interface Draft {
   readonly targets: readonly Target[]
   /** Of a phrased line: the slots that its targets fill, before pins. */
   readonly slots?: readonly TargetSlot[]
+  /** Of a phrased line: the eighths before bar 1 that it begins with, which `goRound` puts there; 0 or none where it begins in a bar. */
+  readonly pickup?: number
   /** Of a phrased line: what comes back, by its moments. */
   readonly motifs?: readonly Motif[]
   readonly moments: readonly Moment[]
@@ -109,6 +111,7 @@ export type DraftBrief = Pick<
   | 'scales'
   | 'leaps'
   | 'alter'
+  | 'pickup'
 >
 
 /**
@@ -283,7 +286,13 @@ function drawOnce(asked: Drawing): Draft | Refused {
   const { notes, figures, cost } = drawn
   return {
     targets,
-    ...(rhythm === 'phrased' ? { slots: open, motifs: motifsOf(drawn as DrawnPhrases, kept) } : {}),
+    ...(rhythm === 'phrased'
+      ? {
+          slots: open,
+          pickup: phrased?.pickup ?? kept?.draft.pickup ?? 0,
+          motifs: motifsOf(drawn as DrawnPhrases, kept),
+        }
+      : {}),
     moments,
     notes,
     figures,

@@ -2,11 +2,20 @@
 import type { Brief } from '../brief.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
+import { modulo } from '../theory/pitch.ts'
 import { askedOnsets } from './checkPins.ts'
 import { choicesOn, type TargetSlot } from './chooseTargets.ts'
 import { phrasedMoments } from './phraseRhythm.ts'
 import type { Pins } from './pins.ts'
-import { type Covered, type PhraseSlot, planPhrases, seedOf, slotsOf, usualTempo } from './planPhrases.ts'
+import {
+  type Covered,
+  type PhraseSlot,
+  pickupEighths,
+  planPhrases,
+  seedOf,
+  slotsOf,
+  usualTempo,
+} from './planPhrases.ts'
 import type { Moment } from './planRhythm.ts'
 
 const eighth = ticksPerQuarter / 2
@@ -18,6 +27,8 @@ export interface PhrasedPlan {
   readonly moments: readonly Moment[]
   /** The slots at which a phrase begins a note, some an eighth early, held into their place. */
   readonly slots: readonly TargetSlot[]
+  /** The eighths before bar 1 that the first phrase begins with; 0 where it begins in a bar. */
+  readonly pickup: number
   readonly relaxed: readonly { readonly rule: string; readonly bar: number; readonly why: string }[]
 }
 
@@ -41,6 +52,31 @@ function askedOf(
 /** Whether the last chord of a tune is its tonic, where a line comes to rest. */
 const isTonic = (harmony: Harmony, chord: number): boolean => /^[Ii]$/.test(harmony.chords[chord]?.function ?? '')
 
+/** The widest step, in semitones. */
+const wholeStep = 2
+
+/** The slots with the last one narrowed, where it can be, to notes a step or less from where the first chord of the top is met. */
+function aimAtTop(
+  harmony: Harmony,
+  slots: readonly TargetSlot[],
+  { land }: Pick<Brief, 'land'>,
+): readonly TargetSlot[] {
+  const last = slots.at(-1)
+  const top = harmony.chords.find(({ chord, root }) => chord && root)
+  if (!last || !top) return slots
+  const goals = choicesOn(top, land)
+  const near = last.choices.filter(({ chroma }) =>
+    goals.some((goal) => Math.min(modulo(goal.chroma - chroma, 12), modulo(chroma - goal.chroma, 12)) <= wholeStep),
+  )
+  return near.length === 0 ? slots : [...slots.slice(0, -1), { ...last, choices: near }]
+}
+
+/** The eighths before bar 1 that a phrased line begins with where a pickup is asked for, by a draw of the tune and the seed; else 0. */
+export function pickupOf(harmony: Harmony, brief: Pick<Brief, 'tempo' | 'notes' | 'pickup'>, seed: number): number {
+  if (!brief.pickup || !harmony.chords[0]?.chord) return 0
+  return pickupEighths(brief.tempo ?? harmony.tempo ?? usualTempo, seedOf(harmony, seed), brief.notes)
+}
+
 /**
  * Plans phrases and rhythm over a harmony, and moves the target slots to them: a slot at which a phrase begins a note stays; one
  * into which a note is held is met early, by that note; others fall away. The last note of all is a target.
@@ -53,7 +89,7 @@ export function placePhrased(
   slots: readonly TargetSlot[],
   fixed: readonly TargetSlot[],
   pins: Pins,
-  brief: Pick<Brief, 'land' | 'tempo'>,
+  brief: Pick<Brief, 'land' | 'tempo' | 'notes' | 'pickup'>,
   seed: number,
 ): PhrasedPlan {
   const tempo = brief.tempo ?? harmony.tempo ?? usualTempo
@@ -64,11 +100,14 @@ export function placePhrased(
   const last = harmony.chords.findLastIndex(({ chord, root }) => chord && root)
   const arrives = last >= 0 && isTonic(harmony, last)
   const home = arrives ? indexAt(eighths, harmony.chords[last]!.start) : 0
-  const { phrases, broken } = planPhrases(harmony, eighths, covered, tempo, own, Math.max(home, eighths.length - 16))
+  const pickup = pickupOf(harmony, brief, seed)
+  const aim = arrives ? Math.max(home, eighths.length - 16) : eighths.length - 8
+  const { phrases, broken } = planPhrases(harmony, eighths, covered, tempo, own, aim, pickup)
   const choices = { tempo, seed: own, onsets, keptBars: pins.bars }
   const moments = phrasedMoments(harmony, eighths, phrases, choices, arrives)
   const met = meetSlots(harmony, moments, slots, pins, brief)
-  return { ...met, relaxed: broken.map((each) => ({ rule: 'phrases', ...each })) }
+  const aimed = arrives ? met.slots : aimAtTop(harmony, met.slots, brief)
+  return { ...met, slots: aimed, pickup, relaxed: broken.map((each) => ({ rule: 'phrases', ...each })) }
 }
 
 const indexAt = (slots: readonly PhraseSlot[], tick: number): number =>

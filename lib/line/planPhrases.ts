@@ -165,6 +165,21 @@ export function seedOf(harmony: Harmony, seed: number): number {
   return hash >>> 0
 }
 
+/** The longest pickup, in eighths: half a bar of four. */
+const longestPickup = 4
+
+/**
+ * How many eighths before bar 1 a first phrase with a pickup begins: as often as phrases begin so far before a bar. A draw of its own by
+ * the seed of the tune.
+ *
+ * @param most - as many approach notes as may lead in
+ */
+export function pickupEighths(tempo: number, seed: number, most: number): number {
+  const { starts } = tablesFor(tempo)
+  const weights = Array.from({ length: Math.min(longestPickup, most) }, (_, i) => starts[7 - i]!)
+  return 1 + drawIndex(weights, () => randomAt(seed, 0, 60))
+}
+
 export interface PhrasePlan {
   readonly phrases: readonly Phrase[]
   /** Bars at which no phrase fits what is asked, with why. */
@@ -178,6 +193,7 @@ export interface PhrasePlan {
  *
  * @param covered - stretches of slots in which there is no silence
  * @param from - a last phrase ends at this slot or later, where it can: where the tune arrives
+ * @param lead - the eighths before bar 1 that the first phrase begins with, 0 for none
  */
 export function planPhrases(
   harmony: Harmony,
@@ -186,6 +202,7 @@ export function planPhrases(
   tempo: number,
   seed: number,
   from = slots.length - closing,
+  lead = 0,
 ): PhrasePlan {
   const tables = tablesFor(tempo)
   const phrases: Phrase[] = []
@@ -194,7 +211,7 @@ export function planPhrases(
   for (const [first, last] of stretches) {
     const asked = covered.filter(([a, b]) => b >= first && a <= last)
     const aim = last === slots.length - 1 ? Math.min(Math.max(first, from), last) : Math.max(first, last - closing)
-    const drawn = drawPhrases(slots, [first, last], asked, aim, tables, seed)
+    const drawn = drawPhrases(slots, [first, last], asked, aim, tables, seed, first === 0 ? lead : 0)
     const bar = slots[first]!.bar
     if (!drawn) {
       phrases.push({ first, last })
@@ -233,6 +250,7 @@ export function drawPhrases(
   aim: number,
   { spans, gaps, tails, starts }: Tables,
   seed: number,
+  lead = 0,
 ): readonly Phrase[] | null {
   const count = last - first + 1
   // The next slot that must sound, at or after each; the number of slots where there is none.
@@ -245,7 +263,9 @@ export function drawPhrases(
   for (let t = 0; t < count; t++) opened[t] = slots[first + t]!.opens ? t : t > 0 ? opened[t - 1]! : -1000
   const spanWeight = (t: number, n: number) => {
     const since = opened[t + n]!
-    return spans[phaseAt(t)]![n]! * (since > t && t + n - since >= pastOpening ? crossing : 1)
+    // What begins before bar 1 is as much longer.
+    const span = t === 0 && lead > 0 ? (spans[8 - lead]![n + lead] ?? 0) : spans[phaseAt(t)]![n]!
+    return span * (since > t && t + n - since >= pastOpening ? crossing : 1)
   }
   const begun = new Float64Array(count)
   const ended = new Float64Array(count)
@@ -264,7 +284,9 @@ export function drawPhrases(
     begun[t] = all
   }
   const opening = Array.from(begun, (weight, t) =>
-    t <= must[0]! ? weight * starts[phaseAt(t)]! * (t < 8 ? 1 : hardlyEver) : 0,
+    t <= must[0]!
+      ? weight * (lead > 0 && t === 0 ? 1 : starts[phaseAt(t)]! * (t < 8 && lead === 0 ? 1 : hardlyEver))
+      : 0,
   )
   const phrases: Phrase[] = []
   const draw = (weights: readonly number[], at: number, salt: number) =>

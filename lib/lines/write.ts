@@ -17,6 +17,7 @@ import { type Draft, draftLine, harmonyFor, narrowest, soundingRange } from '../
 import { unfingered } from '../line/fingerLine.ts'
 import { finishLine } from '../line/finishLine.ts'
 import type { Line } from '../line/line.ts'
+import { pickupOf } from '../line/placePhrased.ts'
 import { readPlan } from '../line/plan.ts'
 import { carryLine, foldsOf, moveDraft } from '../line/transposeLine.ts'
 import type { Problem } from '../problem.ts'
@@ -183,8 +184,10 @@ function homeDraft(
   range: readonly [number, number],
 ): Draft | Refused {
   const kept = brief.kept === '' ? null : readKept(brief, harmony, range, carriedRange(instrument, brief))
-  if (kept && 'notes' in kept)
-    return brief.pins.length + brief.again.length === 0 ? kept : draftLine(harmony, brief, range, brief.seed, kept)
+  if (kept && 'notes' in kept) {
+    const begun = brief.rhythm === 'phrased' ? { ...kept, pickup: pickupOf(harmony, brief, brief.seed) } : kept
+    return brief.pins.length + brief.again.length === 0 ? begun : draftLine(harmony, brief, range, brief.seed, begun)
+  }
   const drawn = brief.exact
     ? drawDrill(harmony, brief, instrument, range)
     : draftLine(harmony, brief, range, brief.seed)

@@ -12,7 +12,8 @@ const phrasedOf = (text: string, tempo: number | null, seed: number, pins: reado
   const harmony = harmonyOf(text)
   const read = readPins(pins, harmony)
   expect(read.problems).toEqual([])
-  const plan = placePhrased(harmony, placeTargets(harmony, usual), [], read.pins, { land: ['3', '7'], tempo }, seed)
+  const brief = { land: ['3', '7'], tempo, notes: 4, pickup: false } as const
+  const plan = placePhrased(harmony, placeTargets(harmony, usual), [], read.pins, brief, seed)
   return { harmony, plan }
 }
 

@@ -277,6 +277,14 @@ describe('real charts', () => {
   )
 })
 
+test.each(['72', '180'])('solos in phrases at %s over real charts keep every rule', (tempo) => {
+  realChartTexts().forEach((changes, i) => {
+    const approach = approachKinds.join()
+    const brief = briefOf({ changes, tempo, rhythm: 'phrased', approach, seed: String(i + 1) })
+    for (const line of written(brief).lines) expect(brokenRules(line, brief), `chart ${i + 1}`).toEqual([])
+  })
+})
+
 describe('the same brief gives the same bytes', () => {
   test('whatever it chooses', () => {
     fc.assert(
