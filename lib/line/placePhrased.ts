@@ -52,6 +52,14 @@ function askedOf(
 /** Whether the last chord of a tune is its tonic, where a line comes to rest. */
 const isTonic = (harmony: Harmony, chord: number): boolean => /^[Ii]$/.test(harmony.chords[chord]?.function ?? '')
 
+/** Where every bar that has a chord is pinned, no phrase is planned at all. */
+function allPinned(harmony: Harmony, { bars }: Pins): readonly { readonly bar: number; readonly why: string }[] {
+  const sounding = new Set(harmony.chords.filter(({ chord }) => chord).map(({ bar }) => bar))
+  const first = Math.min(...sounding)
+  if (bars.size === 0 || [...sounding].some((bar) => !bars.has(bar))) return []
+  return [{ bar: first, why: 'every bar is pinned, so no phrase has a place of its own' }]
+}
+
 /** The widest step, in semitones. */
 const wholeStep = 2
 
@@ -107,7 +115,8 @@ export function placePhrased(
   const moments = phrasedMoments(harmony, eighths, phrases, choices, arrives)
   const met = meetSlots(harmony, moments, slots, pins, brief)
   const aimed = arrives ? met.slots : aimAtTop(harmony, met.slots, brief)
-  return { ...met, slots: aimed, pickup, relaxed: broken.map((each) => ({ rule: 'phrases', ...each })) }
+  const said = [...broken, ...allPinned(harmony, pins)]
+  return { ...met, slots: aimed, pickup, relaxed: said.map((each) => ({ rule: 'phrases', ...each })) }
 }
 
 const indexAt = (slots: readonly PhraseSlot[], tick: number): number =>
