@@ -86,7 +86,7 @@ export function joinPerformances(all: readonly Performance[]): Performance {
     seconds += each.seconds
     return each.notes.map((note) => ({ ...note, start: note.start + from, end: note.end + from }))
   })
-  return { notes, seconds, program: all[0]?.program ?? 0 }
+  return { notes, seconds, program: all[0]?.program ?? 0, room: all[0]?.room ?? false }
 }
 
 /** The longest recording, in seconds: twelve keys of 32 bars of four at 60, with room for their count-ins. */

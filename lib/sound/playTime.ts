@@ -25,6 +25,8 @@ export interface Performance {
   readonly seconds: number
   /** The sound of the line's instrument, as a General MIDI program from 0. */
   readonly program: number
+  /** Whether it is heard in a small room; what is strict is dry. */
+  readonly room: boolean
 }
 
 /**
@@ -57,5 +59,10 @@ export function playTime(arrangement: Arrangement): Performance {
     )
   })
   notes.sort((a, b) => a.start - b.start)
-  return { notes, seconds: secondsOf(end ? end.start + end.ticks : 0, tempo), program: arrangement.program }
+  return {
+    notes,
+    seconds: secondsOf(end ? end.start + end.ticks : 0, tempo),
+    program: arrangement.program,
+    room: arrangement.looseness !== 'strict',
+  }
 }

@@ -3,6 +3,7 @@ import { type Part, parts } from './arrangement.ts'
 import { plainLineShare, recordedShare } from './balance.ts'
 import { drumTone } from './drumTones.ts'
 import type { Performance } from './playTime.ts'
+import { inRoom, roomReach } from './room.ts'
 import { type BandSamples, type SampledTone, type SampleSet, sampledTone } from './sampledTones.ts'
 import { pitchedTone, releaseOf, type Tone, type Voice, voiceOf } from './tones.ts'
 
@@ -68,8 +69,9 @@ export const earliest = 0.15
 export const tail = 1.8
 
 /**
- * Renders a stretch of a performance, `from` and `to` in samples from its start, part by part at full level. A sample depends
- * on its own place alone, so chunks rendered apart join without a seam, in any order and of any length. Parts that have recordings sound of them.
+ * Renders a stretch of a performance, `from` and `to` in samples from its start, part by part at full level, in a small room where the
+ * performance is in one. A sample depends on its own place alone, so chunks rendered apart join without a seam, in any order and of any
+ * length. Parts that have recordings sound of them.
  */
 export function renderChunk(
   performance: Performance,
@@ -78,6 +80,21 @@ export function renderChunk(
   rate: number,
   wanted: readonly Part[] = parts,
   samples: BandSamples = {},
+): Chunk {
+  if (!performance.room) return renderDry(performance, from, to, rate, wanted, samples)
+  const before = Math.min(from, Math.ceil(roomReach * rate) + 4)
+  const dry = renderDry(performance, from - before, to, rate, wanted, samples)
+  return Object.fromEntries(wanted.map((part) => [part, inRoom(part, dry[part]!, before, rate)]))
+}
+
+/** The same with no room around it. */
+function renderDry(
+  performance: Performance,
+  from: number,
+  to: number,
+  rate: number,
+  wanted: readonly Part[],
+  samples: BandSamples,
 ): Chunk {
   const { notes, program } = performance
   const length = Math.max(0, to - from)

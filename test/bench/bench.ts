@@ -95,7 +95,11 @@ under('book of twelve keys beside the same Verovio alone', book.book / book.engr
 tell('  book, Verovio', `${n(book.book, 0)} ms, ${n(book.engraver, 0)} ms`)
 under('  its size', book.bytes / 1_000, 300, 'KB', 0)
 
-for (const { name, value, unit } of await benchSound()) tell(name, `${n(value)} ${unit}`)
+for (const { name, value, unit, least, most } of await benchSound()) {
+  if (least !== undefined) over(`${name}, ${unit}`, value, least)
+  else if (most !== undefined) under(name, value, most, unit, unit === '×' ? 2 : 0)
+  else tell(name, `${n(value)} ${unit}`)
+}
 startUp()
 tell('memory of this process after all this', `${n(process.memoryUsage().rss / 1e6, 0)} MB`)
 

@@ -29,7 +29,7 @@ afterAll(() => rmSync(folder, { recursive: true }))
 /** LUFS of parts alone, in the mix's own levels. */
 async function heard(id: InstrumentId, feel: Feel, tempo: number, sound: 'plain' | 'sampled', parts: readonly Part[]) {
   const line = lineOver(tune(changes, feel === 'waltz' ? { meter: { beats: 3, unit: 4 } } : {}), id)
-  const performance = playTime(arrange(line, { tempo, feel, countIn: 0 }))
+  const performance = playTime(arrange(line, { tempo, feel, countIn: 0, looseness: 'light' }))
   const samples = sound === 'plain' ? {} : (await loadSamples(line.instrument.program, pathToFileURL(`${folder}/`)))!
   const frames = Math.ceil(performance.seconds * rate)
   return parts.map((part) => {

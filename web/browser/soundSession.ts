@@ -8,6 +8,7 @@ import { type Arrangement, type Part, parts } from '../../lib/sound/arrangement.
 import { arrangePass, practiceOf } from '../../lib/sound/playPasses.ts'
 import { playTime, secondsOf, type TimedNote } from '../../lib/sound/playTime.ts'
 import { type Pass, type Practice, passAt } from '../../lib/sound/practise.ts'
+import { roomReach } from '../../lib/sound/room.ts'
 import type { BandSamples } from '../../lib/sound/sampledTones.ts'
 import { earliest, renderChunk, tail } from '../../lib/sound/synth.ts'
 import { type Key, nameOfKey } from '../../lib/theory/key.ts'
@@ -91,9 +92,10 @@ export function startSession(piece: Piece, place: Place, rate: number, samples: 
       }
     }
     // Passes that have rung out are forgotten.
-    while (road.placed.length > 0 && (road.placed[0]!.end + tail) * rate < from) road.placed.shift()
+    while (road.placed.length > 0 && (road.placed[0]!.end + tail + roomReach) * rate < from) road.placed.shift()
     const notes = road.placed.flatMap((each) => each.notes)
-    const whole = { notes, seconds: road.end, program: lines[0]!.instrument.program }
+    const room = brief.looseness !== 'strict'
+    const whole = { notes, seconds: road.end, program: lines[0]!.instrument.program, room }
     const chunk = renderChunk(whole, from, to, rate, parts, samples)
     at = to
     return {
