@@ -45,11 +45,11 @@ describe('the workers', () => {
   })
 
   test('one that takes too long is given up, and the next question is answered', async () => {
-    const pool = startPool({ workers: 1, answerTime: 5_000, longAnswerTime: 5_000 })
+    const pool = startPool({ workers: 1, longAnswerTime: 1_000 })
     const small = (n: number): Question => ({ kind: 'edit', changes: `| Dm7 | G7 | // ${n}`, edit: 'up' })
     try {
-      // Minutes of work: 2,000 bars, a fresh line in each of twelve keys.
-      const slow = page(1, { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(1_000), keys: 'fourths', each: 'fresh' })
+      // Seconds of work: 640 bars, a fresh line in each of twelve keys, by a worker that is started for it.
+      const slow = page(1, { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(320), keys: 'fourths', each: 'fresh' })
       expect(await pool.answer(slow)).toBe('slow')
       let answer: unknown = 'slow'
       for (let tries = 0; tries < 10 && typeof answer === 'string'; tries++) answer = await pool.answer(small(tries))
@@ -64,7 +64,7 @@ describe('the workers', () => {
     try {
       await pool.answer(page(0))
       const giants = ['a', 'b'].map((who) =>
-        pool.answer(page(1, { changes: `| ${who === 'a' ? 'Dm7' : 'Em7'} G7 |\n`.repeat(1_000), keys: 'fourths' }), {
+        pool.answer(page(1, { changes: `| ${who === 'a' ? 'Dm7' : 'Em7'} G7 |\n`.repeat(320), keys: 'fourths' }), {
           who,
         }),
       )
@@ -104,9 +104,9 @@ describe('the workers', () => {
     try {
       await pool.answer(page(0))
       const [leaving, staying] = [new AbortController(), new AbortController()]
-      const giant = page(1, { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(1_000), keys: 'fourths', each: 'fresh' })
+      const giant = page(1, { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(320), keys: 'fourths', each: 'fresh' })
       const left = pool.answer(giant, { who: 'a', left: leaving.signal })
-      const behind = pool.answer(page(1, { changes: '| Dm7 | G7 |\n'.repeat(500), keys: 'fourths' }), {
+      const behind = pool.answer(page(1, { changes: '| Dm7 | G7 |\n'.repeat(160), keys: 'fourths' }), {
         who: 'b',
         left: staying.signal,
       })
