@@ -196,7 +196,8 @@ function suffixIn({ symbol, root, chord }: ScoreHarmony, style: SymbolStyle): st
 }
 
 function harmony(symbol: ScoreHarmony, now: number, style: SymbolStyle): string[] {
-  const lines = ['<harmony>']
+  // What goes on is there for whoever reads the file, and is not shown again.
+  const lines = [symbol.again ? '<harmony print-object="no">' : '<harmony>']
   const { root, chord, bass } = symbol
   if (root === null || chord === null) {
     lines.push('  <root><root-step text="">C</root-step></root>', `  <kind text="${xml(symbol.symbol)}">none</kind>`)

@@ -97,6 +97,25 @@ describe('in a chart', () => {
     ])
   })
 
+  // What none of these writings has is refused where it stands, kept as typed, and the rest is read.
+  test.each([
+    ['| C:foo | D |', 'C:foo', 'D:4'],
+    ['| A:min7/x | D |', 'A:min7/x', 'D:4'],
+    ['| C\\Q | D |', 'C\\Q', 'D:4'],
+    ['| Cadd | D |', 'Cadd', 'D:4'],
+    ['| Qes7 | D |', 'Qes7', 'D:4'],
+    ['| A% | D7 |', 'A%', 'D7:4'],
+    ['| Cm(♮) | D7 |', 'Cm(♮)', 'D7:4'],
+    ['| H:maj | D7 |', 'H:maj', 'D7:4'],
+  ])('refused: %s', (text, found, rest) => {
+    const chart = readChart(text)
+    const errors = chart.problems.filter(({ severity }) => severity === 'error')
+    expect(errors.map((each) => each.found)).toEqual([found])
+    expect(text.slice(errors[0]!.span.start, errors[0]!.span.end)).toBe(found)
+    expect(errors[0]!.hint).not.toBe('')
+    expect(barsText(chart).split(' | ')[1]).toBe(rest)
+  })
+
   test('X7 in a bar is no count', () => {
     expect(readChart('| C | X7 | F |').problems).toMatchObject([{ code: 'unknown-root', found: 'X7' }])
     expect(readChart('|: C | F :| X3').playOrder).toEqual([0, 1, 0, 1, 0, 1])

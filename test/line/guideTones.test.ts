@@ -6,12 +6,14 @@ import { transposeChart } from '../../lib/changes/transposeChart.ts'
 import { readChart } from '../../lib/changes/typed/readChart.ts'
 import { unrollChart } from '../../lib/changes/unrollChart.ts'
 import { readHarmony } from '../../lib/harmony/readHarmony.ts'
+import { soundingRange } from '../../lib/line/draftLine.ts'
 import { readGuideTones, type Thread, threadInRange, threadLine } from '../../lib/line/guideTones.ts'
 import { guideDegrees } from '../../lib/theory/chord.ts'
 import { degreeChroma } from '../../lib/theory/degree.ts'
-import { instrumentOf } from '../../lib/theory/instrument.ts'
+import { instrumentOf, instruments } from '../../lib/theory/instrument.ts'
 import { intervalToKey, keyAt } from '../../lib/theory/key.ts'
 import { chromaOf, midiOf, nameOf } from '../../lib/theory/pitch.ts'
+import { realChartTexts } from '../realCharts.ts'
 
 interface Progression {
   readonly name: string
@@ -219,5 +221,34 @@ describe('inside a range', () => {
       expect(turns.length).toBeGreaterThan(0)
       expect(kept.every(({ pitch }, i) => (midiOf(pitch) - midis(thread)[i]!) % 12 === 0)).toBe(true)
     }
+  })
+
+  test('threads of any tune in any key stay in the range of every instrument, moved as a whole where they fit', () => {
+    const charts = realChartTexts()
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...charts),
+        fc.integer({ min: 0, max: 11 }),
+        fc.constantFrom(...instruments),
+        fc.constantFrom('full' as const, 'comfortable' as const),
+        (text, up, instrument, compass) => {
+          const chart = readChart(text)
+          const home = readHarmony(unrollChart(chart)).key
+          const to = keyAt((chromaOf(home.tonic) + up) % 12, home.mode)
+          const range = soundingRange(instrument, { low: null, high: null, compass })
+          const harmony = readHarmony(unrollChart(transposeChart(chart, intervalToKey(home, to))))
+          for (const thread of readGuideTones(harmony)) {
+            const kept = midis(threadInRange(thread, range))
+            for (const midi of kept) expect(midi >= range[0] && midi <= range[1], instrument.id).toBe(true)
+            const wide = Math.max(...midis(thread)) - Math.min(...midis(thread))
+            const shifts = new Set(kept.map((midi, i) => midi - midis(thread)[i]!))
+            for (const shift of shifts) expect(Math.abs(shift % 12)).toBe(0)
+            // A span that leaves an octave to spare fits somewhere.
+            if (wide + 11 <= range[1] - range[0]) expect(shifts.size).toBe(1)
+          }
+        },
+      ),
+      { numRuns: 200 },
+    )
   })
 })

@@ -6,10 +6,12 @@ import { VerovioToolkit } from 'verovio/esm'
 import createVerovioModule from 'verovio/wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type Brief, defaultBrief, readBrief } from '../../lib/brief.ts'
+import { readChanges } from '../../lib/changes/readChanges.ts'
 import { kindOfChord } from '../../lib/changes/xml/musicXmlKinds.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
+import { writeMei } from '../../lib/score/writeMei.ts'
 import { writeMusicXml, writeMxl } from '../../lib/score/writeMusicXml.ts'
 import { type Chord, pitchClassesOf } from '../../lib/theory/chord.ts'
 import { degreeChroma, numberOf } from '../../lib/theory/degree.ts'
@@ -248,6 +250,21 @@ test('a chord that enters while a note is held keeps its place, by an offset', (
   const score: Score = scoreFixture()
   const bar = { ...score.bars[7]!, harmony: [harmonyAt(0, 36, 'Fm7'), harmonyAt(36, 60, 'Bb7')] }
   expect(writeMusicXml({ ...score, bars: [bar] })).toContain('<offset sound="yes">36</offset>')
+})
+
+/** On paper a chord that goes on is not said again; MusicXML 4.0 keeps what is not shown by print-object. */
+test.each([
+  ['| Dm7 | Dm7 | G7 G7 | G7 |', {}, 2],
+  ['| Dm7 | % | % | % | % | % | % | % |', { exact: 'yes' }, 2],
+  ['', { plan: '3 7 3 5' }, 1],
+])('%j says a chord where it changes, and on each line', (changes, more, shown) => {
+  const { brief } = readBrief({ changes, ...more })
+  const score = layScore(writeLines(brief).lines[0]!, brief)
+  expect(writeMei(score).match(/<harm[ >]/g)).toHaveLength(shown)
+  const xml = writeMusicXml(score)
+  expect(xml.match(/<harmony>/g)).toHaveLength(shown)
+  const chords = readChanges(xml).bars.flatMap((bar) => bar.chords.map(({ symbol }) => symbol))
+  expect(chords).toEqual(writeLines(brief).lines[0]!.harmony.chords.map(({ symbol }) => symbol))
 })
 
 test('the compressed file holds the plain one, named by its container, and is the same every time', () => {
