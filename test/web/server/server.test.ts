@@ -249,6 +249,7 @@ describe('what cannot be read', () => {
       expect(text).toContain('begin with an example or a drill')
       expect(text.match(/<details class="shelf[^"]*" open>/g)).toHaveLength(2)
       expect(text).not.toContain('aria-invalid')
+      expect(text).not.toContain('class="notice"')
       expect(text).not.toContain('to put right')
     }
   })
