@@ -68,6 +68,9 @@ export const earliest = 0.15
 /** Seconds that anything may ring on after its end: a performance needs so much silence after it. */
 export const tail = 1.8
 
+/** Seconds in which what a recorded drum still has to say at the end of its time dies away. */
+const damping = 0.3
+
 /**
  * Renders a stretch of a performance, `from` and `to` in samples from its start, part by part at full level, in a small room where the
  * performance is in one. A sample depends on its own place alone, so chunks rendered apart join without a seam, in any order and of any
@@ -110,9 +113,11 @@ function renderDry(
     const recorded = set ? sampledFor(set, note.midi, rate) : null
     // A slow attack begins before its time, so that the note is heard on it.
     const begin = onset - (recorded?.lead ?? 0)
-    const off = Math.max(onset + 1, Math.round(note.end * rate))
-    const release = drum ? 0 : Math.round(releaseOf(voiceFor(note.part, program)) * rate)
-    const end = drum ? onset + Math.ceil(tail * rate) : off + release
+    // A recorded cymbal that still rings when its time is over dies away before it; plain ones do so by themselves.
+    const dies = recorded ? damping : 0
+    const release = Math.round((drum ? dies : releaseOf(voiceFor(note.part, program))) * rate)
+    const end = drum ? onset + Math.ceil(tail * rate) : Math.max(onset + 1, Math.round(note.end * rate)) + release
+    const off = end - release
     if (end <= from || begin >= to) continue
     const tone = recorded ?? toneFor(note.part, program, note.midi, note.velocity, rate)
     const first = Math.max(from, begin)
@@ -121,7 +126,7 @@ function renderDry(
     const stop = Math.min(last, begin + heard.length)
     const plain = note.part === 'line' ? plainLineShare(voiceFor(note.part, program)) : 1
     const loud = note.velocity * (note.gain ?? 1) * (recorded ? (recordedShare[note.part] ?? 1) : plain)
-    const held = drum ? stop : Math.min(stop, off)
+    const held = Math.min(stop, off)
     let n = first
     for (; n < held; n++) out[n - from]! += loud * heard[n - begin]!
     for (; n < stop; n++) out[n - from]! += loud * (1 - (n - off) / release) * heard[n - begin]!

@@ -7,6 +7,7 @@ import { StbVorbis } from 'stb-vorbis'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { loadSamples } from '../../lib/sampleFiles.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
+import { drum } from '../../lib/sound/bandStyle.ts'
 import { playTime } from '../../lib/sound/playTime.ts'
 import { sampledPrograms } from '../../lib/sound/recordings.ts'
 import {
@@ -165,6 +166,19 @@ describe('the cuts of the sound font', () => {
     }
     const cut = renderChunk(performance, 50_001, 60_007, rate, ['bass'], samples!).bass!
     expect(Buffer.from(cut.buffer).equals(Buffer.from(bass!.slice(50_001, 60_007).buffer))).toBe(true)
+  })
+
+  test.each(['plain', 'recorded'])('%s: no stroke of the kit is cut off while it is heard', async (kind) => {
+    const samples = kind === 'plain' ? {} : (await loadSamples(65, pathToFileURL(`${folder}/`)))!
+    for (const [name, midi] of Object.entries(drum)) {
+      const note = { part: 'drums', start: 0, end: 0.1, midi, velocity: 0.6, id: null } as const
+      const performance = { notes: [note], seconds: 1, program: 65, room: false }
+      const heard = renderChunk(performance, 0, 2 * rate, rate, ['drums'], samples).drums!.map(Math.abs)
+      const last = heard.findLastIndex((x) => x > 0)
+      const end = Math.max(...heard.subarray(last - 100, last + 1))
+      // 60 dB under its loudest a sound is gone, by the definition of reverberation time (ISO 3382).
+      expect(20 * Math.log10(end / Math.max(...heard)), name).toBeLessThan(-60)
+    }
   })
 
   test('where there are none, nothing is loaded', async () => {
