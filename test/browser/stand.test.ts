@@ -26,7 +26,7 @@ const pages = {
   'the first visit': '',
   'a link of another edition': '?edition=1',
   'changes with mistakes': `?${new URLSearchParams({ changes: '| Dm7 | Xyz | G7alt | Cmja7 |', edition: String(edition) })}`,
-  'a long tune': `?${new URLSearchParams({ changes: '| Dm7 | G7 |\n'.repeat(32) })}`,
+  'a long tune': `?${new URLSearchParams({ changes: '| Dm7 | G7 |\n'.repeat(24) })}`,
 }
 
 /** What is filled with the accent among all that can be pressed and is seen. */
