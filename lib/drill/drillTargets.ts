@@ -1,7 +1,7 @@
 /** The targets of an exact drill: drawn as for any line, but only where the figures asked for can leave and reach them. */
 import type { Harmony } from '../harmony/harmony.ts'
 import { bestPath, type Edge, type Lattice, randomFrom, samplePath } from '../lattice/lattice.ts'
-import { motionCost, type Target, type TargetSlot, targetLattice } from '../line/chooseTargets.ts'
+import { motionCost, roamingLattice, type Target, type TargetSlot } from '../line/chooseTargets.ts'
 
 /** Whether what is asked for can stand between two targets, the first by its number. */
 export type Joins = (index: number, from: Target, to: Target) => boolean
@@ -47,7 +47,8 @@ function drawn(
   joins: Joins,
   corner: Corner,
 ): readonly Target[] | null {
-  const { lattice, candidates } = targetLattice(harmony, slots, range)
+  const random = randomFrom(seed)
+  const { lattice, candidates } = roamingLattice(harmony, slots, range, random)
   const at = (layer: number, node: number): Target => {
     const { degree, midi } = candidates[layer]![node]!
     return targetOn(slots[layer]!, degree, midi)
@@ -58,7 +59,7 @@ function drawn(
     edges: (layer, node) =>
       lattice.edges(layer, node).filter((edge) => joins(layer, at(layer, node), at(edge.layer, edge.node))),
   }
-  return samplePath(joining, randomFrom(seed))?.steps.map(({ layer, node }) => at(layer, node)) ?? null
+  return samplePath(joining, random)?.steps.map(({ layer, node }) => at(layer, node)) ?? null
 }
 
 function smoothest(

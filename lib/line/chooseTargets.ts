@@ -201,9 +201,9 @@ const sameHarmony = (a: HarmonyChord, b: HarmonyChord): boolean =>
 /** Nats for a fourth target in a row, and each after it, on the same two pitches. */
 const hoverCost = 2
 /** Nats taken from a move of so many semitones, by size, so that a drill goes through its range. */
-const goingOn = [-0.6, 0.2, 0.6, 0.6, 0.5, 0.4, -0.5, -1, -1.2, -1.5, -1.5, -1.5, -1.5]
+const goingOn = [-1, -0.2, 0.3, 0.6, 0.8, 0.9, 0.2, -0.2, -0.6, -1.5, -1.5, -1.5, -1.5]
 /** The register that a drill makes for: down and up again, as far as so much of half the range, over so many quarters. */
-const swing = 1
+const swing = 1.1
 const swingQuarters = [22, 28] as const
 /** Nats at so many semitones from it, growing with the square. */
 const swingCost = 1.2
@@ -220,7 +220,7 @@ interface Remembered {
  * The same voice leading for a line that is to go somewhere: each candidate remembers where the targets before it stood, hovering on
  * two pitches is dear, and the register swings.
  */
-function roamingLattice(
+export function roamingLattice(
   harmony: Harmony,
   slots: readonly TargetSlot[],
   range: readonly [number, number],

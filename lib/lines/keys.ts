@@ -34,7 +34,7 @@ export const movesOf = (keys: readonly Key[], home: Key): readonly number[] =>
   keys.map((key) => modulo(chromaOf(key.tonic) - chromaOf(home.tonic), 12))
 
 /** So many semitones a window keeps at least, where it is narrowed so that every key fits. */
-const keptWindow = 17
+const keptWindow = 20
 
 /**
  * The window for a line that is carried to several keys: the range less what the moves need at either end, but no narrower than

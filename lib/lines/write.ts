@@ -213,7 +213,8 @@ function drawDrill(
   for (const each of windows) {
     const draft = draftDrill(harmony, brief, each, brief.seed)
     drafts.push(draft)
-    if ('notes' in draft && draft.relaxed.length === 0 && carries(draft) && isSmooth(draft)) break
+    const asked = brief.plan === '' || ('notes' in draft && isSmooth(draft))
+    if ('notes' in draft && draft.relaxed.length === 0 && carries(draft) && asked) break
   }
   return bestDrill(drafts, carries)
 }
