@@ -275,18 +275,24 @@ const loudness = 0.2
 const peak = 0.9
 
 /**
- * Seconds of a recording until it is heard to begin: as loud as a third of its most in the first quarter of a second, less a little,
+ * Seconds of a recording until it is heard to begin: as loud as a third of its most in the quarter of a second from then on, less a little,
  * since ear and eye also take the first touch of finger or tongue for the start.
  */
 function leadOf(samples: Float32Array, rate: number): number {
   const size = Math.round(0.005 * rate)
-  const levels = Array.from({ length: Math.floor((0.25 * rate) / size) }, (_, i) => {
+  const quarter = Math.floor((0.25 * rate) / size)
+  const levels = Array.from({ length: 2 * quarter }, (_, i) => {
     let sum = 0
     for (let n = i * size; n < (i + 1) * size; n++) sum += (samples[n] ?? 0) ** 2
     return Math.sqrt(sum / size)
   })
-  const most = Math.max(...levels)
-  const heard = (levels.findIndex((level) => level >= most / 3) * size) / rate
+  // A note that swells is heard later than its first moments alone would say.
+  let begun = 0
+  for (let i = 0; i < 3; i++) {
+    const most = Math.max(...levels.slice(0, begun + quarter))
+    begun = levels.findIndex((level) => level >= most / 3)
+  }
+  const heard = (begun * size) / rate
   return Math.min(earliest, Math.max(0.8 * heard, heard - 0.006))
 }
 
