@@ -2,22 +2,20 @@
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import { bestPath, type Edge } from '../lattice/lattice.ts'
-import { degreeChroma, degreeNote } from '../theory/degree.ts'
 import { signatureOf, signOfLetter } from '../theory/key.ts'
 import {
   fifthsOf,
   type Interval,
-  type Letter,
   midiOf,
   modulo,
   nameOf,
-  noteAtFifths,
   type Pitch,
   type PitchClass,
   pitchAt,
   sameNote,
   stepOf,
 } from '../theory/pitch.ts'
+import { type Asked, askedBy, inSignature, isAwkward } from './askedLetters.ts'
 import type { Line, Role } from './line.ts'
 
 /** A note or rest before it is spelled. */
@@ -63,53 +61,6 @@ const namesOf: readonly (readonly PitchClass[])[] = Array.from({ length: 12 }, (
       .filter((note) => modulo([0, 2, 4, 5, 7, 9, 11][stepOf(note.letter)]! + note.alter, 12) === chroma),
   ),
 )
-
-const isAwkward = (note: PitchClass) => /^(B#|E#|Cb|Fb)$/.test(nameOf(note))
-const inSignature = (note: PitchClass, signature: number) => signOfLetter(signature, note.letter) === note.alter
-
-/** The name a note is read under where its own would be hard: the other name of the same sound with at most one accidental. */
-function plainName(note: PitchClass, signature: number, keepAwkward: boolean): PitchClass {
-  if (Math.abs(note.alter) < 2 && (!isAwkward(note) || keepAwkward || inSignature(note, signature))) return note
-  return noteAtFifths(fifthsOf(note) + (note.alter < 0 ? 12 : -12))
-}
-
-/** The letters that a chord and its scale ask for, by pitch class, in one signature. */
-interface Asked {
-  readonly tones: ReadonlyMap<number, readonly PitchClass[]>
-  readonly scale: ReadonlyMap<number, PitchClass>
-  /** The letters of both as theory has them, before any is read plain: F for the F double sharp of G sharp minor. */
-  readonly letters: ReadonlyMap<number, Letter>
-  /** The middle of the local key on the line of fifths. */
-  readonly middle: number
-}
-
-function askedBy(chord: HarmonyChord | undefined, signature: number, strict: boolean): Asked {
-  const tones = new Map<number, readonly PitchClass[]>()
-  const scale = new Map<number, PitchClass>()
-  const letters = new Map<number, Letter>()
-  if (chord?.root && chord.chord) {
-    const { root } = chord
-    for (const degree of chord.chord.degrees) {
-      const chroma = modulo(chromaUp(root, degree), 12)
-      // A sharp ninth may be read as a flat tenth.
-      const names = degree === '#9' ? ['#9', 'b10'] : [degree]
-      const plain = names.map((name) => plainName(degreeNote(root, name), signature, strict && name === degree))
-      if (!tones.has(chroma)) tones.set(chroma, plain)
-      letters.set(chroma, degreeNote(root, degree).letter)
-    }
-    for (const degree of chord.scale?.degrees ?? []) {
-      const note = degreeNote(root, degree)
-      const chroma = chromaUp(root, degree)
-      scale.set(chroma, plainName(note, signature, false))
-      if (!letters.has(chroma)) letters.set(chroma, note.letter)
-    }
-  }
-  const key = chord?.localKey
-  return { tones, scale, letters, middle: (key ? signatureOf(key) : signature) + 2 }
-}
-
-const chromaUp = (root: PitchClass, degree: string): number =>
-  modulo([0, 2, 4, 5, 7, 9, 11][stepOf(root.letter)]! + root.alter + degreeChroma(degree), 12)
 
 /** A note with all that its spelling hangs on. */
 interface Sung {

@@ -39,6 +39,8 @@ export const nameWithSigns = (name: string): string => name.replace(/^([A-G])b/,
 /** The short name: `Eb`, `F#m`. */
 export const nameOfKey = (key: Key): string => nameOf(key.tonic) + (key.mode === 'minor' ? 'm' : '')
 
+const longestName = 64
+
 /**
  * Reads a key as people write it: `Eb`, `Ebm`, `E flat minor`, `F# minor`, `c`; null where it is none or its signature would
  * need more signs than may be, seven unless said.
@@ -51,7 +53,8 @@ export const nameOfKey = (key: Key): string => nameOf(key.tonic) + (key.mode ===
  * keyName(readKey('Db minor', 8)) // => 'Db minor'
  */
 export function readKey(text: string, signs = 7): Key | null {
-  if (typeof text !== 'string') return null
+  // No key has a longer name: what follows is not to be tried on pages of text.
+  if (typeof text !== 'string' || text.length > longestName) return null
   const plain = text
     .trim()
     .replace(/♭/g, 'b')

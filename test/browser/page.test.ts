@@ -195,7 +195,7 @@ describe('choosing', () => {
     await page.locator('#level').selectOption('1')
     await page.waitForURL(/level=1/)
     await page.waitForFunction(() => (document.getElementById('notes') as HTMLSelectElement).value === '1')
-    expect(await page.getByLabel('7', { exact: true }).isChecked()).toBe(false)
+    expect(await page.locator('#compass').inputValue()).toBe('small')
     await page.locator('#level').selectOption('')
     await page.waitForFunction(() => (document.getElementById('notes') as HTMLSelectElement).value === '4')
   })

@@ -460,7 +460,7 @@ describe('choices', () => {
       const midis = line!.notes.flatMap(({ pitch }) => (pitch ? [midiOf(pitch)] : []))
       if (level <= 2) expect(Math.max(...midis) - Math.min(...midis)).toBeLessThanOrEqual(16)
       const approaches = line!.figures.filter(({ kind }) => kind === 'approach')
-      const most = [1, 2, 3, 4, 4, 4][level - 1]!
+      const most = [1, 2, 2, 2, 3, 4][level - 1]!
       expect(Math.max(...approaches.map(({ offsets }) => offsets.length))).toBe(most)
       if (level === 1) expect(approaches.some(({ offsets }) => figureKind(offsets) === 'enclosure')).toBe(false)
       else expect(approaches.some(({ offsets }) => figureKind(offsets) === 'enclosure')).toBe(true)

@@ -12,6 +12,7 @@ const called: Partial<Record<ScaleName, string>> = {
   'mixolydian b6': 'melodic minor fifth mode',
   'locrian natural 2': 'locrian #2',
   'whole-half diminished': 'diminished',
+  'lydian #2': 'lydian #9',
   'bebop dominant': 'bebop',
   'bebop dorian with natural 3': 'bebop minor',
   'phrygian dominant with sharp 9': 'spanish heptatonic',
