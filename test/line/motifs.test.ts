@@ -47,10 +47,15 @@ test('so many ideas name a place that was played before', () => {
 })
 
 test('targets that travel move further than smooth ones, in even eighths too', () => {
+  /** The share of moves by a fourth or more, over real charts. */
   const moved = (targets: string) => {
-    const found = draftOf(realChartTexts()[1]!, { targets }).draft!.targets.map(({ midi }) => midi)
-    return found.slice(1).filter((midi, i) => Math.abs(midi - found[i]!) >= 5).length / found.length
+    const moves = realChartTexts().flatMap((chart) => {
+      const found = draftOf(chart, { targets }).draft!.targets.map(({ midi }) => midi)
+      return found.slice(1).map((midi, i) => Math.abs(midi - found[i]!))
+    })
+    return moves.filter((each) => each >= 5).length / moves.length
   }
-  expect(moved('travel')).toBeGreaterThan(0.35)
-  expect(moved('smooth')).toBeLessThan(0.35)
+  // Players: 60 of 100 moves from downbeat to downbeat by the counted moves.
+  expect(moved('travel')).toBeGreaterThan(0.55)
+  expect(moved('smooth')).toBeLessThan(0.45)
 })
