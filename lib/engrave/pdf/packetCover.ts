@@ -7,11 +7,11 @@ import { homeOf } from '../../lines/write.ts'
 import { keyName, nameWithSigns } from '../../theory/key.ts'
 import { meterText } from '../../theory/meter.ts'
 import { coverWords } from '../briefInWords.ts'
-import { coverHeight, drawCover, drawFoot, fitted, margin, millimetre, type Sizes, sizesFor } from './headAndFoot.ts'
+import { coverHeight, drawCover, fitted, margin, millimetre, sizesFor } from './headAndFoot.ts'
 import { openPdf } from './openPdf.ts'
-import type { PdfInk } from './pdfDraw.ts'
 import type { Style } from './pdfFonts.ts'
-import { n, penOn } from './pdfPen.ts'
+import { n } from './pdfPen.ts'
+import { openPage, type Paper, thin } from './wordPage.ts'
 
 export interface PacketCover {
   readonly chart: Chart
@@ -21,31 +21,8 @@ export interface PacketCover {
   readonly files: readonly string[]
 }
 
-/** What draws on an open page. */
-interface Paper {
-  readonly ink: PdfInk
-  readonly sizes: Sizes
-  readonly width: number
-  readonly title: string
-  pages: number
-  /** How far down the open page is filled, and where its room ends. */
-  y: number
-  end: number
-}
-
 const barsPerLine = 4
-const thin = { fill: null, stroke: '#000000', width: 0.6, cap: 'butt', join: 'miter', dash: '' }
 const thick = { ...thin, width: 2 }
-
-function openPage(paper: Paper): void {
-  const { document } = paper.ink
-  document.addPage()
-  paper.ink.pen = penOn(document)
-  paper.pages += 1
-  paper.y = margin
-  paper.end = document.page.height - margin
-  drawFoot(paper.ink, paper.pages === 1 ? null : `${paper.title} · Class packet`, paper.pages, paper.sizes)
-}
 
 /** Sets words on one line, made smaller where they are too wide, at their share of the room: 0 left, 0.5 in the middle, 1 right. */
 function put(
@@ -168,7 +145,7 @@ export async function writePacketCover({ chart: read, brief, link, files }: Pack
     subject: words,
   })
   const sizes = sizesFor(brief.print === 'large')
-  const paper: Paper = { ink, sizes, width: 0, title, pages: 0, y: 0, end: 0 }
+  const paper: Paper = { ink, sizes, width: 0, title: `${title} · Class packet`, pages: 0, y: 0, end: 0 }
   openPage(paper)
   const page = { ...paper, width: ink.document.page.width - 2 * margin }
   page.end -= coverHeight(ink, { words, link }, sizes, ink.document.page.width)

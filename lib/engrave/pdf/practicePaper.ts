@@ -5,11 +5,11 @@ import type { PlanDay } from '../../practice/planDay.ts'
 import { linesOfDay, sayDay, sayPlan, titleOfPlan } from '../../practice/planText.ts'
 import { verdicts } from '../../practice/spacing.ts'
 import { nameWithSigns } from '../../theory/key.ts'
-import { coverHeight, drawCover, drawFoot, margin, millimetre, type Sizes, sizesFor, wrap } from './headAndFoot.ts'
+import { coverHeight, drawCover, margin, millimetre, sizesFor, wrap } from './headAndFoot.ts'
 import { openPdf } from './openPdf.ts'
-import type { PdfInk } from './pdfDraw.ts'
 import type { Style } from './pdfFonts.ts'
-import { n, penOn } from './pdfPen.ts'
+import { n } from './pdfPen.ts'
+import { openPage, type Paper, thin } from './wordPage.ts'
 
 export interface PracticePaper {
   readonly plan: PracticePlan
@@ -19,20 +19,6 @@ export interface PracticePaper {
   /** Where the plan is opened; null where that is not known. */
   readonly link: string | null
 }
-
-/** What draws on an open page. */
-interface Paper {
-  readonly ink: PdfInk
-  readonly sizes: Sizes
-  readonly width: number
-  readonly title: string
-  pages: number
-  /** How far down the open page is filled, and where its room ends. */
-  y: number
-  end: number
-}
-
-const thin = { fill: null, stroke: '#000000', width: 0.6, cap: 'butt', join: 'miter', dash: '' }
 
 function put(
   { ink }: Paper,
@@ -51,16 +37,6 @@ function put(
 
 const rectangle = ({ ink }: Paper, x: number, y: number, width: number, height: number): void =>
   ink.pen.path(`${n(x)} ${n(y)} ${n(width)} ${n(height)} re`, thin)
-
-function openPage(paper: Paper): void {
-  const { document } = paper.ink
-  document.addPage()
-  paper.ink.pen = penOn(document)
-  paper.pages += 1
-  paper.y = margin
-  paper.end = document.page.height - margin
-  drawFoot(paper.ink, paper.pages === 1 ? null : paper.title, paper.pages, paper.sizes)
-}
 
 /** Sets text on as many lines as it needs. */
 function paragraph(paper: Paper, text: string, size: number): void {
