@@ -23,9 +23,14 @@ async function openWith(script: () => void, to: string): Promise<Page> {
 const press = (page: Page, deed: string) => page.locator(`#sound [data-do="${deed}"]`).click()
 const status = (page: Page) => page.locator('#sound .now')
 
-/** An audio context that renders at once instead of playing; its clock goes as the test sets it. */
+/** An audio context that renders at once instead of playing; its clock goes as the test sets it, and tells until when sound is laid ready. */
 function renderOffline(): void {
-  const clock = { now: 0 }
+  const clock = { now: 0, laid: 0 }
+  const begin = AudioBufferSourceNode.prototype.start
+  AudioBufferSourceNode.prototype.start = function (at = 0, offset = 0, ...rest) {
+    clock.laid = Math.max(clock.laid, at + (this.buffer?.duration ?? 0) - offset)
+    return begin.call(this, at, offset, ...rest)
+  }
   class Offline extends OfflineAudioContext {
     constructor() {
       super(2, 44_100 * 16, 44_100)
@@ -141,13 +146,16 @@ describe('what the page plays', () => {
       const fields = { tempo: '160', hear: part, looseness: 'strict' }
       const page = await openWith(renderOffline, path(fields))
       await press(page, 'play')
-      await page.waitForFunction(() => document.querySelector('#sound .now')?.textContent !== 'A moment…')
+      await page.waitForFunction(() => ((window as unknown as { clock?: { laid: number } }).clock?.laid ?? 0) > 0)
       const bytes = await page.evaluate(async () => {
-        const { clock, caught } = window as unknown as { clock: { now: number }; caught: OfflineAudioContext }
-        // Up to shortly before the end, so that everything is laid ready but nothing taken down again.
-        for (let i = 0; i < 18; i++) {
+        const { clock, caught } = window as unknown as {
+          clock: { now: number; laid: number }
+          caught: OfflineAudioContext
+        }
+        // Up to shortly before the end, so that everything is laid ready but nothing taken down again; never past what is laid.
+        while (clock.now < 7.2) {
           clock.now += 0.4
-          await new Promise((done) => setTimeout(done, 160))
+          while (clock.laid < Math.min(clock.now + 1.5, 7.4)) await new Promise((done) => setTimeout(done, 50))
         }
         const buffer = await caught.startRendering()
         const left = buffer.getChannelData(0)

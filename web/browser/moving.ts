@@ -1,5 +1,6 @@
 /** From one state to the next: fetch the page of an address, swap what changed, keep the focus, and let history undo it. */
 import { Idiomorph } from 'idiomorph'
+import { across, askedAcross, narrow } from './across.ts'
 
 export interface Move {
   /** An address to get, or the form's fields to post. */
@@ -8,7 +9,6 @@ export interface Move {
   readonly history: 'push' | 'replace' | 'none'
 }
 
-const narrow = window.matchMedia('(max-width: 640px)')
 const swapped = new EventTarget()
 let going: AbortController | null = null
 /** Milliseconds after which something shows that an answer is being waited for. */
@@ -18,11 +18,6 @@ let lost: Move | null = null
 /** What the form said when the music in the page was written. */
 let written: readonly (readonly [element: HTMLInputElement | HTMLSelectElement, value: string, checked: boolean])[] = []
 let writtenText = ''
-
-const isLarge = (): boolean => (document.getElementById('print') as HTMLSelectElement | null)?.value === 'large'
-
-/** Bars across, as this screen has room for: on a narrow one two, and in large print one. */
-export const across = (): '4' | '2' | '1' => (narrow.matches ? (isLarge() ? '1' : '2') : '4')
 
 /** Calls back whenever the music in the page is new, the first time included. */
 export const onMusic = (listener: (music: HTMLElement) => void): void => {
@@ -133,11 +128,7 @@ function tryAgain(): void {
 }
 
 function ask(to: string | URLSearchParams, signal: AbortSignal): Promise<Response> {
-  if (typeof to === 'string') {
-    const url = new URL(to, location.href)
-    if (across() !== '4') url.searchParams.set('across', across())
-    return fetch(url, { signal })
-  }
+  if (typeof to === 'string') return fetch(askedAcross(to), { signal })
   to.set('across', across())
   return fetch('./', { method: 'POST', body: to, signal })
 }

@@ -22,6 +22,7 @@ import {
 } from '../../lib/practice/record.ts'
 import { type Verdict, verdicts } from '../../lib/practice/spacing.ts'
 import { nameWithSigns } from '../../lib/theory/key.ts'
+import { askedAcross } from './across.ts'
 import { onOtherTab } from './database.ts'
 import { tempoPlayed } from './playedTempo.ts'
 import { changeRecord, type HeldRecord, inWords, readHeld } from './practiceRecord.ts'
@@ -199,7 +200,7 @@ const here = (plan: PracticePlan, item: PlanItem): string =>
 function keepForLater(addresses: readonly string[]): void {
   if (!('serviceWorker' in navigator)) return
   void navigator.serviceWorker.ready.then(({ active }) => {
-    for (const address of addresses) active?.postMessage(address)
+    for (const address of addresses) active?.postMessage(askedAcross(address).href)
   })
 }
 

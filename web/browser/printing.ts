@@ -3,8 +3,9 @@
  * of the bars that are taken those alone. The browser tells of it just before and waits for nothing, so what is not there yet is
  * fetched while it waits for us.
  */
+
+import { across } from './across.ts'
 import { takenBars } from './bars.ts'
-import { across } from './moving.ts'
 
 /** Milliseconds after which no further sheet is fetched: what is missing then prints as the picture that it is on the screen. */
 const patience = 20_000

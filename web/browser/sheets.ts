@@ -1,5 +1,6 @@
 /** Sheets that stand as pictures become music of the page once they are come to or played, so that each note can be chosen and lit. */
-import { across, onMusic } from './moving.ts'
+import { askedAcross } from './across.ts'
+import { onMusic } from './moving.ts'
 
 const brought = new EventTarget()
 
@@ -33,9 +34,7 @@ async function bring(sheet: HTMLElement): Promise<void> {
   if (!address) return
   delete sheet.dataset.music
   try {
-    const url = new URL(address, location.href)
-    if (across() !== '4') url.searchParams.set('across', across())
-    const response = await fetch(url)
+    const response = await fetch(askedAcross(address))
     if (!response.ok) throw new Error(response.statusText)
     const svg = new DOMParser().parseFromString(await response.text(), 'image/svg+xml').documentElement
     if (!sheet.isConnected) return
