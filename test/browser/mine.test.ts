@@ -211,15 +211,3 @@ test.each([
   if (process.env.SHOTS)
     await page.locator('#mine').screenshot({ path: `${process.env.SHOTS}/mine-${_.replace(' ', '-')}.png` })
 })
-
-test.each([
-  [360, 800],
-  [820, 1180],
-  [1280, 800],
-  [844, 390],
-])('the first system is seen without scrolling at %i × %i', async (width, height) => {
-  const page = await it.open('', { viewport: { width, height } })
-  await page.waitForLoadState('networkidle')
-  const box = await page.locator('.engraved .system').first().boundingBox()
-  expect(box!.y + box!.height).toBeLessThanOrEqual(height)
-})

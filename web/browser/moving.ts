@@ -12,7 +12,7 @@ export interface Move {
 const swapped = new EventTarget()
 let going: AbortController | null = null
 /** Milliseconds after which something shows that an answer is being waited for. */
-const sign = 50
+const sign = 20
 /** The step that did not come about; it is tried again once there is a connection. */
 let lost: Move | null = null
 /** What the form said when the music in the page was written. */
