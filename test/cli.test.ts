@@ -283,6 +283,52 @@ describe('line', () => {
   })
 })
 
+describe('files and terminals', () => {
+  test('twelve keys are all written or none', async () => {
+    mkdirSync(join(here, 'twelve-B.mei'))
+    const args = ['line', '-', '--keys', 'fourths', '-o', 'twelve.mei']
+    const stopped = await run(args, tune)
+    expect([stopped.code, stopped.err]).toEqual([
+      2,
+      expect.stringMatching(/found a folder of that name at .*twelve-B\.mei/),
+    ])
+    const written = () => readdirSync(here).filter((name) => name.startsWith('twelve'))
+    expect(written()).toEqual(['twelve-B.mei'])
+    rmSync(join(here, 'twelve-B.mei'), { recursive: true })
+    expect((await run(args, tune)).code).toBe(0)
+    expect(written()).toHaveLength(12)
+  })
+
+  test('standard output on a full disk is an error (/dev/full of Linux)', async () => {
+    for (const args of ['chart -', 'line - --format mei', 'line - --format pdf', 'help']) {
+      const child = start('sh', ['-c', `${process.execPath} ${cli} ${args} > /dev/full`])
+      child.stdin.on('error', () => {})
+      child.stdin.end(tune)
+      const { code, err } = await finish(child)
+      expect([args, code, err]).toEqual([args, 1, expect.stringMatching(/^throughline: standard output .*ENOSPC.*\n$/)])
+    }
+  })
+
+  // `script` (util-linux) runs a command on a terminal of its own and hands on what that is sent.
+  test.skipIf(!existsSync('/usr/bin/script'))('no control of a text reaches a terminal', async () => {
+    write('odd.txt', 'Title: A\u001b]0;owned\u0007B\u009b2J\n| Dm7 | G7 |\n')
+    for (const args of [
+      'chart odd.txt --format json',
+      'line odd.txt --format text',
+      'line odd.txt --format abc',
+      'chart odd.txt --format text',
+    ]) {
+      const child = start('script', ['-qec', `${process.execPath} ${cli} ${args}`, '/dev/null'])
+      child.stdin.on('error', () => {})
+      const { code, out } = await finish(child)
+      expect([args, code]).toEqual([args, 0])
+      expect(out).toMatch(/owned/)
+      // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+      expect(out, args).not.toMatch(/[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]/)
+    }
+  })
+})
+
 describe('guide-tones', () => {
   test('prints two threads, to the letter', async () => {
     const { code, out, err } = await run(['guide-tones', '-', '--format', 'json'], '| Dm7 | G7 | Cmaj7 |')
@@ -519,6 +565,29 @@ test('a reader that stops early is no fault: no message, no trace', async () => 
   child.stdin.end(bars(1_000))
   const { err } = await finish(child)
   expect(err).toBe('')
+})
+
+test.each([
+  ['ORIGIN', 'lines.example.org'],
+  ['PROXIES', 'true'],
+  ['WORKERS', 'abc'],
+])('serve does not start where %s=%s is set', async (name, value) => {
+  const { code, out, err } = await run(['serve', '--port', '0'], '', { [name]: value })
+  expect([code, out]).toEqual([2, ''])
+  expect(err).toMatch(new RegExp(`^throughline: ${name}: found "${value}"; expected .+; .+\n$`))
+})
+
+test('a port that is taken is said at once, and nothing starts', async () => {
+  const first = start(process.execPath, [cli, 'serve', '--port', '0'])
+  const ended = finish(first)
+  const [, port] = /:(\d+)\//.exec(
+    await new Promise<string>((resolve) => first.stdout.once('data', (data: Buffer) => resolve(data.toString()))),
+  )!
+  const { code, out, err } = await run(['serve', '--port', port!])
+  expect([code, out]).toEqual([2, ''])
+  expect(err).toMatch(new RegExp(`^throughline: .*EADDRINUSE.*:${port}\n$`))
+  first.kill('SIGTERM')
+  expect((await ended).code).toBe(0)
 })
 
 test('serve says its address once it listens, and stops cleanly when told to', async () => {

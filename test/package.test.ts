@@ -99,6 +99,20 @@ test('each door opens, and names its types', () => {
   }
 })
 
+test('a package of another version makes another build, so that nothing kept for ever is of both', () => {
+  const assets = join(installed, 'dist', 'web', 'server', 'assets.js')
+  const build = () => run(process.execPath, ['-e', `import('${assets}').then((m) => console.log(m.build))`], program)
+  const before = build()
+  expect([before.status, before.stdout]).toEqual([0, expect.stringMatching(/^[\w-]{12}\n$/)])
+  const file = join(program, 'node_modules', 'verovio', 'package.json')
+  const text = readFileSync(file, 'utf8')
+  writeFileSync(file, text.replace(/"version": "[^"]+"/, '"version": "0.0.1"'))
+  const after = build().stdout
+  writeFileSync(file, text)
+  expect(after).not.toBe(before.stdout)
+  expect(build().stdout).toBe(before.stdout)
+})
+
 test('what only the build needs stays behind, and all together is under 100 MB', () => {
   const own = filesOf(installed)
   expect(own.filter((file) => /build(Page|Samples)|^(test|lib|web)\/|\.sf3/.test(file))).toEqual([])

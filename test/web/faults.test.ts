@@ -118,6 +118,22 @@ describe('the workers', () => {
     }
   })
 
+  test('one tried again keeps its first deadline', async () => {
+    const pool = startPool({ workers: 1, answerTime: 3_000, longAnswerTime: 3_000, longGoing: 60_000 })
+    try {
+      await pool.answer(page(0))
+      // Weighed as nothing, and more than a minute of work wherever this runs.
+      const given = { changes: '| Dm7 G7 | C6 A7 |\n'.repeat(500), keys: 'fourths', each: 'fresh', choruses: '2' }
+      const asked = pool.answer({ kind: 'choices', given, badLink: false, at: '1.1', chosen: '', bare: true })
+      setTimeout(() => pool.threads()[0]!.terminate(), 2_000)
+      // A fresh deadline would end a second after this one.
+      const later = new Promise<string>((resolve) => setTimeout(resolve, 4_000, 'later'))
+      expect(await Promise.race([asked, later])).toBe('slow')
+    } finally {
+      await pool.close()
+    }
+  })
+
   test('the same question asked by a class at once is worked on once', async () => {
     const pool = startPool({ workers: 1, queue: 2 })
     try {

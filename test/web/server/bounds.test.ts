@@ -1,0 +1,73 @@
+/** What the server promises about itself, over real connections: how many it takes, where it listens, what may be kept for ever. */
+import { connect, type Socket } from 'node:net'
+import { describe, expect, test } from 'vitest'
+import { webLimits } from '../../../web/server/limits.ts'
+import { buildServer, get, startForTests } from '../serve.ts'
+
+const built = await buildServer()
+const server = await startForTests({ workers: 1 }, built)
+const picture = (more: Readonly<Record<string, string>>) =>
+  `${server.address}line.svg?${new URLSearchParams({ changes: '| Dm7 | G7 |', ...more })}`
+
+/** Connects; null where nobody takes it. */
+const reach = (host: string, port: number): Promise<Socket | null> =>
+  new Promise((resolve) => {
+    const socket = connect(port, host, () => resolve(socket))
+    socket.on('error', () => resolve(null))
+  })
+
+describe('kept for ever', () => {
+  test('is only what names this very build', async () => {
+    const [, build] = /\.\/assets\/([\w-]{12})\//.exec((await get(server.address)).text)!
+    const said = async (more: Readonly<Record<string, string>>) =>
+      (await get(picture(more))).headers.get('cache-control')
+    expect(await said({ v: build! })).toBe('public, max-age=31536000, immutable')
+    for (const v of ['zzz', '', 'constructor', `${build}x`, build!.slice(1), build!.toLowerCase()])
+      expect(await said({ v }), v).toBe('public, no-cache')
+    expect(await said({})).toBe('public, no-cache')
+  })
+
+  test('is no page of another build: its files are not there', async () => {
+    const { status, headers } = await get(`${server.address}assets/aaaaaaaaaaaa/page.css`)
+    expect([status, headers.get('cache-control')]).toEqual([404, 'public, no-cache'])
+  })
+})
+
+describe('connections', () => {
+  test(`${webLimits.connectionsEach} from one address are held, no more; once they are gone there is room again`, async () => {
+    const own = await startForTests({ workers: 1 }, built)
+    const { port } = own
+    const open: Socket[] = []
+    const closed = new Set<Socket>()
+    for (let n = 0; n < webLimits.connectionsEach + 20; n++) {
+      const socket = (await reach('localhost', port))!
+      socket.once('close', () => closed.add(socket))
+      open.push(socket)
+    }
+    await expect.poll(() => closed.size, { timeout: 5_000 }).toBe(20)
+    for (const socket of open.slice(0, webLimits.connectionsEach)) expect(closed.has(socket)).toBe(false)
+    for (const socket of open) socket.destroy()
+    await expect
+      .poll(
+        () =>
+          get(`${own.address}health`).then(
+            ({ status }) => status,
+            () => 0,
+          ),
+        { timeout: 5_000 },
+      )
+      .toBe(200)
+  })
+
+  // 127.0.0.2 is another address of the same Linux machine, as one of its network would be: a server at `localhost` alone has it not.
+  test.skipIf(process.platform !== 'linux')(
+    'are taken from this machine alone, from all where it is asked for',
+    async () => {
+      const open = await startForTests({ workers: 1, host: '0.0.0.0' }, built)
+      const there = await reach('127.0.0.2', open.port)
+      expect(there).not.toBeNull()
+      there?.destroy()
+      expect(await reach('127.0.0.2', server.port)).toBeNull()
+    },
+  )
+})
