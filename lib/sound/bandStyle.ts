@@ -36,10 +36,10 @@ export type DrumFigure = Readonly<Partial<Record<DrumVoice, string>>>
 export type Stroke = readonly [at: number, ticks: number]
 
 /**
- * What a note of the bass owes: r root, f fifth, o the root again an octave off, t any chord tone, w whatever walks well, g the
- * note before once more, touched and not sounded.
+ * What a note of the bass owes: r root, f fifth, o the root again an octave off, t any chord tone, w whatever walks well, p the note
+ * of what comes next, early, g the note before once more, touched and not sounded.
  */
-export type BassRole = 'r' | 'f' | 'o' | 't' | 'w' | 'g'
+export type BassRole = 'r' | 'f' | 'o' | 't' | 'w' | 'p' | 'g'
 export interface BassPlace {
   readonly at: number
   readonly role: BassRole
@@ -114,7 +114,7 @@ export const readStrokes = (text: string, bar: number): readonly Stroke[] =>
  * readBass('1r 2&f.', 0) // => [{ at: 0, role: 'r', short: false }, { at: 36, role: 'f', short: true }]
  */
 export const readBass = (text: string, bar: number): readonly BassPlace[] =>
-  [...partOf(text, bar).matchAll(/(\d)([e&a]?)([rfotwg]?)(\.?)/g)].map(([, beat, part, role, point]) => ({
+  [...partOf(text, bar).matchAll(/(\d)([e&a]?)([rfotwpg]?)(\.?)/g)].map(([, beat, part, role, point]) => ({
     at: placeOf(beat!, part!),
     role: (role || 'w') as BassRole,
     short: point === '.',

@@ -10,6 +10,7 @@ import type { Passage, SoundNote } from './arrangement.ts'
 import { type BassRole, type Draw, drawVaried, readBass } from './bandStyle.ts'
 import { bandStyles } from './bandStyles.ts'
 import { groupsFor } from './feel.ts'
+import { bassFills, looseBass } from './looseBass.ts'
 import { backBeats } from './playDrums.ts'
 
 /** E1 to G3, sounding: the open string up to where a walking bass still sounds like one. */
@@ -26,7 +27,7 @@ interface Slot {
   readonly short: boolean
   /** The chord begins here: its root, or the bass note of a slash chord, must sound. */
   readonly change: boolean
-  /** The next slot begins another chord: this one leads there by a step, a half step or from the fifth above. */
+  /** The next slot begins another chord: this one leads there by a step, a half step or from the fifth above, or is its note early. */
   readonly leads: boolean
   readonly strong: boolean
   /** On a beat that answers: 2 and 4. */
@@ -42,9 +43,12 @@ interface Place extends Pick<Slot, 'start' | 'role' | 'short' | 'strong' | 'back
 }
 
 /** Where the bass plays in each bar, and what it owes there: the style's rhythms, and each change of chord. */
-function placesOf({ bars, chords }: Passage, feel: Feel, draw: Draw): readonly Place[] {
-  const { bass } = bandStyles[feel]
-  return bars.flatMap((bar) => {
+function placesOf({ bars, chords }: Passage, feel: Feel, draw: Draw, fresh: boolean): readonly Place[] {
+  const strict = bandStyles[feel].bass
+  const usual = fresh ? { ...strict, ...looseBass[feel] } : strict
+  const fills = { ...usual, ...bassFills[feel] }
+  return bars.flatMap((bar, index) => {
+    const bass = fresh && bars[index + 1]?.opens ? fills : usual
     const end = bar.start + bar.ticks
     const changes = chords.flatMap(({ start }) => (start >= bar.start && start < end ? [start - bar.start] : []))
     const inPair = Math.abs(bar.bar - 1) % 2
@@ -89,12 +93,12 @@ function touchedPlaces(places: readonly Place[]): readonly (Place & { readonly t
 }
 
 /** The slots of a passage, in runs that a no-chord parts. */
-function slotsOf(passage: Passage, feel: Feel, draw: Draw): readonly (readonly Slot[])[] {
+function slotsOf(passage: Passage, feel: Feel, draw: Draw, fresh: boolean): readonly (readonly Slot[])[] {
   const { chords, next } = passage
   const runs: Slot[][] = []
   let run: Slot[] = []
   const starts = new Map(chords.map((chord, index) => [chord.start, index]))
-  const places = touchedPlaces(placesOf(passage, feel, draw))
+  const places = touchedPlaces(placesOf(passage, feel, draw, fresh))
   let chord = 0
   places.forEach(({ end, ...place }, i) => {
     while (chord + 1 < chords.length && chords[chord + 1]!.start <= place.start) chord += 1
@@ -137,13 +141,13 @@ const leadsInto = (up: number): boolean => [1, 2, -1, -2, 5, -7].includes(up)
 /**
  * Writes the bass for a stretch of changes in the rhythms of its style. Each change gets its root (a slash chord its bass note);
  * between, chord tones on strong beats, chord, scale or passing notes elsewhere; the last note before a change is a step, a half
- * step or a fifth above where it goes. From E1 to G3, 2 and 4 a little louder. The seed draws the rhythms and the line; `fresh` keeps any rhythm from standing too often. A no-chord is
- * silent, and so is the whole of `click`.
+ * step or a fifth above where it goes. From E1 to G3, 2 and 4 a little louder. The seed draws the rhythms and the line; `fresh` has more of
+ * them, pushes and runs into a new section, and keeps any from standing too often. A no-chord is silent, and so is the whole of `click`.
  */
 export function writeBass(passage: Passage, feel: Feel, seed: number, fresh = false): readonly SoundNote[] {
   if (feel === 'click') return []
   const random = randomFrom(seed ^ 0x0ba55)
-  return slotsOf(passage, feel, drawVaried(random, fresh)).flatMap((run) => walk(run, passage, random))
+  return slotsOf(passage, feel, drawVaried(random, fresh), fresh).flatMap((run) => walk(run, passage, random))
 }
 
 function walk(run: readonly Slot[], passage: Passage, random: () => number): readonly SoundNote[] {
@@ -181,7 +185,8 @@ function bassLattice(run: readonly Slot[], passage: Passage): Lattice {
       if (!slot) return modulo(lowest + i, 12) === bassChroma(goal!) ? 0 : Infinity
       // Nothing passes from nowhere or to nowhere.
       if ((layer === 0 || layer === layers - 1) && passes(layer, i)) return Infinity
-      return firmness * noteCost(slot, chords[slot.chord]!, fits[slot.chord]!, lowest + i)
+      const after = slot.leads ? (chords[slot.chord + 1] ?? next) : null
+      return firmness * noteCost(slot, chords[slot.chord]!, after, fits[slot.chord]!, lowest + i)
     }),
   )
   const open = costs.map((layer) => [...layer.keys()].filter((i) => layer[i]! < Infinity))
@@ -196,7 +201,7 @@ function bassLattice(run: readonly Slot[], passage: Passage): Lattice {
       const up = to - from
       const size = Math.abs(up)
       const isUp = to === from ? rising : to > from
-      if (size > 12 || (slot.leads && !leadsInto(up))) continue
+      if (size > 12 || (slot.leads && !(slot.role === 'p' ? size % 12 === 0 : leadsInto(up)))) continue
       // A passing note goes on the way it came, by half steps.
       if (passes(layer, from) && (size !== 1 || isUp !== rising)) continue
       if (passes(layer + 1, to) && (size === 0 || size > 2)) continue
@@ -215,16 +220,25 @@ function bassLattice(run: readonly Slot[], passage: Passage): Lattice {
 }
 
 /** What a note costs at a slot, in nats: where it lies, and what the slot owes; infinite where it may not stand. */
-function noteCost(slot: Slot, chord: HarmonyChord, { tones, all, fifths }: PitchFits, midi: number): number {
+function noteCost(
+  slot: Slot,
+  chord: HarmonyChord,
+  after: HarmonyChord | null,
+  { tones, all, fifths }: PitchFits,
+  midi: number,
+): number {
   const chroma = modulo(midi, 12)
   // A pull to the middle of the range, C2 to D3, growing outside it.
   const off = Math.max(0, 36 - midi, midi - 50)
   const pull = 0.02 * off * off
   const root = bassChroma(chord)
   if (slot.change) return chroma === root ? pull : Infinity
+  // A push is the note of the change itself, wherever the chord that still sounds may have it.
+  if (slot.role === 'p' && after) return chroma === bassChroma(after) ? pull : Infinity
   const tone = tones.get(chroma)
   const owed = {
     r: chroma === root,
+    p: chroma === root,
     o: chroma === root,
     f: fifths.has(chroma),
     t: tone !== undefined,

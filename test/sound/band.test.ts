@@ -77,10 +77,10 @@ const passageOf = (
 describe('the bass', () => {
   test('plays the root of every change, leads there by step, stays in range and within the chord and its scale', () => {
     fc.assert(
-      fc.property(anyTune, anyFeel, fc.nat(), fc.boolean(), (given, feel, seed, round) => {
+      fc.property(anyTune, anyFeel, fc.nat(), fc.boolean(), fc.boolean(), (given, feel, seed, round, fresh) => {
         const passage = passageOf(given, round)
-        const bass = writeBass(passage, feel, seed)
-        const { chords, next } = passage
+        const bass = writeBass(passage, feel, seed, fresh)
+        const { chords, next, bars } = passage
         for (const [i, note] of bass.entries()) {
           expect(note.midi).toBeGreaterThanOrEqual(bassRange.low)
           expect(note.midi).toBeLessThanOrEqual(bassRange.high)
@@ -98,6 +98,9 @@ describe('the bass', () => {
           const leads = goal?.root && (after ? after.start === chords[at + 1]?.start : next !== null)
           if (leads) {
             const gap = (chroma - bassChroma(goal) + 12) % 12
+            // Unless it is strict, the note of the change itself may come early, an eighth at most, in the octave or another.
+            const change = chords[at + 1]?.start ?? bars.at(-1)!.start + bars.at(-1)!.ticks
+            if (fresh && gap === 0 && change - note.start <= 12) continue
             // A half step or a step either side, or the fifth above (a fourth below).
             expect([1, 2, 7, 10, 11]).toContain(gap)
             if (after) expect([1, 2, 5, -1, -2, -7]).toContain(after.midi - note.midi)
@@ -115,7 +118,7 @@ describe('the bass', () => {
         }
         for (const chord of chords) expect(bass.some((note) => note.start === chord.start)).toBe(chord.root !== null)
       }),
-      { numRuns: 150 },
+      { numRuns: 300 },
     )
   })
 
@@ -157,18 +160,46 @@ describe('the bass', () => {
         .filter((note) => note.velocity > 0.4)
         .map((note) => note.midi),
     ).toEqual(lines[0])
-    // The first two moves of each bar: what was five openings for most bars.
-    const openings = all.flatMap((bass) =>
-      Array.from({ length: 32 }, (_, bar) =>
-        bass
-          .filter((note) => Math.floor(note.start / 96) === bar)
-          .slice(0, 3)
-          .map((note, _, [root]) => note.midi - root!.midi)
-          .join(' '),
-      ),
+  })
+
+  // The first two moves of each bar, over twelve keys and three seeds; strict, five of them served 49 to 85 % of bars in rock, samba, bossa and funk.
+  const inFourAndThree = playedFeels.flatMap((feel) => [[feel, meters[0]!] as const, [feel, meters[1]!] as const])
+  test.each(inFourAndThree)(
+    '%s in %o: five openings serve less than 45 % of bars that are not strict',
+    (feel, meter) => {
+      const ticks = 24 * meter.beats
+      const openings = roots.flatMap((_, up) =>
+        [1, 2, 3].flatMap((seed) => {
+          const bass = writeBass(passageOf({ text: form, meter, up }), feel, seed, true).filter((n) => n.velocity > 0.4)
+          return Array.from({ length: 32 }, (_, bar) =>
+            bass
+              .filter((note) => Math.floor(note.start / ticks) === bar)
+              .slice(0, 3)
+              .map((note, _, [root]) => note.midi - root!.midi)
+              .join(' '),
+          )
+        }),
+      )
+      const counts = [...countOf(openings).values()].sort((a, b) => b - a)
+      expect(counts.slice(0, 5).reduce((a, b) => a + b, 0) / openings.length).toBeLessThan(0.45)
+      expect(counts[0]! / openings.length).toBeLessThan(0.2)
+    },
+  )
+
+  test('unless it is strict, rock pushes into changes and runs into a section', () => {
+    const passage = passageOf({ text: form, meter: meters[0]!, up: 0 })
+    const played = [1, 2, 3, 4].map((seed) => writeBass(passage, 'rock', seed, true).filter((n) => n.velocity > 0.4))
+    const pushes = played.flatMap((bass) =>
+      bass.slice(1).filter((note, i) => note.start % 96 === 0 && (note.midi - bass[i]!.midi) % 12 === 0),
     )
-    const counts = [...countOf(openings).values()].sort((a, b) => b - a)
-    expect(counts.slice(0, 5).reduce((a, b) => a + b, 0) / openings.length).toBeLessThan(0.45)
+    expect(pushes.length).toBeGreaterThan(8)
+    // Four notes or more to a bar, of three different pitches at the least: a run, not root and fifth.
+    for (const bass of played)
+      for (const bar of [7, 15, 23]) {
+        const pitches = bass.filter((note) => Math.floor(note.start / 96) === bar).map((note) => note.midi)
+        expect(pitches.length, `bar ${bar + 1}`).toBeGreaterThanOrEqual(4)
+        expect(new Set(pitches).size, `bar ${bar + 1}`).toBeGreaterThanOrEqual(3)
+      }
   })
 })
 
