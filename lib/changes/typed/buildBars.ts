@@ -183,6 +183,7 @@ function buildBarred(b: Building, tokens: readonly Token[]): readonly CountToken
   const { d } = b
   const counts: CountToken[] = []
   let segment: Token[] = []
+  let heard = false
   let lastBar: BarToken | null = null
   const lastHeard = tokens.findLastIndex(isHeard)
   /** Counts within a bar that more music follows: the bar is played so many times. */
@@ -190,7 +191,7 @@ function buildBarred(b: Building, tokens: readonly Token[]): readonly CountToken
   /** Whether a count behind the music stands between bar lines of its own. */
   let counted = false
   const flush = (closing: BarToken | null): void => {
-    if (segment.some(isHeard)) {
+    if (heard) {
       if (!fillsSecondHalf(b, segment)) addBar(b, segment)
       for (const count of barCounts) {
         const times = goodCount(d, count)
@@ -201,12 +202,12 @@ function buildBarred(b: Building, tokens: readonly Token[]): readonly CountToken
       emptyBar(b, lastBar.end, closing.at)
     else for (const token of segment) steer(d, token, false)
     segment = []
+    heard = false
     counted = false
   }
   for (let i = 0; i < tokens.length; i++) {
     const token = tokens[i]!
     if (token.kind === 'count') {
-      const heard = segment.some(isHeard)
       counted ||= !heard && lastHeard >= 0 && i > lastHeard
       if (!heard && d.drafts[d.drafts.length - 1]?.repeatEnd) applyCount(d, token, d.drafts.length, false)
       else if (heard && i < lastHeard) barCounts.push(token)
@@ -217,7 +218,10 @@ function buildBarred(b: Building, tokens: readonly Token[]): readonly CountToken
       else if (!token.plain && !token.opens) closeEnding(d, 'other')
       if (token.opens) openRepeat(d, token.at, token.end)
       lastBar = token
-    } else if (token.kind !== 'tab') segment.push(token)
+    } else if (token.kind !== 'tab') {
+      heard ||= isHeard(token)
+      segment.push(token)
+    }
   }
   flush(null)
   // A two-bar sign that ends its line stands for both its bars.
@@ -233,12 +237,18 @@ function buildUnbarred(b: Building, tokens: readonly Token[], line: MusicLine): 
   const over = traits.overWords.has(line)
   const byBeats = !over && tokens.some((token) => token.kind === 'beat' || token.kind === 'tie')
   let segment: Token[] = []
+  let heard = false
   let filled = 0
   const flush = (): void => {
-    if (segment.some(isHeard)) addBar(b, segment)
+    if (heard) addBar(b, segment)
     else for (const token of segment) steer(d, token, false)
     segment = []
+    heard = false
     filled = 0
+  }
+  const sounds = (token: Token): void => {
+    segment.push(token)
+    heard = true
   }
   for (let i = 0; i < tokens.length; i++) {
     const token = tokens[i]!
@@ -247,19 +257,19 @@ function buildUnbarred(b: Building, tokens: readonly Token[], line: MusicLine): 
     else if (token.kind === 'tie') segment.push(token)
     else if (!isHeard(token)) {
       // A mark after a chord closes its bar; one before opens it.
-      if (segment.some(isHeard) && !traits.tabbed && !byBeats) flush()
+      if (heard && !traits.tabbed && !byBeats) flush()
       if (token.kind === 'mark' && d.drafts.length > 0 && segment.length === 0) steer(d, token, true)
       else segment.push(token)
     } else if (byBeats) {
       if (filled >= d.meterNow.beats && token.kind !== 'beat') flush()
-      segment.push(token)
+      sounds(token)
       const tied = tokens[i - 1]?.kind === 'tie'
       filled += tied ? 0 : token.kind === 'beat' ? token.count : 1
       const next = tokens[i + 1]
       if (filled === d.meterNow.beats && next?.kind !== 'tie' && next?.kind !== 'mark') flush()
     } else {
-      if (!traits.tabbed && segment.some(isHeard)) flush()
-      segment.push(token)
+      if (!traits.tabbed && heard) flush()
+      sounds(token)
     }
   }
   flush()
