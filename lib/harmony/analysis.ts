@@ -57,12 +57,13 @@ function qualityOf(chord: Chord): string {
  *
  * @example
  * numeralText('ii', { degrees: ['1', 'b3', 'b5', 'b7'], alt: false, named: 'm7b5' }) // => 'iiø7'
+ * numeralText('I+', { degrees: ['1', '3', '#5'], alt: false, named: 'aug' }) // => 'I+'
  * numeralText('V/ii', { degrees: ['1', '3', '5', 'b7'], alt: false, named: '7' }) // => 'V7/ii'
  * numeralText('bVII7', { degrees: ['1', '3', '5', 'b7', '9'], alt: false, named: '9' }) // => '♭VII7'
  */
 export function numeralText(numeral: string, chord: Chord): string {
   const [head = '', ...of] = numeral.split('/')
-  return withSigns([head.replace(/[7°]$/, '') + qualityOf(chord), ...of].join('/'))
+  return withSigns([head.replace(/[7°+]$/, '') + qualityOf(chord), ...of].join('/'))
 }
 
 const sameKey = (a: Key | null, b: Key | null) =>

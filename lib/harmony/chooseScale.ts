@@ -24,9 +24,24 @@ export interface Heard {
   readonly leads: 'minor' | 'major' | 'semitone' | 'backdoor' | 'elsewhere'
   /** Of a diminished chord that leads to minor: semitones up to that chord's root. */
   readonly goal?: number
+  /** Of an augmented chord: what it stands between. */
+  readonly between?: Between
   /** In a minor key: whether its sixth is heard raised. */
   readonly dorian: boolean
 }
+
+/** Where an augmented chord goes and where it comes from. */
+export interface Between {
+  /** Semitones up to the root of the chord it leads to, and whether that is minor. */
+  readonly up: number
+  readonly minor: boolean
+  /** Semitones up to the root of the chord before, where that is minor. */
+  readonly fromMinor: number | null
+}
+
+/** Whether a chord's fifth is raised, and its seventh not major. */
+export const isAugmented = (chord: Chord): boolean =>
+  has(chord, '3') && has(chord, '#5') && !has(chord, '5') && !has(chord, '7')
 
 /**
  * The scales for a chord heard so, first choice first, before its own alterations are looked at. Sources: Hutchinson, *Music
@@ -45,8 +60,7 @@ function firstChoices(chord: Chord, heard: Heard, choices: ScaleChoices): readon
     case 'power':
       return [diatonic[mode][above] ?? 'mixolydian']
     case 'aug':
-      if (leads === 'minor') return ['altered', 'whole tone']
-      return above === 0 && leads === 'elsewhere' ? ['lydian augmented', 'whole tone'] : ['whole tone']
+      return augmentedChoices(heard)
     case 'm7':
     case 'm':
       if (mode === 'minor') return above === 0 && !dorian ? ['aeolian'] : above === 7 ? ['phrygian'] : ['dorian']
@@ -80,11 +94,25 @@ const onTheWay: Readonly<Record<number, ScaleName>> = {
   10: 'locrian natural 6',
 }
 
+/**
+ * An augmented triad has three roots; as the V of a minor chord from any of them it takes that chord's melodic minor, as the V of a
+ * major chord the whole tones. Common practice: the modes of melodic minor of Levine, *The Jazz Theory Book* (1995).
+ */
+function augmentedChoices({ leads, above, between }: Heard): readonly ScaleName[] {
+  const { up, minor, fromMinor } = between ?? { up: -1, minor: false, fromMinor: null }
+  if (minor && up === 9) return ['lydian augmented']
+  if (leads === 'minor' || (minor && up === 1)) return ['altered', 'whole tone']
+  if (!minor && [1, 5, 9].includes(up)) return ['whole tone']
+  if (fromMinor === 1) return ['altered', 'lydian augmented']
+  if (above === 0 || up === 0 || fromMinor === 9) return ['lydian augmented', 'harmonic major', 'whole tone']
+  return ['whole tone', 'mixolydian b6', 'lydian augmented']
+}
+
 function dominantChoices(chord: Chord, leads: Heard['leads'], choices: ScaleChoices): readonly ScaleName[] {
   const raisedOrLoweredFifth = !has(chord, '5') && (has(chord, '#5') || has(chord, 'b5'))
   const alteredNinth = has(chord, 'b9') || has(chord, '#9')
   if (chord.alt || (raisedOrLoweredFifth && alteredNinth)) return ['altered']
-  if (has(chord, '#5') && !has(chord, '5')) return ['whole tone']
+  if (isAugmented(chord)) return leads === 'minor' ? ['altered', 'whole tone'] : ['whole tone']
   if (leads === 'minor' && has(chord, '9') && has(chord, '#11')) return ['mixolydian b6', 'lydian dominant']
   if (leads !== 'minor' && has(chord, '#11') && !alteredNinth) return ['lydian dominant']
   if (has(chord, '#9')) {
@@ -170,13 +198,17 @@ const bebop: Readonly<Partial<Record<ScaleName, ScaleName>>> = {
   dorian: 'bebop dorian with natural 3',
 }
 
-/** Whether a scale would hold the major third of the minor chord that a dominant leads down to, where nobody asks for it. */
-const foretells = (name: ScaleName, chord: Chord, { kind, leads }: Heard, choices: ScaleChoices): boolean =>
-  (kind === 'dominant' || kind === 'sus') &&
-  leads === 'minor' &&
-  name !== choices.minorDominant &&
-  !chord.degrees.some((degree) => degreeChroma(degree) === 9) &&
-  scaleChromas(name).includes(9)
+/**
+ * Whether a scale would hold the major third of the minor chord that a dominant leads down to, or an augmented chord anywhere, where
+ * nobody asks for it.
+ */
+function foretells(name: ScaleName, chord: Chord, { kind, leads, between }: Heard, choices: ScaleChoices): boolean {
+  const holds = (third: number) =>
+    !chord.degrees.some((degree) => degreeChroma(degree) === third) && scaleChromas(name).includes(third)
+  if (between?.minor && isAugmented(chord) && holds((between.up + 4) % 12)) return true
+  const down = (kind === 'dominant' || kind === 'sus') && leads === 'minor'
+  return down && name !== choices.minorDominant && holds(9)
+}
 
 /**
  * The chord scale of a chord heard in a function. Every degree the symbol holds is in it: the first choice that holds them all,

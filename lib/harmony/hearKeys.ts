@@ -5,6 +5,7 @@ import { type Key, keyAt, signatureOf } from '../theory/key.ts'
 import { chromaOf, fifthsOf, noteAtFifths } from '../theory/pitch.ts'
 import { type Event, eventsOf } from './events.ts'
 import { motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
+import { withPassing } from './passingReadings.ts'
 import { type Member, withSubstitutes } from './substituteReadings.ts'
 import { type Place, whatFormSays } from './whatFormSays.ts'
 
@@ -149,10 +150,8 @@ export function hearKeys(
   const says = whatFormSays(ends)
   const place = changes.key ? placeOf(changes.key) : findHome(ends, ends === events ? laid : layOut(ends), says)
   const { readings } = hear(laid, place, 8, says.vamp && !changes.key, says.moved ?? [])
-  const members = withSubstitutes(
-    events.map((event, i): Member => ({ event, reading: readings[i]! })),
-    place,
-  )
+  const asHeard = events.map((event, i): Member => ({ event, reading: readings[i]! }))
+  const members = withPassing(withSubstitutes(asHeard, place))
   const athome = members.filter(
     ({ event, reading }) => tonicOf(event, reading) === place.tonic && reading.mode === place.mode,
   )

@@ -33,19 +33,21 @@ export interface Following {
  * The Roman numeral of a chord's function. The numeral alone where the chord is what the degree has: `ii`, `V`, `I`, `iv`,
  * `bVII`; `V/ii` for a dominant of another degree; `subV`, `subV/ii` for one a semitone above where it leads; a 7 where a
  * dominant seventh leads nowhere, as in a blues: `I7`, `IV7`, `bVI7`, and in the backdoor cadence: `bVII7`; `°` for a
- * diminished chord: `#iv°`, `vii°`. `subii` is the ii of a substitute, a half step above the ii it stands in for.
+ * diminished chord: `#iv°`, `vii°`; `+` for an augmented triad that leads down no fifth: `I+`. `subii` is the ii of a substitute, a half step above the ii it stands in for.
  *
  * @example
  * numeralOf('m7', { mode: 'major', above: 2, cost: 0 }, null) // => 'ii'
  * numeralOf('dominant', { mode: 'major', above: 9, cost: 0 }, { up: 5, kind: 'm7' }) // => 'V/ii'
  * numeralOf('dominant', { mode: 'major', above: 1, cost: 0 }, { up: 11, kind: 'maj7' }) // => 'subV'
+ * numeralOf('aug', { mode: 'major', above: 0, cost: 0 }, { up: 9, kind: 'm' }) // => 'I+'
  * numeralOf('m7', { mode: 'major', above: 8, cost: 0, substitute: true }, { up: 5, kind: 'dominant' }) // => 'subii'
  */
 export function numeralOf(kind: Kind, reading: Reading, following: Following | null): string {
   const { mode, above, substitute } = reading
   if (substitute && !isDominant(kind)) return substituteTwo(mode, above)
   if (kind === 'dim') {
-    const rising = following?.up === 1 || above === 6 || above === 1
+    // The common-tone chord of I is #ii°, however it goes on from there.
+    const rising = following?.up === 1 || above === 6 || above === 1 || (above === 3 && following?.up === 9)
     return `${lower((rising ? sharpened : upper)[above]!)}°`
   }
   if (isDominant(kind)) return dominantNumeral(kind, mode, above, following)
@@ -60,7 +62,8 @@ function dominantNumeral(kind: Kind, mode: Key['mode'], above: number, following
   const up = following?.up
   const plain = upper[above]!
   if (above === 7) return 'V'
-  if (kind === 'aug' && above === 0) return 'I'
+  if (kind === 'aug')
+    return up === 5 && targets[mode][(above + 5) % 12] ? `V/${targets[mode][(above + 5) % 12]}` : `${plain}+`
   if (kind === 'sus' && above === 0 && up !== 5) return 'I'
   const down = targets[mode][(above + 11) % 12]
   const fifth = targets[mode][(above + 5) % 12]

@@ -7,10 +7,11 @@ import type { Key } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
 import { type ChordScale, type ScaleName, scaleChromas } from '../theory/scale.ts'
-import { chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
+import { type Between, chooseScale, type Heard, isAugmented, type ScaleChoices, spellScale } from './chooseScale.ts'
 import { harmonicKind, isDominant, type Kind } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { type HeardEvent, hearKeys } from './hearKeys.ts'
+import { linesWithin } from './lineWithin.ts'
 import { numeralOf } from './numerals.ts'
 import { scaleFrom, soundOver } from './overBass.ts'
 import { type AnalysedEvent, reasonFor } from './reasons.ts'
@@ -44,6 +45,13 @@ function ledTo(event: HeardEvent, next: HeardEvent | null, after: HeardEvent | n
 /** Whether a diminished chord is the vii° of the minor chord it goes to, in whichever inversion it stands, or that chord's ii°. */
 const belongsTo = (event: HeardEvent, led: HeardEvent) =>
   event.sounds.includes((led.root + 11) % 12) || upTo(event, led) === 10
+
+/** What an augmented chord stands between, as far as its scale hangs on it. */
+function betweenOf(event: HeardEvent, before: HeardEvent | null, led: HeardEvent | null): Between | null {
+  if (!led) return null
+  const fromMinor = before && minorKinds.includes(before.kind) ? upTo(event, before) : null
+  return { up: upTo(event, led), minor: minorKinds.includes(led.kind), fromMinor }
+}
 
 /** How a dominant goes on, as far as its scale hangs on it. */
 function leadsTo(event: HeardEvent, led: HeardEvent | null): Heard['leads'] {
@@ -177,28 +185,41 @@ export function readHarmony(changes: Changes, choices: Partial<HarmonyChoices> =
     for (const chord of event.chords) eventOf[chord] = i
     const { above, mode } = event.reading
     const goal = event.kind === 'dim' && event.led ? upTo(event, event.led) : 0
+    const between = betweenOf(event, analysed[i - 1] ?? null, event.led)
     const context = { above, mode, leads: leadsTo(event, event.led), goal, dorian: dorian.has(event.key) }
     const next = events.length > 1 ? analysed[(i + 1) % events.length]! : null
-    return { event, context, reason: reasonFor(event, analysed[i - 1] ?? null, next, home) }
+    return { event, context, between, reason: reasonFor(event, analysed[i - 1] ?? null, next, home) }
   })
   const named = namedScales(changes, wanted.scales)
   const scales = new Map<string, ChordScale>()
-  const usualScale = (played: Rooted, context: Omit<Heard, 'kind'>): ChordScale => {
+  const usualScale = (played: Rooted, heard: Omit<Heard, 'kind'>, stands: Between | null): ChordScale => {
     const { root, chord, bass } = played
-    const { mode, above, leads, goal, dorian } = context
+    const { mode, above, leads, goal, dorian } = heard
     const under = bass && nameOf(bass)
-    const name = [nameOf(root), ...chord.degrees, chord.alt, under, mode, above, leads, goal, dorian].join(' ')
+    const between = isAugmented(chord) ? stands : null
+    const context = between ? { ...heard, between } : heard
+    const around = between ? Object.values(between) : []
+    const name = [nameOf(root), ...chord.degrees, chord.alt, under, mode, above, leads, goal, dorian, ...around].join(
+      ' ',
+    )
     const scale = scales.get(name) ?? scaleOverBass(played, context, wanted)
     scales.set(name, scale)
     return scale
   }
+  const lines = linesWithin(changes.chords.slice(0, count))
   const chords = changes.chords.map((played, i): HarmonyChord => {
     const at = described[eventOf[i % count]!]
     const { root, chord } = played
     if (!at || !root || !chord) return { ...played, localKey: null, function: null, scale: null, reason: 'No chord.' }
     const own = named.get(i)
-    const scale = own ? spellScale(root, own) : usualScale({ root, chord, bass: played.bass }, at.context)
-    return { ...played, localKey: at.event.key, function: at.event.numeral, scale, reason: at.reason }
+    const scale = own ? spellScale(root, own) : usualScale({ root, chord, bass: played.bass }, at.context, at.between)
+    return {
+      ...played,
+      localKey: at.event.key,
+      function: at.event.numeral,
+      scale,
+      reason: [at.reason, lines.get(i % count) ?? []].flat().join(' '),
+    }
   })
   const { title, composer, style, tempo, bars } = changes
   return { title, composer, style, tempo, bars, key, chords }

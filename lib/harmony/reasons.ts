@@ -2,6 +2,7 @@
 import { degreeNote } from '../theory/degree.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { chromaOf, nameOf } from '../theory/pitch.ts'
+import { spellScale } from './chooseScale.ts'
 import { isDominant } from './functions.ts'
 import type { HeardEvent } from './hearKeys.ts'
 
@@ -35,6 +36,12 @@ function describe(event: AnalysedEvent, previous: Neighbour, next: Neighbour): s
   const key = keyName(event.key)
   const parallel = `${nameOf(event.key.tonic)} minor`
   if (event.kind === 'dim') return describeDiminished(event, previous, next)
+  if (
+    event.kind === 'aug' &&
+    next &&
+    (numeral.endsWith('+') || (numeral === 'V' && ![0, 2, 5].includes(upTo(event, next))))
+  )
+    return describeAugmented(event, previous, next)
   if (isDominant(event.kind)) return describeDominant(event, next)
   const arrives = previous && isDominant(previous.kind) && upTo(previous, event) === 5
   if (numeral.startsWith('subii') && next)
@@ -128,6 +135,24 @@ function describeFive(event: AnalysedEvent, next: Neighbour): string {
   return `V of ${key}, left open: ${next.symbol} follows.`
 }
 
+/** What carries an augmented triad that leads down no fifth: its raised fifth, or the bass that falls through it. */
+function describeAugmented(event: AnalysedEvent, previous: Neighbour, next: AnalysedEvent): string {
+  const here = place(event)
+  const up = upTo(event, next)
+  const fallsTo = (a: HeardEvent, b: HeardEvent) => (a.bass - b.bass + 12) % 12 === 1
+  const [, , , , raised, sixth] = spellScale(event.name, 'lydian augmented').notes
+  const holds = (above: number) => next.sounds.includes((event.root + above) % 12)
+  const other = spellScale(next.name, 'major').notes[4]!
+  const five = up === 9 || up === 1 ? `, whose V it is as ${nameOf(other)}aug` : ''
+  if (previous && fallsTo(previous, event) && fallsTo(event, next))
+    return `${here}: the bass falls by half steps through it, from ${previous.symbol} to ${next.symbol}.`
+  if (holds(9))
+    return `${here}: its fifth, raised to ${nameOf(raised!)}, rises to the ${nameOf(sixth!)} of ${next.symbol}${five}.`
+  if (five) return `${here}, passing to ${next.symbol}${five}.`
+  if (holds(7)) return `${here}: its fifth, raised to ${nameOf(raised!)}, falls back in ${next.symbol}.`
+  return `${here}, passing to ${next.symbol}.`
+}
+
 function describeDiminished(event: AnalysedEvent, previous: Neighbour, next: Neighbour): string {
   const here = place(event)
   const dominant = `${nameOf(degreeNote(event.name, 'b6'))}7(b9)`
@@ -136,6 +161,11 @@ function describeDiminished(event: AnalysedEvent, previous: Neighbour, next: Nei
   if (next && up === 11) return `${here}, passing down a half step to ${next.symbol}.`
   if (next && up === 0) return `${here}: the same root, on its way back to ${next.symbol}.`
   if (event.numeral === '#iv°') return `${here}, pulling the bass from IV up to V or I.`
+  const leading = next && spellScale(next.name, 'major').notes[6]!
+  if (next && leading && event.numeral !== 'vii°' && event.sounds.includes(chromaOf(leading)))
+    return `${here}, with the notes of ${nameOf(leading)}dim7, which leads up to ${next.symbol}.`
+  if (next && event.sounds.includes(next.root))
+    return `${here}, keeping the ${nameOf(next.name)} of ${next.symbol}: a common-tone diminished chord.`
   if (event.numeral === 'vii°') return `${here}, as ${dominant} without its root.`
   if (previous && upTo(previous, event) === 1) return `${here}, a half step above ${previous.symbol}.`
   return `${here}, passing.`

@@ -150,7 +150,7 @@ export const labelledProgressions: readonly Labelled[] = [
   {
     name: 'minor with a Neapolitan and a submediant',
     home: 'Am',
-    bars: 'Am6 Am i melodic minor | Fmaj7 Am bVI lydian | Bm7b5 Am ii locrian | E7 Am V phrygian dominant | Am6 Am i melodic minor | Bbmaj7 Am bII lydian | E7(#5) Am V whole tone | Am6 Am i melodic minor',
+    bars: 'Am6 Am i melodic minor | Fmaj7 Am bVI lydian | Bm7b5 Am ii locrian | E7 Am V phrygian dominant | Am6 Am i melodic minor | Bbmaj7 Am bII lydian | E7(#5) Am V altered | Am6 Am i melodic minor',
   },
   {
     name: 'up a half step for the bridge',
@@ -376,7 +376,7 @@ export const labelledProgressions: readonly Labelled[] = [
   {
     name: 'minor with a raised fifth on V',
     home: 'Bm',
-    bars: 'Bm7 Bm i aeolian | Gmaj7 Bm bVI lydian | C#m7b5 Bm ii locrian | F#7(#5) Bm V whole tone | Bm7 Bm i aeolian',
+    bars: 'Bm7 Bm i aeolian | Gmaj7 Bm bVI lydian | C#m7b5 Bm ii locrian | F#7(#5) Bm V altered | Bm7 Bm i aeolian',
   },
   {
     name: 'turnaround by iii in D',

@@ -48,7 +48,7 @@ export const sayNumeral = (numeral: string): string =>
 /** A chord symbol or the name of a key's tonic in running text: its suffix goes up to the next space or mark. */
 const symbol =
   /(?<![\w♭♯])[A-G](?:b|#)?(?:maj|min|dim|aug|sus|alt|add|m|\+|[b#]?\d|\([^)]*\)|\/[A-G](?:b|#)?)*(?=[\s,.;:]|$)/g
-const numeral = /(?<![\w♭♯])(?:sub)?[b#]?(?:VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)(?:°7|°|7)?(?=[\s,.;:/]|$)/g
+const numeral = /(?<![\w♭♯])(?:sub)?[b#]?(?:VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)(?:°7|°|7|\+)?(?=[\s,.;:/]|$)/g
 
 /** A reason as it is said: chords, keys, numerals and ii–Vs in words. */
 export const sayReason = (reason: string): string =>

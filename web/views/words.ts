@@ -49,6 +49,7 @@ export const sayChord = (symbol: string): string =>
         .replace(/m7b5/, ' half-diminished')
         .replace(/maj/, ' major ')
         .replace(/dim(?!inished)/, ' diminished ')
+        .replace(/aug(?!mented)/, ' augmented ')
         .replace(/m(?=[\d(/]|$)/, ' minor ')
         .replace(/b(\d)/g, ' flat $1')
         .replace(/#(\d)/g, ' sharp $1')

@@ -47,6 +47,14 @@ test.each([
     'subV/ii of C major, a half step above Dm7/A.',
     'substitute five of two of C major, a half step above D minor 7 over A.',
   ],
+  [
+    'I+ of C major: its fifth, raised to G#, rises to the A of Am, whose V it is as Eaug.',
+    'one augmented of C major: its fifth, raised to G sharp, rises to the A of A minor, whose five it is as E augmented.',
+  ],
+  [
+    'I of C major, at rest. A line rises through it: G G# A.',
+    'one of C major, at rest. A line rises through it: G G sharp A.',
+  ],
   ['Back in A minor: i of A minor, at rest.', 'Back in A minor: one of A minor, at rest.'],
 ])('the reason %s is said without signs', (reason, expected) => {
   expect(sayReason(reason)).toBe(expected)
