@@ -12,6 +12,7 @@ import { type HarmonyChoices, readHarmony, strayScales } from '../../lib/harmony
 import { transposeHarmony } from '../../lib/harmony/transposeHarmony.ts'
 import { nameOfKey, readKey, signatureOf } from '../../lib/theory/key.ts'
 import { chromaOf, fifthsOf, nameOf, noteAtFifths } from '../../lib/theory/pitch.ts'
+import { freshCharts } from './freshCharts.ts'
 import { type HomeChart, judgedBy, keptOut } from './homeCharts.ts'
 import { labelledProgressions } from './labelledProgressions.ts'
 import { misleadingJudgedBy, misleadingKeptOut } from './misleadingCharts.ts'
@@ -197,6 +198,12 @@ describe('the key of a tune', () => {
     expect(misleadingKeptOut.length).toBeGreaterThanOrEqual(50)
     expect(share(misleadingJudgedBy)).toBeGreaterThanOrEqual(0.98)
     expect(share(misleadingKeptOut)).toBeGreaterThanOrEqual(0.92)
+  })
+
+  test('is found in tunes that were labelled before they were heard', () => {
+    expect(freshCharts.length).toBeGreaterThanOrEqual(20)
+    const right = freshCharts.filter(([home, bars]) => nameOfKey(heard(bars).key) === home)
+    expect(right.length / freshCharts.length).toBeGreaterThanOrEqual(0.95)
   })
 
   test('of a vamp that moves is where it starts, and each place is a centre of its own', () => {

@@ -11,7 +11,12 @@ import { symbolOf } from './scoreBars.ts'
 import { plainSigns } from './scoreMeasure.ts'
 import { child, childrenOf, numberIn, wordsOf, type XmlNode } from './xmlTree.ts'
 
-const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+const silence: ChordSymbol = {
+  symbol: 'N.C.',
+  root: null,
+  chord: null,
+  bass: null,
+}
 
 /** A harmony element read: its symbol, N.C. where it names none that is known, and what there is to say of it. */
 export interface HarmonyReading {
@@ -97,7 +102,10 @@ function degreesOf(
   if (named) {
     const reading = readSymbol(`${nameOf(root)}${named}`)
     if (reading.symbol?.chord && !reading.symbol.bass && reading.problems.length === 0)
-      return { degrees: alterKind(reading.symbol.chord.degrees, changes), alt: reading.symbol.chord.alt }
+      return {
+        degrees: alterKind(reading.symbol.chord.degrees, changes),
+        alt: reading.symbol.chord.alt,
+      }
   }
   if (kind === '') return { degrees: alterKind(kindDegrees.major!, changes), alt: false }
   return changes.length > 0 ? { degrees: alterKind(['1'], changes), alt: false } : 'a kind of MusicXML 4.0'
@@ -109,7 +117,11 @@ function bassOf(node: XmlNode, root: PitchClass, degrees: readonly string[]): Pi
   if (written) return nameOf(written) === nameOf(root) ? null : written
   const inversion = numberIn(node, 'inversion', 0)
   if (inversion === 0) return null
-  const tones = chordTones({ degrees: orderDegrees(degrees), alt: false, named: '' })
+  const tones = chordTones({
+    degrees: orderDegrees(degrees),
+    alt: false,
+    named: '',
+  })
   const tone = tones[inversion]
   return tone ? degreeNote(root, tone) : 'none'
 }
@@ -121,7 +133,12 @@ function rootOf(node: XmlNode, key: Key | null): PitchClass | null {
   const root = noteIn(child(node, 'root'), 'root')
   if (root) return root
   const rooted = (name: string, within: Key | null): PitchClass | null =>
-    readSymbol(name, { key: within, german: false, dialect: false, smallRoots: false }).symbol?.root ?? null
+    readSymbol(name, {
+      key: within,
+      german: false,
+      dialect: false,
+      smallRoots: false,
+    }).symbol?.root ?? null
   const numeral = child(node, 'numeral')
   if (numeral) {
     const number = numberIn(numeral, 'numeral-root', 0)
@@ -139,5 +156,8 @@ function numeralKey(numeral: XmlNode): Key | null {
   if (!node) return null
   const minor = /minor/.test(wordsOf(node, 'numeral-mode'))
   const fifths = Math.max(-7, Math.min(7, numberIn(node, 'numeral-fifths', 0)))
-  return { tonic: noteAtFifths(fifths + (minor ? 3 : 0)), mode: minor ? 'minor' : 'major' }
+  return {
+    tonic: noteAtFifths(fifths + (minor ? 3 : 0)),
+    mode: minor ? 'minor' : 'major',
+  }
 }

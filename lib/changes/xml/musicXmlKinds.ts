@@ -135,8 +135,18 @@ function edits(kind: readonly Degree[], chord: Chord): readonly KindDegree[] {
   for (const degree of over) {
     const value = numberOf(degree)
     const stands = missing.findIndex((each) => numberOf(each) === value)
-    if (stands < 0) found.push({ value, alter: alterOf(degree) + (value === 7 ? 1 : 0), type: 'add' })
-    else found.push({ value, alter: alterOf(degree) - alterOf(missing.splice(stands, 1)[0]!), type: 'alter' })
+    if (stands < 0)
+      found.push({
+        value,
+        alter: alterOf(degree) + (value === 7 ? 1 : 0),
+        type: 'add',
+      })
+    else
+      found.push({
+        value,
+        alter: alterOf(degree) - alterOf(missing.splice(stands, 1)[0]!),
+        type: 'alter',
+      })
   }
   for (const degree of missing) found.push({ value: numberOf(degree), alter: 0, type: 'subtract' })
   return found

@@ -16,6 +16,7 @@ import { plainHabits, readSymbol } from '../symbol/readSymbol.ts'
 import { transposeSymbol } from '../transposeChart.ts'
 import { saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel } from '../typed/sectionLabel.ts'
+import { expandMeasures } from './meiExpansion.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
 import { marksIn, passesOf, placedIn, plainSigns, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
@@ -25,6 +26,9 @@ const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
 
 interface Running {
   meter: Meter
+  /** The meters that measures take in turn from here on, where several alternate, and whose turn it is. */
+  turns: readonly Meter[]
+  turn: number
   key: Key | null
   /** The key as written, before transposition. */
   written: Key | null
@@ -49,7 +53,15 @@ export function readMei(root: XmlNode, count: BarCount = 'written'): Chart {
   const harms = (node: XmlNode): number => allOf(node, 'harm').length
   const score = scores.reduce((best, each) => (harms(each) > harms(best) ? each : best), scores[0] ?? root)
   const reading: MeiReading = {
-    running: { meter: commonTime, key: null, written: null, transpose: { steps: 0, semitones: 0 }, section: null },
+    running: {
+      meter: commonTime,
+      turns: [],
+      turn: 0,
+      key: null,
+      written: null,
+      transpose: { steps: 0, semitones: 0 },
+      section: null,
+    },
     measures: [],
     problems: [],
     below: allOf(score, 'harm').every((harm) => harm.attributes.place === 'below'),
@@ -67,7 +79,9 @@ export function readMei(root: XmlNode, count: BarCount = 'written'): Chart {
     style: [...allOf(score, 'tempo'), ...allOf(score, 'dir')].map((node) => node.text().trim()).find(saysStyle) ?? null,
     tempo: tempoOf(score),
   }
-  return chartOfMeasures(count === 'counted' ? countMeasures(measures) : measures, words, problems)
+  // Lines are read measure for measure; only changes are written out.
+  if (count === 'written') return chartOfMeasures(measures, words, problems)
+  return chartOfMeasures(countMeasures(expandMeasures(score, measures, problems)), words, problems)
 }
 
 function visit(reading: MeiReading, node: XmlNode, ending: readonly number[] | null): void {
@@ -92,7 +106,14 @@ function visit(reading: MeiReading, node: XmlNode, ending: readonly number[] | n
         // A rest for several bars stands for them all.
         const rests = Math.max(0, ...allOf(item, 'multiRest').map((rest) => Number(rest.attributes.num) || 0))
         for (let n = 1; n < Math.min(rests, mostRests); n++)
-          measures.push({ ...measure, chords: [], marks: [], codas: [], repeatStart: false, key: null })
+          measures.push({
+            ...measure,
+            chords: [],
+            marks: [],
+            codas: [],
+            repeatStart: false,
+            key: null,
+          })
         break
       }
       default:
@@ -110,7 +131,7 @@ function readMeasure(reading: MeiReading, node: XmlNode, ending: readonly number
   const marks = new Set<Mark>()
   const codas: ('start' | 'end')[] = []
   const chords: ScoreChord[] = []
-  const events = eventsOf(node, running.meter)
+  const events = takeTurn(node, running)
   const mark = (item: XmlNode, found: readonly Mark[]): void => {
     for (const each of found) {
       if (each === 'Coda') codas.push(placeOf(item, events, running.meter).at > 0 ? 'end' : 'start')
@@ -150,6 +171,17 @@ function readMeasure(reading: MeiReading, node: XmlNode, ending: readonly number
   }
 }
 
+/** What happens in a measure, once it has its meter: of several that alternate the next, or the one that is as long as its music. */
+function takeTurn(node: XmlNode, running: Running): Events {
+  const due = running.turns[running.turn % running.turns.length]
+  if (!due) return eventsOf(node, running.meter)
+  running.turn++
+  const events = eventsOf(node, due)
+  running.meter = running.turns.find((meter) => events.length === ticksPerBar(meter)) ?? due
+  if (events.length === ticksPerBar(due)) running.meter = due
+  return events
+}
+
 /** A chord symbol over the staff; N.C., which is said, where it does not read; null where there is none. */
 function readHarm(
   { running, problems }: MeiReading,
@@ -176,7 +208,12 @@ function readHarm(
   return { ...place, symbol, span: spanOf(item) }
 }
 
-const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+const silence: ChordSymbol = {
+  symbol: 'N.C.',
+  root: null,
+  chord: null,
+  bass: null,
+}
 
 /** Where a measure's notes, rests and chords start and how long they last, in ticks, by their ids; and how long it all lasts. */
 interface Events {
@@ -256,7 +293,10 @@ function readDefinition(node: XmlNode, running: Running): void {
   const { attributes } = node
   const semitones = Number(attributes['trans.semi'])
   if (attributes['trans.semi'] !== undefined && Number.isInteger(semitones))
-    running.transpose = { steps: Number(attributes['trans.diat'] ?? 0) || 0, semitones }
+    running.transpose = {
+      steps: Number(attributes['trans.diat'] ?? 0) || 0,
+      semitones,
+    }
   setMeter(running, attributes['meter.count'], attributes['meter.unit'], attributes['meter.sym'])
   setKey(
     running,
@@ -282,12 +322,18 @@ function setMeter(
 ): void {
   if (count !== undefined && unit !== undefined) {
     const meter = readMeter(`${count}/${unit}`)
-    if (meter && goodMeter(meter)) running.meter = meter
-  } else if (sign === 'common') running.meter = commonTime
-  else if (sign === 'cut') running.meter = { beats: 2, unit: 2 }
+    if (meter && goodMeter(meter)) changeMeter(running, meter)
+  } else if (sign === 'common') changeMeter(running, commonTime)
+  else if (sign === 'cut') changeMeter(running, { beats: 2, unit: 2 })
 }
 
-/** Signatures side by side: of mixed ones each is a group of beats, counted in the finest unit; of others the first stands. */
+function changeMeter(running: Running, meter: Meter, turns: readonly Meter[] = []): void {
+  running.meter = meter
+  running.turns = turns
+  running.turn = 0
+}
+
+/** Signatures side by side: of mixed ones each is a group of beats, counted in the finest unit; alternating ones take turns; of others the first stands. */
 function setMeters(running: Running, group: XmlNode): void {
   const signs = childrenOf(group, 'meterSig').map(({ attributes: { count, unit } }) => readMeter(`${count}/${unit}`))
   const meters = signs.filter((meter) => meter !== null)
@@ -296,7 +342,8 @@ function setMeters(running: Running, group: XmlNode): void {
   const beats = groups.reduce((sum, size) => sum + size, 0)
   const [first] = meters
   const meter = group.attributes.func === 'mixed' && meters.length > 1 ? { beats, unit, groups } : first
-  if (meter && goodMeter(meter)) running.meter = meter
+  const turns = group.attributes.func === 'alternating' && meters.every(goodMeter) ? meters : []
+  if (meter && goodMeter(meter)) changeMeter(running, meter, turns)
 }
 
 function setKey(
@@ -311,10 +358,16 @@ function setKey(
   let key: Key | null = null
   if (pname && letters.includes(pname.toUpperCase() as Letter)) {
     const alter = accid === 'f' ? -1 : accid === 's' ? 1 : 0
-    key = { tonic: { letter: pname.toUpperCase() as Letter, alter }, mode: minor ? 'minor' : 'major' }
+    key = {
+      tonic: { letter: pname.toUpperCase() as Letter, alter },
+      mode: minor ? 'minor' : 'major',
+    }
   } else if (found) {
     const fifths = Number(found[1] ?? 0) * (found[2] === 'f' ? -1 : 1)
-    key = { tonic: noteAtFifths(fifths + (minor ? 3 : 0)), mode: minor ? 'minor' : 'major' }
+    key = {
+      tonic: noteAtFifths(fifths + (minor ? 3 : 0)),
+      mode: minor ? 'minor' : 'major',
+    }
   }
   if (key) running.written = key
   // The transposition of a staff stands inside the definition that has the key.

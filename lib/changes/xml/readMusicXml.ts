@@ -1,13 +1,15 @@
 /** A MusicXML score to a chart: its harmony, meters, keys, repeats, endings, rehearsal marks and jumps, from whichever part says them. */
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
-import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
+import { commonTime, goodMeter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
 import { chromaOf, type Interval, noteAtFifths } from '../../theory/pitch.ts'
 import type { Chart, Mark } from '../chart.ts'
 import { transposeSymbol } from '../transposeChart.ts'
 import { saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel, namesSection } from '../typed/sectionLabel.ts'
+import { chordsIn, mergeMeasures, type PartMeasure } from './mergeParts.ts'
 import { readHarmonyElement } from './musicXmlHarmony.ts'
+import { meterOf, meterWithin, type Signature } from './musicXmlMeter.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
 import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
@@ -44,7 +46,11 @@ function partsOf(root: XmlNode): readonly (readonly XmlNode[])[] {
   const parts = new Map<string, XmlNode[]>()
   for (const measure of childrenOf(root, 'measure'))
     for (const part of childrenOf(measure, 'part')) {
-      const whole: XmlNode = { ...part, name: 'measure', attributes: measure.attributes }
+      const whole: XmlNode = {
+        ...part,
+        name: 'measure',
+        attributes: measure.attributes,
+      }
       parts.set(part.attributes.id ?? '', [...(parts.get(part.attributes.id ?? '') ?? []), whole])
     }
   return [...parts.values()]
@@ -80,49 +86,8 @@ function styleOf(measures: readonly XmlNode[]): string | null {
   return null
 }
 
-/** A measure of one part, with what there is to say of its chords. */
-interface PartMeasure {
-  readonly measure: ScoreMeasure
-  readonly problems: readonly Problem[]
-}
-
-const chordsIn = (part: readonly PartMeasure[]): number =>
-  part.reduce((sum, { measure }) => sum + measure.chords.length, 0)
-
-/** A measure of the leading part with what the other parts say of the form, and their chords where it has none. */
-function mergeMeasures(
-  own: PartMeasure,
-  parts: readonly (readonly PartMeasure[])[],
-  index: number,
-  problems: Problem[],
-): ScoreMeasure {
-  const others = parts.flatMap((part) => (part[index] && part[index] !== own ? [part[index]] : []))
-  const all = [own, ...others].map(({ measure }) => measure)
-  const silent = own.measure.chords.length === 0 && own.measure.repeats === 0
-  const speaks = silent ? (others.find(({ measure }) => measure.chords.length > 0) ?? own) : own
-  problems.push(...speaks.problems)
-  const codas = new Set(all.flatMap((measure) => measure.codas ?? []))
-  const marks = new Set(all.flatMap((measure) => measure.marks))
-  if (marks.has('To Coda') && codas.size > 0 && !all.some((measure) => measure.codas?.includes('start'))) codas.clear()
-  return {
-    ...own.measure,
-    section: all.find((measure) => measure.section)?.section ?? null,
-    ending: all.find((measure) => measure.ending)?.ending ?? null,
-    endingOpen: all.find((measure) => measure.ending)?.endingOpen ?? false,
-    repeatStart: all.some((measure) => measure.repeatStart),
-    repeatEnd: all.some((measure) => measure.repeatEnd),
-    times: all.find((measure) => measure.times !== null)?.times ?? null,
-    marks: [...marks],
-    codas: [...codas],
-    chords: speaks.measure.chords,
-    length: Math.max(...all.map((measure) => measure.length ?? 0)),
-    partial: all.some((measure) => measure.partial),
-  }
-}
-
 /** What goes on from one measure to the next. */
-interface Running {
-  meter: Meter
+interface Running extends Signature {
   divisions: number
   key: Key | null
   transpose: Interval
@@ -134,6 +99,8 @@ interface Running {
 function readPart(nodes: readonly XmlNode[], count: BarCount): readonly PartMeasure[] {
   const running: Running = {
     meter: commonTime,
+    others: [],
+    free: false,
     divisions: 1,
     key: null,
     transpose: { steps: 0, semitones: 0 },
@@ -147,7 +114,16 @@ function readPart(nodes: readonly XmlNode[], count: BarCount): readonly PartMeas
   const dropped = first?.attributes.implicit === 'yes' && pickup!.measure.chords.length === 0 && read.length > 1
   if (count === 'counted' || !dropped) return read
   const [next, ...others] = rest
-  return [{ ...next!, measure: { ...next!.measure, key: next!.measure.key ?? pickup!.measure.key } }, ...others]
+  return [
+    {
+      ...next!,
+      measure: {
+        ...next!.measure,
+        key: next!.measure.key ?? pickup!.measure.key,
+      },
+    },
+    ...others,
+  ]
 }
 
 /** A measure while it is read: where the reading stands, and what has been found. */
@@ -194,17 +170,24 @@ function readMeasure(node: XmlNode, running: Running): PartMeasure {
     waiting: 0,
     problems: [],
   }
+  const opening = { ...running }
+  let shift = 0
   for (const item of node.children) {
     readers.get(item.name)?.(item, found)
+    if (item.name === 'attributes' && child(item, 'time')) {
+      if (found.longest === 0) Object.assign(opening, running)
+      else shift = ticksIn(running, found.at)
+    }
     found.longest = Math.max(found.longest, found.at)
   }
   const { key, section, repeatStart, repeatEnd, times, marks, codas, problems } = found
   const length = ticksIn(running, found.longest)
-  const size = ticksPerBar(running.meter)
+  const meter = meterWithin(opening, length, shift)
+  const size = ticksPerBar(meter)
   const partial = node.attributes.implicit === 'yes'
   const measure: ScoreMeasure = {
     number: found.number,
-    meter: running.meter,
+    meter,
     key,
     section,
     ending: running.ending,
@@ -293,20 +276,6 @@ function readBarline(node: XmlNode, found: Found): void {
   if (child(node, 'coda')) found.codas.push(node.attributes.location === 'left' ? 'start' : 'end')
 }
 
-/** A meter; one put together of several has the finest of their beats. */
-function meterOf(time: XmlNode): Meter {
-  const units = childrenOf(time, 'beat-type').map((node) => Number(node.text()))
-  const unit = units.length > 0 ? Math.max(...units) : 4
-  const groups = childrenOf(time, 'beats').flatMap((node, i) =>
-    node
-      .text()
-      .split('+')
-      .map((part) => (Number(part) * unit) / (units[i] ?? unit)),
-  )
-  const beats = groups.reduce((sum, size) => sum + size, 0)
-  return groups.length > 1 ? { beats, unit, groups } : { beats, unit }
-}
-
 /** How far along the line of fifths the tonic of a mode lies from its signature's major tonic, and whether its third is major. */
 const modes: ReadonlyMap<string, readonly [number, Key['mode']]> = new Map([
   ['mixolydian', [1, 'major']],
@@ -329,10 +298,12 @@ function readAttributes(node: XmlNode, running: Running): Key | null {
       semitones: numberIn(transpose, 'chromatic', 0) + 12 * octaves,
     }
   }
-  const time = child(node, 'time')
-  if (time) {
-    const meter = meterOf(time)
-    if (goodMeter(meter)) running.meter = meter
+  const times = childrenOf(node, 'time')
+  if (times.length > 0) {
+    running.free = times.some((time) => child(time, 'senza-misura'))
+    const [meter, ...others] = times.map(meterOf).filter(goodMeter)
+    running.meter = meter ?? running.meter
+    running.others = others
   }
   const node2 = child(node, 'key')
   if (!node2 || !child(node2, 'fifths')) return null
@@ -343,7 +314,12 @@ function readAttributes(node: XmlNode, running: Running): Key | null {
   if (semitones === 0 && steps === 0) running.key = written
   else {
     const sounding = transposeSymbol(
-      { symbol: '', root: written.tonic, chord: { degrees: ['1'], alt: false, named: '' }, bass: null },
+      {
+        symbol: '',
+        root: written.tonic,
+        chord: { degrees: ['1'], alt: false, named: '' },
+        bass: null,
+      },
       running.transpose,
       null,
     )

@@ -9,7 +9,7 @@ import { type Bar, type Chart, type ChartChord, type ChordSymbol, markOrder } fr
 import { playOrder } from '../playOrder.ts'
 import { canonicalSuffix, symbolName } from '../symbol/chordName.ts'
 import { plainWords, sectionName, settleForm } from './scoreForm.ts'
-import { placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
+import { meterLasting, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
 
 export type { ScoreMeasure } from './scoreMeasure.ts'
 
@@ -32,7 +32,12 @@ export function symbolOf(
   return { symbol: symbolName(root, named, bass), root, chord, bass }
 }
 
-const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+const silence: ChordSymbol = {
+  symbol: 'N.C.',
+  root: null,
+  chord: null,
+  bass: null,
+}
 
 /** The chart of a score file's measures, one bar for each. */
 export function chartOfMeasures(written: readonly ScoreMeasure[], words: ScoreWords, found: readonly Problem[]): Chart {
@@ -91,18 +96,11 @@ export function chartOfMeasures(written: readonly ScoreMeasure[], words: ScoreWo
   }
 }
 
-/** The most beats that a bar may have. */
-const mostBeats = 32
-
 /** A measure's meter; one whose chords go on past its end has as many beats as its music. */
 function meterFor({ meter, length = 0, chords }: ScoreMeasure): Meter {
   const size = ticksPerBar(meter)
   if (length <= size || chords.every(({ at }) => at < size)) return meter
-  for (const unit of [meter.unit, meter.unit * 2, meter.unit * 4]) {
-    const beats = length / ticksPerBeat({ beats: 1, unit })
-    if (Number.isInteger(beats) && beats <= mostBeats && unit <= 32) return { beats, unit }
-  }
-  return meter
+  return meterLasting(length, meter.unit) ?? meter
 }
 
 const lost = (chord: ScoreChord, measure: Pick<ScoreMeasure, 'number'>): Problem => ({

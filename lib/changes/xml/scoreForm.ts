@@ -49,7 +49,10 @@ function joinParts(measures: readonly ScoreMeasure[]): readonly ScoreMeasure[] {
       joined.push(measure)
       continue
     }
-    const moved = measure.chords.map((chord) => ({ ...chord, at: chord.at + lengthOf(last) }))
+    const moved = measure.chords.map((chord) => ({
+      ...chord,
+      at: chord.at + lengthOf(last),
+    }))
     opens = measure.repeatStart
     joined[joined.length - 1] = {
       ...last,
@@ -194,7 +197,10 @@ function settleJumps(measures: readonly ScoreMeasure[], problems: Problem[]): re
         hint: wanted(mark)!,
       })
     if (astray.length === 0) return measure
-    return { ...measure, marks: measure.marks.filter((mark) => !astray.includes(mark)) }
+    return {
+      ...measure,
+      marks: measure.marks.filter((mark) => !astray.includes(mark)),
+    }
   })
 }
 
@@ -203,7 +209,10 @@ function alignPickup(measures: readonly ScoreMeasure[]): readonly ScoreMeasure[]
   const [first, ...rest] = measures
   if (!first || rest.length === 0 || !isShort(first)) return measures
   const late = ticksPerBar(first.meter) - lengthOf(first)
-  const chords = first.chords.map((chord) => ({ ...chord, at: chord.at + late }))
+  const chords = first.chords.map((chord) => ({
+    ...chord,
+    at: chord.at + late,
+  }))
   return [{ ...first, length: ticksPerBar(first.meter), chords }, ...rest]
 }
 

@@ -1,7 +1,7 @@
 /** A score file's measure as its reader hands it on, whatever the file: what stands in it and where. */
 import type { Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
-import type { Meter } from '../../theory/meter.ts'
+import { type Meter, ticksPerBeat } from '../../theory/meter.ts'
 import type { ChordSymbol, Mark } from '../chart.ts'
 
 /** A chord symbol where a score has it. `at` counts ticks from the start of its measure; `room` is how long the note lasts that it stands over. */
@@ -39,6 +39,18 @@ export interface ScoreMeasure {
   /** The bars before that this one repeats, where it holds a repeat sign for bars; 0 for none. */
   readonly repeats: number
   readonly span: Span
+}
+
+/** The most beats that a bar may have. */
+const mostBeats = 32
+
+/** The meter of a measure whose music lasts so many ticks, in these beats or finer ones; null where none fits. */
+export function meterLasting(length: number, beat: number): Meter | null {
+  for (const unit of [beat, beat * 2, beat * 4]) {
+    const beats = length / ticksPerBeat({ beats: 1, unit })
+    if (beats >= 1 && Number.isInteger(beats) && beats <= mostBeats && unit <= 32) return { beats, unit }
+  }
+  return null
 }
 
 /** A measure in which nothing stands but what is said beside it. */
