@@ -22,6 +22,18 @@ const rock: BySize<readonly string[]> = {
     '1r 2t 3w 4w',
     '1r 2&t 3r 4f 4&p',
   ],
+  72: [
+    '1r 1&r 2r 2&r 3f 3&w',
+    '1r 1&o 2r 2&o 3f 3&w',
+    '1r 2f 2&t 3o 3&w',
+    '1r 2&f 3o 3&p',
+    '1r 1&t 2f 2&t 3o 3&t',
+    '1r 1&r 2t 3t 3&p',
+    '1r 1&f 2o 2&f 3t 3&w',
+    '1r 1&o 2f 3t 3&w',
+    '1r 2t 3f 3&t',
+    '1r 1&f 2r 2&t 3f 3&w',
+  ],
 }
 
 const bossa: BySize<readonly string[]> = {
@@ -38,6 +50,16 @@ const bossa: BySize<readonly string[]> = {
     '1r 2&t 3o 4w',
     '1r 2t 3f 4&w',
     '1r 2&t 3t 3&g 4&w',
+  ],
+  72: [
+    '1r 2&f 3f',
+    '1r 2&f 3&p',
+    '1r 2&f 3f 3&w',
+    '1r 2&t 3o',
+    '1r 2&t 3&w',
+    '1r 2&o 3f 3&p',
+    '1r 1&g 2&f 3t',
+    '1r 2&r 3t',
   ],
 }
 
@@ -56,6 +78,18 @@ const samba: BySize<readonly string[]> = {
     '1r 2o 2af 3r 4f 4aw',
     '1r 1at 2o 3f 3at 4f 4ap',
   ],
+  72: [
+    '1r 1af 2f 2at 3r 3aw',
+    '1r 1ar 2f 2af 3o 3ap',
+    '1r 1at 2f 3r 3aw',
+    '1r 2t 2af 3f 3ap',
+    '1r 1ao 2f 2af 3t 3aw',
+    '1r 1af 2t 2af 3r 3aw',
+    '1r 1at 2o 2af 3f 3aw',
+    '1r 1ar 2t 2ao 3f 3aw',
+    '1r 1af 2o 3t 3aw',
+    '1r 2o 2at 3f 3aw',
+  ],
 }
 
 const funk: BySize<readonly string[]> = {
@@ -72,6 +106,15 @@ const funk: BySize<readonly string[]> = {
     '1r. 1ao. 2t. 2&f. 3&t. 4aw.',
     '1r. 2at. 3w. 3af. 4ap.',
     '1r. 1&t. 1at. 2&g 3&o. 4&p.',
+  ],
+  72: [
+    '1r. 1ar. 2&o. 3&w.',
+    '1r. 1ag 2o. 3&f. 3aw.',
+    '1r. 1eg 1&f. 2ao. 3&w.',
+    '1r. 2at. 3w. 3ap.',
+    '1r. 1&t. 2eo. 3at.',
+    '1r. 1af. 2&r. 3o. 3aw.',
+    '1r. 1ao. 2t. 2&f. 3aw.',
   ],
 }
 
@@ -91,8 +134,40 @@ const waltz: BySize<readonly string[]> = {
   ],
 }
 
+/** Two in a bar of three are dotted quarters. */
 const two: BySize<readonly string[]> = {
-  72: ['1r', '1r 3w', '1r 3f', '1r 2&f 3w', '1r 2t 3f', '1r 2f 3w', '1r 3t 3&g', '1r 2t 2&g 3w'],
+  72: ['1r 2&f', '1r 2&t', '1r 2&f 3w', '1r 2&t 3&g', '1r 2&o', '1r 2&w 3&w', '1r', '1r 1&g 2&f'],
+}
+
+const ballad: BySize<readonly string[]> = {
+  96: ['1r 4&w', '1r 2&f 3t', '1r 4w', '1r 2&t 4w', '1r 3&f', '1r 2&f 4&w', '1r 2t 2&f', '1r 3t 4w 4&w'],
+  72: ['1r', '1r 3w', '1r 3t 3&w', '1r 3f', '1r 3&p', '1r 2t 3&w', '1r 1&f 3t'],
+}
+
+const mambo: BySize<readonly string[]> = {
+  72: [
+    '1r 1&f 2&o 3w',
+    '1r 1&o 2&f 3&w',
+    '1r 1&f 2&t',
+    '1r 1&t 2&f 3&p',
+    '1r 1&f 2f 3w',
+    '1r 1&t 2&o 3&w',
+    '1r 1&o 2f 2&t 3w',
+  ],
+}
+
+const shuffle: BySize<readonly string[]> = {
+  72: [
+    '1r 1&r 2t 2&t 3f 3&w',
+    '1r 2t 2&t 3f 3&w',
+    '1r 1&t 2f 3t 3&w',
+    '1r 1&o 2t 2&f 3w',
+    '1r 1&f 2o 2&f 3w 3&w',
+    '1r 2f 2&t 3w 3&w',
+    '1r 1&g 2t 3f 3&w',
+    '1r 1&o 2f 2&f 3t 3&w',
+    '1r 1&t 2t 2&f 3f 3&w',
+  ],
 }
 
 const runs: BySize<readonly string[]> = {
@@ -109,6 +184,9 @@ export const looseBass: Readonly<Partial<Record<Feel, BySize<readonly string[]>>
   funk,
   waltz,
   two,
+  ballad,
+  mambo,
+  shuffle,
 }
 
 /** What the bass plays in the last bar of a section; walking styles walk on, so they have none. */

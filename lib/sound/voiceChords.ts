@@ -5,6 +5,7 @@ import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'
 import { drawVaried, readStrokes, type Stroke } from './bandStyle.ts'
 import { bandStyles } from './bandStyles.ts'
 import { groupsFor } from './feel.ts'
+import { looseChords } from './looseChords.ts'
 import { chooseVoicings, clearOf } from './voicing.ts'
 
 export interface Under {
@@ -34,7 +35,8 @@ function strokesOf(
   random: () => number,
   { line = [], fresh = false }: Under,
 ): ReadonlyMap<number, number> {
-  const { chords: table } = bandStyles[feel]
+  const strict = bandStyles[feel].chords
+  const table = fresh ? { ...strict, ...looseChords[feel] } : strict
   const draw = drawVaried(random, fresh)
   const room = roomAround(line)
   const going = new Map<string, string>()

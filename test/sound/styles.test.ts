@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto'
 import { describe, expect, test } from 'vitest'
 import { defaultBrief, feels } from '../../lib/brief.ts'
+import type { Feel } from '../../lib/choices/practice.ts'
 import { arrange } from '../../lib/sound/arrange.ts'
 import type { Arrangement, Part, SoundNote } from '../../lib/sound/arrangement.ts'
 import { writeBandMidi } from '../../lib/sound/bandMidi.ts'
@@ -75,6 +76,34 @@ describe('styles', () => {
     // A waltz is told by its three, so in four it walks as swing does.
     const least = [a, b].includes('waltz') && [a, b].includes('swing') ? 0 : 0.25
     expect(distance(played.get(a)!.drums, played.get(b)!.drums)).toBeGreaterThanOrEqual(least)
+  })
+
+  /** Where a part is struck, how long it sounds there and whether it is only touched, over three seeds. */
+  const touchesOf = (feel: Feel, part: Part, beats: number): string =>
+    [1, 2, 3]
+      .flatMap((seed) => {
+        const own = lineOver(tune(form, { meter: { beats, unit: 4 } }))
+        const made = arrange(own, { feel, countIn: 0, seed, tempo: 128, looseness: 'light' })
+        const struck = new Map(notesOf(made, part).map((note) => [note.start, note]))
+        return [...struck.values()].map(({ start, ticks, velocity }) => {
+          const swung = made.swing > 1.2 && start % 24 === 12 ? 's' : ''
+          const length = ticks <= 6 ? 16 : ticks <= 14 ? 8 : ticks < 40 ? 4 : 2
+          return `${start % (24 * beats)}${swung}/${length}${velocity <= 0.4 ? 'g' : ''}`
+        })
+      })
+      .join(' ')
+  test.each([
+    ['bass', 4],
+    ['bass', 3],
+    ['chords', 4],
+    ['chords', 3],
+  ] as const)('%s alone, in %d: every pair of styles differs by a fifth of its strokes', (part, beats) => {
+    const own = new Map(styles.map((feel) => [feel, touchesOf(feel, part, beats)]))
+    for (const [a, b] of pairs) {
+      // Swing in three is a waltz, and a waltz in four swings.
+      if ([a, b].includes('waltz') && [a, b].includes('swing')) continue
+      expect(distance([own.get(a)!], [own.get(b)!]), `${a}, ${b}`).toBeGreaterThanOrEqual(0.2)
+    }
   })
 
   test('a waltz, a five and a six are told apart from one another and from four', () => {
