@@ -9,6 +9,7 @@ import { type EntryInPieces, zipInPieces } from './score/zip.ts'
 import { longestRecording, secondsOfRecordedPasses } from './sound/playPasses.ts'
 import type { Instrument } from './theory/instrument.ts'
 import { keyName } from './theory/key.ts'
+import { asciiName } from './theory/signs.ts'
 
 /** What a file of a packet is. */
 type Content =
@@ -49,15 +50,15 @@ export function planPacket({ brief, lines }: Lines): Packet | { readonly problem
   const has = (content: Brief['packet'][number]) => brief.packet.includes(content)
   const students = askedParts(brief)
   const scored = has('score') ? [concertScore] : []
-  const tune = slug(brief.title ?? lines[0]?.harmony.title ?? '') || 'line'
+  const tune = asciiName(brief.title ?? lines[0]?.harmony.title ?? '') || 'line'
   const named = (folder: string, words: readonly string[], ending: string): string =>
     `${folder}/${[tune, ...words].filter((each) => each !== '').join('-')}.${ending}`
-  const inKey = (line: Line): string => `concert-${slug(keyName(line.key))}`
+  const inKey = (line: Line): string => `concert-${asciiName(keyName(line.key))}`
   const partFiles = (part: Instrument, line: Line): readonly PacketFile[] => {
     const file = (kind: 'line' | 'worksheet' | 'answers', what: string): PacketFile => ({
       name: named(
-        slug(part.name),
-        [slug(part.name), part === concertScore ? slug(keyName(line.key)) : inKey(line), what],
+        asciiName(part.name),
+        [asciiName(part.name), part === concertScore ? asciiName(keyName(line.key)) : inKey(line), what],
         'pdf',
       ),
       content: { kind, part, line },
@@ -165,17 +166,4 @@ export async function* writePacket(
     progress(packet.files.length, packet.files.length)
   }
   yield* zipInPieces(entries())
-}
-
-/** A name that every file system takes: `Trumpet in B♭` is `trumpet-in-b-flat`, `F# minor` is `f-sharp-minor`. */
-function slug(name: string): string {
-  return name
-    .replace(/♭|(?<=^[A-G])b\b/g, ' flat')
-    .replace(/♯|(?<=^[A-G])#/g, ' sharp')
-    .normalize('NFKD')
-    .replace(/\p{M}/gu, '')
-    .replace(/[^A-Za-z0-9]+/g, '-')
-    .slice(0, 60)
-    .replace(/^-|-$/g, '')
-    .toLowerCase()
 }

@@ -1,5 +1,6 @@
 /** Choices of the line: where it lands, how it is led there, what carries on, how far it reaches, which one of all it is. */
 import { edition, latestEdition } from '../edition.ts'
+import { withSigns } from '../theory/signs.ts'
 import { choice } from './choice.ts'
 import { limits } from './limits.ts'
 import {
@@ -75,7 +76,7 @@ export const lineChoices = {
       label: 'Targets',
       explanation:
         'The degrees of the chord that a line may aim at. Thirds and sevenths alone already say the harmony.',
-      words: landings.map((degree) => [degree, degree.replace('#', '♯')]),
+      words: landings.map((degree) => [degree, withSigns(degree)]),
     },
   }),
   /**

@@ -1,5 +1,6 @@
 /** Choices of paper: what stands on the staff besides notes, and how sheets, books and class sets are laid out. */
 import { instruments, partGroups } from '../theory/instrument.ts'
+import { typedSigns } from '../theory/signs.ts'
 import { choice } from './choice.ts'
 import { limits } from './limits.ts'
 import { listOf, nearest, oneOf, type Reader, refuse, split, value, yesNo } from './reader.ts'
@@ -15,9 +16,7 @@ const partNames: readonly string[] = [...partGroups, ...instruments.map(({ id })
 
 /** A part by any usual spelling of its name: `bass`, `B♭`, `Alto sax`; null for none. */
 function partNamed(typed: string): string | null {
-  const plain = typed
-    .toLowerCase()
-    .replace('♭', 'b')
+  const plain = typedSigns(typed.toLowerCase())
     .replaceAll('-', ' ')
     .replace(/^bass$/, 'bass clef')
   return partNames.find((name) => name.toLowerCase().replaceAll('-', ' ') === plain) ?? null

@@ -1,6 +1,7 @@
 /** How one choice is read from what a person typed, and written back: the kinds of choice that a brief is made of. */
 import { type Key, nameOfKey, readKey } from '../theory/key.ts'
 import { nameOf, type Pitch, readPitch } from '../theory/pitch.ts'
+import { typedSigns } from '../theory/signs.ts'
 
 export type Reading<T> = { readonly value: T } | { readonly expected: string; readonly hint: string }
 
@@ -199,7 +200,7 @@ export const key: Reader<Key> = named(
 )
 
 export const pitch: Reader<Pitch> = named(
-  (t) => readPitch(t.charAt(0).toUpperCase() + t.slice(1).replace('♭', 'b').replace('♯', '#')),
+  (t) => readPitch(t.charAt(0).toUpperCase() + typedSigns(t.slice(1))),
   nameOf,
   (v) => isNoteName(v) && Number.isInteger(v.octave),
   { form: 'D4', expected: 'a written pitch with its octave, such as D4 (C4 is middle C)', hint: 'try D4' },

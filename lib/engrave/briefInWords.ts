@@ -1,7 +1,8 @@
 /** The brief in a line or two of words, for the foot of a printed sheet. */
 import type { Brief } from '../brief.ts'
-import { nameOfKey, nameWithSigns } from '../theory/key.ts'
+import { nameOfKey } from '../theory/key.ts'
 import { nameOf } from '../theory/pitch.ts'
+import { withSigns } from '../theory/signs.ts'
 
 const landingNames: Readonly<Record<Brief['land'][number], string>> = {
   '1': 'roots',
@@ -62,7 +63,7 @@ const listed = (words: readonly string[]): string =>
   words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 
 function range({ low, high }: Brief): string {
-  const end = (pitch: Brief['low'], words: string) => (pitch === null ? '' : `${words} ${nameWithSigns(nameOf(pitch))}`)
+  const end = (pitch: Brief['low'], words: string) => (pitch === null ? '' : `${words} ${withSigns(nameOf(pitch))}`)
   return [end(low, 'from'), end(high, 'to')].filter((each) => each !== '').join(' ')
 }
 
@@ -71,7 +72,7 @@ function keys({ keys: asked, each }: Brief): readonly string[] {
   const lines = each === 'same' ? 'the same line in each' : 'a fresh line in each'
   if (asked === 'shuffled') return [`all twelve keys shuffled, ${lines}`]
   if (typeof asked === 'string') return [`all twelve keys ${orders[asked]}, ${lines}`]
-  return [`keys ${listed(asked.map((key) => nameWithSigns(nameOfKey(key))))}, ${lines}`]
+  return [`keys ${listed(asked.map((key) => withSigns(nameOfKey(key))))}, ${lines}`]
 }
 
 const orders: Readonly<Record<Extract<Brief['keys'], string>, string>> = {

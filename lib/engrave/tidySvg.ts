@@ -1,5 +1,6 @@
 /** What Verovio draws, made fit to stand inside a page: no style sheet, no font of its own, a name for those who cannot see it. */
 import { xml } from '../score/xml.ts'
+import { signsOfFonts } from '../theory/signs.ts'
 
 /** What is said of the picture to whoever cannot see it. */
 export interface Described {
@@ -10,18 +11,8 @@ export interface Described {
 /** Faces for words and chord symbols; the last that has a sign gives it. */
 const faces = "Tinos, 'Times New Roman', Times, 'Noto Music', serif"
 
-/** Verovio's private-use music characters in running text, and the ones that every text face or its fallback has. */
-const signs: Readonly<Record<string, string>> = {
-  '\uea63': '𝄫',
-  '\uea64': '♭',
-  '\uea65': '♮',
-  '\uea66': '♯',
-  '\uea67': '𝄪',
-  '\ue260': '♭',
-  '\ue261': '♮',
-  '\ue262': '♯',
-  '\ueca5': '♩',
-}
+/** The quarter note of a music font, of a tempo in running text. */
+const quarterOfFonts = '\ueca5'
 
 /** Where the music begins in Verovio's SVG, after its definitions. */
 const musicStart = '<g class="page-margin"'
@@ -60,7 +51,7 @@ export function tidySvg(svg: string, { title, description }: Described, page: nu
 function musicText(rest: string, text: string): string {
   const size = /font-size="(\d+)px"/.exec(rest)?.[1]
   const smaller = size === undefined ? '' : ` font-size="${Math.round(Number(size) * 0.5625)}px"`
-  return `<tspan${smaller}>${[...text].map((sign) => signs[sign] ?? sign).join('')}</tspan>`
+  return `<tspan${smaller}>${[...text].map((sign) => (sign === quarterOfFonts ? '♩' : (signsOfFonts.get(sign) ?? sign))).join('')}</tspan>`
 }
 
 /**

@@ -2,6 +2,7 @@
 import { type Chord, familyOf, has } from '../theory/chord.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { chromaOf, nameOf } from '../theory/pitch.ts'
+import { withSigns } from '../theory/signs.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { nameScale, soundOver } from './overBass.ts'
 
@@ -37,8 +38,6 @@ export interface Analysis {
   readonly brackets: readonly Bracket[]
   readonly arrows: readonly Arrow[]
 }
-
-const withSigns = (text: string) => text.replace(/(?<!su)b(?=[IVivx])|(?<=^[A-G])b/g, '♭').replace(/#/g, '♯')
 
 /** The quality after a numeral, shorter than a symbol's: `7`, `maj7`, `ø7`, `°7`, `6`. */
 function qualityOf(chord: Chord): string {

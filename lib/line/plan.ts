@@ -3,6 +3,7 @@ import type { BriefProblem } from '../brief.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 import { type Degree, degreeChroma, numberOf } from '../theory/degree.ts'
 import { chromaOf } from '../theory/pitch.ts'
+import { typedSigns } from '../theory/signs.ts'
 import type { TargetSlot } from './chooseTargets.ts'
 
 /** The most targets that a plan may name. */
@@ -19,7 +20,7 @@ export function readPlan(text: string): {
   const degrees: (Degree | null)[] = []
   const problems: BriefProblem[] = []
   for (const { 0: word, index } of text.matchAll(/[^\s|,]+/g)) {
-    const plain = word.replace(/♭/g, 'b').replace(/♯/g, '#')
+    const plain = typedSigns(word)
     const right = /^(bb?|##?)?([1-9]|1[0-3])$/.test(plain)
     if (right) degrees.push(plain)
     else if (word === '.' || word === '-') degrees.push(null)

@@ -170,7 +170,7 @@ function readChords(reader: Reader, element: Parsed): void {
   const { transposition } = reader.head
   for (const { name, position } of element.chord ?? []) {
     if (position !== 'default') continue
-    const { symbol } = readSymbol(name.replace(/♭/g, 'b').replace(/♯/g, '#'))
+    const { symbol } = readSymbol(name)
     if (!symbol) continue
     const span = { start: element.startChar ?? 0, end: element.endChar ?? 0 }
     const moved = transposeSymbol(symbol, transposition, concertKey(reader))

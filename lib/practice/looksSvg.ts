@@ -3,7 +3,7 @@
  * Without style, script or outside link; in the colour of the text around it.
  */
 import { xml } from '../score/xml.ts'
-import { nameWithSigns } from '../theory/key.ts'
+import { withSigns } from '../theory/signs.ts'
 import type { Grid, GridCell, Week } from './looks.ts'
 
 const box = { width: 44, height: 24, left: 52, top: 28 }
@@ -27,7 +27,7 @@ export function gridSvg(grid: Grid): string {
     ...rows.flatMap(({ key, cells }, r) => {
       const y = box.top + r * box.height
       return [
-        text(box.left - 8, y + 16, nameWithSigns(key), 'end'),
+        text(box.left - 8, y + 16, withSigns(key), 'end'),
         ...cells.flatMap((cell, c) => {
           const x = box.left + c * box.width
           const high = Math.round((cell.bars / bars) * box.height)
@@ -48,8 +48,8 @@ export function gridSaid({ rows, bars }: Grid): string {
   const said = rows.map(({ key, cells }) => {
     const quickest = cells.findLast(({ bars: held }) => held > 0)
     return quickest
-      ? `${nameWithSigns(key)}: ${quickest.bars} of ${bars} bars at ${quickest.tempo}`
-      : `${nameWithSigns(key)}: nothing yet`
+      ? `${withSigns(key)}: ${quickest.bars} of ${bars} bars at ${quickest.tempo}`
+      : `${withSigns(key)}: nothing yet`
   })
   return `${said.join('; ')}.`
 }

@@ -1,5 +1,6 @@
 /** A plan and its days in words: for the command line, for paper and for calendars. */
-import { nameWithSigns } from '../theory/key.ts'
+
+import { withSigns } from '../theory/signs.ts'
 import { careWords } from './care.ts'
 import { type Day, numberOfDay, weekdayOf } from './days.ts'
 import type { PracticePlan } from './plan.ts'
@@ -44,7 +45,7 @@ export function sayItem({
   minutes,
 }: Pick<PlanItem, 'key' | 'bars' | 'tempo' | 'passes' | 'minutes'>): string {
   const bars = from === to ? `bar ${from}` : `bars ${from} to ${to}`
-  return `${nameWithSigns(key)}, ${bars} at ${tempo}, ${passes === 1 ? 'once' : plural(passes, 'time')}, ${plural(minutes, 'minute')}`
+  return `${withSigns(key)}, ${bars} at ${tempo}, ${passes === 1 ? 'once' : plural(passes, 'time')}, ${plural(minutes, 'minute')}`
 }
 
 /** What a day asks for, line by line: items in their order with the pauses between them. */

@@ -1,5 +1,6 @@
 /** Written parts in several keys as one part that flows on, each key under its name. */
-import { keyName, nameWithSigns } from '../theory/key.ts'
+import { keyName } from '../theory/key.ts'
+import { withSigns } from '../theory/signs.ts'
 import type { Score, ScoreBar } from './score.ts'
 
 /**
@@ -44,7 +45,7 @@ export function joinScores(scores: readonly Score[], nameOf: (score: Score) => s
 
 /** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
 export function writtenKeyName({ key, concertKey, transposition }: Score): string {
-  const [read, sounds] = [key, concertKey].map((each) => nameWithSigns(keyName(each))) as [string, string]
+  const [read, sounds] = [key, concertKey].map((each) => withSigns(keyName(each))) as [string, string]
   return transposition.semitones % 12 === 0 ? read : `${read} (concert ${sounds.split(' ')[0]!})`
 }
 

@@ -1,7 +1,8 @@
 /** What stands over and under a staff in MEI: chord symbols, what is heard of the harmony, labels of notes, ties. */
 import type { Mark } from '../brief.ts'
 import { engravedStyle, type SymbolStyle, symbolParts } from '../changes/symbol/printSymbol.ts'
-import { nameOf, type PitchClass } from '../theory/pitch.ts'
+import type { PitchClass } from '../theory/pitch.ts'
+import { printSigns, signsOf } from '../theory/signs.ts'
 import { labelsOf } from './harmonyLabels.ts'
 import { beatAt } from './meiBrackets.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
@@ -37,10 +38,7 @@ export const prefixOfPart = (part: number): string => (part === 1 ? '' : `k${par
 export const id = ({ prefix }: MeiOptions, name: string) => ` xml:id="${xml(prefix)}${name}"`
 export const ref = ({ prefix }: MeiOptions, name: string) => `#${xml(prefix)}${name}`
 
-const withSigns = (text: string): string => text.replace(/b/g, '♭').replace(/#/g, '♯')
-/** A degree with flats and sharps as signs. */
-const onPaper = (degree: string): string => withSigns(degree)
-const noteOnPaper = (note: PitchClass): string => withSigns(nameOf({ letter: note.letter, alter: note.alter }))
+const noteOnPaper = (note: PitchClass): string => note.letter + printSigns(signsOf(note.alter))
 
 /** What keeps note names, and all below them, clear of rings: these reach further down than the text that the engraver looks at. */
 const clearOfRings = ({ show }: MeiOptions): string =>
@@ -95,7 +93,7 @@ export function labels(event: ScoreEvent, options: MeiOptions): string {
   const at = `startid="${ref(options, event.id)}" place="below"`
   const text = (rend: string, content: string) =>
     `<rend${rend} halign="center" fontstyle="normal" fontsize="75%">${content}</rend>`
-  const degree = showing('degrees') && event.degree !== null ? onPaper(event.degree) : null
+  const degree = showing('degrees') && event.degree !== null ? printSigns(event.degree) : null
   const parts: string[] = []
   if (event.role === 'target' && showing('targets')) {
     const ink = ` color="${options.accent}"`

@@ -3,9 +3,9 @@ import { edition } from '../edition.ts'
 import { type Key, signOfLetter } from '../theory/key.ts'
 import { type Meter, ticksPerBar, upperNumber } from '../theory/meter.ts'
 import { nameOf, noteAtFifths, type Pitch } from '../theory/pitch.ts'
+import { printSigns } from '../theory/signs.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
-import { onPaper } from './writeMusicXml.ts'
 
 /** L:1/8: a written eighth is 12 ticks. */
 const unit = 12
@@ -56,7 +56,7 @@ export function writeAbc(score: Score): string {
     if (before && bar.meterShown) line.push(`[M:${meterOf(bar.meter)}]`)
     if (before && bar.signature !== before.signature) line.push(`[K:${keyOf(bar.signature, key.mode)}]`)
     line.push(music(bar, octave), bar.barline === 'double' ? '||' : bar.barline === 'final' ? '|]' : '|')
-    for (const { pitch, degree } of bar.events) if (pitch) words.push(degree === null ? '*' : onPaper(degree))
+    for (const { pitch, degree } of bar.events) if (pitch) words.push(degree === null ? '*' : printSigns(degree))
   })
   turn()
   return `${[...head, ...body].join('\n')}\n`

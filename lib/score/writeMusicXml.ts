@@ -5,6 +5,7 @@ import { kindOfChord } from '../changes/xml/musicXmlKinds.ts'
 import { edition } from '../edition.ts'
 import { ticksPerBar, ticksPerQuarter, upperNumber } from '../theory/meter.ts'
 import { type Interval, nameOf, type Pitch, type PitchClass } from '../theory/pitch.ts'
+import { withSigns } from '../theory/signs.ts'
 import { carriedName, rolesOfScore } from './carriedRoles.ts'
 import { staffOfNote, stavesOf, tablatureDetails, tablatureNotes } from './musicXmlTablature.ts'
 import type { Score, ScoreBar, ScoreEvent, ScoreHarmony } from './score.ts'
@@ -180,9 +181,6 @@ function opening(score: Score): string[] {
     : [`<direction placement="above"><direction-type>${words}</direction-type>${sound}</direction>`]
 }
 
-/** A degree or a chord's suffix as it stands on paper, with the signs for flat and sharp. */
-export const onPaper = (text: string): string => text.replace(/b(?=\d)/g, '♭').replace(/#/g, '♯')
-
 /** What stands before the parenthesis of a symbol's suffix, and how many degrees stand in it: `13(#11)` is 13 and one. */
 function headAndList(named: string): readonly [head: string, listed: number] {
   const [, head = named, list = ''] = /^([^()]*)\(([^()]*)\)$/.exec(named) ?? []
@@ -209,7 +207,7 @@ function harmony(symbol: ScoreHarmony, now: number, style: SymbolStyle): string[
     const shown = degrees.filter(({ type }) => type !== 'subtract')
     // A symbol such as 7(b9) is its kind's text and its degrees; any other, such as 6/9, is text as it stands.
     const apart = shown.length > 0 && shown.length === listed
-    const text = onPaper(apart ? head : named)
+    const text = withSigns(apart ? head : named)
     lines.push(`  <root>${stepAndAlter('root', root)}</root>`)
     lines.push(`  <kind text="${xml(text)}"${apart ? ' parentheses-degrees="yes"' : ''}>${kind}</kind>`)
     if (bass !== null) lines.push(`  <bass>${stepAndAlter('bass', bass)}</bass>`)
@@ -269,7 +267,7 @@ function note(
   notations.push(...slursOf(event), ...technical(event), ...articulations(event))
   if (notations.length > 0) put(`<notations>${notations.join('')}</notations>`)
   if (degree !== null)
-    put(`<lyric number="1" placement="below"><syllabic>single</syllabic><text>${xml(onPaper(degree))}</text></lyric>`)
+    put(`<lyric number="1" placement="below"><syllabic>single</syllabic><text>${xml(withSigns(degree))}</text></lyric>`)
   lines.push('</note>')
   return lines
 }

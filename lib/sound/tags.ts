@@ -1,4 +1,5 @@
 /** What a sound file says about itself: title, key, tempo and what it replaced, in the words of each format. */
+import { typedSigns } from '../theory/signs.ts'
 
 /** Title, keys and tempo of a recording. */
 export interface Tags {
@@ -21,7 +22,7 @@ export const vorbisComments = ({ title, key, tempo, remarks }: Tags): Readonly<R
 
 /** Text as bytes of Latin 1, a sign that it lacks as a question mark. */
 const latin = (text: string): Uint8Array =>
-  Uint8Array.from(text.replaceAll('♭', 'b').replaceAll('♯', '#'), (sign) => {
+  Uint8Array.from(typedSigns(text), (sign) => {
     const code = sign.codePointAt(0)!
     return code < 256 ? code : 63
   })

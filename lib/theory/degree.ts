@@ -1,5 +1,6 @@
 /** Degrees of a chord or scale, by their usual names: 1, b3, #11, bb7. Counted from the major scale above the root. */
 import { type Interval, intervalBetween, type PitchClass, transposeClass } from './pitch.ts'
+import { alterOfSigns, signsOf } from './signs.ts'
 
 /** Accidentals and a number from 1 to 13, such as `b3`, `#11`, `bb7`. */
 export type Degree = string
@@ -10,10 +11,7 @@ const major = [0, 2, 4, 5, 7, 9, 11]
 export const numberOf = (degree: Degree): number => Number(degree.replace(/^[b#]+/, ''))
 
 /** The alteration of a degree: -1 for `b3`, 1 for `#11`. */
-export const alterOf = (degree: Degree): number => {
-  const signs = degree.replace(/\d+$/, '').length
-  return degree.startsWith('b') ? -signs : signs
-}
+export const alterOf = (degree: Degree): number => alterOfSigns(degree.replace(/\d+$/, ''))
 
 /**
  * The interval of a degree above its root; compound degrees keep their octave.
@@ -49,5 +47,5 @@ export function degreeOf(note: PitchClass, root: PitchClass): Degree {
   let alter = semitones - major[steps]!
   if (alter > 6) alter -= 12
   if (alter < -6) alter += 12
-  return (alter < 0 ? 'b'.repeat(-alter) : '#'.repeat(alter)) + (steps + 1)
+  return signsOf(alter) + (steps + 1)
 }

@@ -10,6 +10,7 @@ import {
   readPitchClass,
   transposeClass,
 } from './pitch.ts'
+import { typedName } from './signs.ts'
 
 export interface Key {
   readonly tonic: PitchClass
@@ -33,9 +34,6 @@ export const signatureOf = (key: Key): number => (key.open ? 0 : fullSignatureOf
 /** @example keyName({ tonic: { letter: 'E', alter: -1 }, mode: 'major' }) // => 'Eb major' */
 export const keyName = (key: Key): string => `${nameOf(key.tonic)} ${key.mode}`
 
-/** The name of a key or a note with signs for flat and sharp: `Eb major` is `E♭ major`. */
-export const nameWithSigns = (name: string): string => name.replace(/^([A-G])b/, '$1♭').replace(/^([A-G])#/, '$1♯')
-
 /** The short name: `Eb`, `F#m`. */
 export const nameOfKey = (key: Key): string => nameOf(key.tonic) + (key.mode === 'minor' ? 'm' : '')
 
@@ -55,12 +53,7 @@ const longestName = 64
 export function readKey(text: string, signs = 7): Key | null {
   // No key has a longer name: what follows is not to be tried on pages of text.
   if (typeof text !== 'string' || text.length > longestName) return null
-  const plain = text
-    .trim()
-    .replace(/♭/g, 'b')
-    .replace(/♯/g, '#')
-    .replace(/[\s-]*\bflat\b/i, 'b')
-    .replace(/[\s-]*\bsharp\b/i, '#')
+  const plain = typedName(text.trim())
   const match = /^([A-Ga-g])([#b]?)\s*(major|maj|minor|min|mi|ma|m|M|-|ionian|aeolian)?$/i.exec(plain)
   if (!match) return null
   const [, letter = '', sign = '', word = ''] = match

@@ -1,5 +1,6 @@
 /** Spelled notes: a letter, its alteration, and an octave where the note is a real pitch. The one door to `tonal`. */
 import { Note } from 'tonal'
+import { signsOf } from './signs.ts'
 
 export type Letter = 'C' | 'D' | 'E' | 'F' | 'G' | 'A' | 'B'
 export const letters: readonly Letter[] = ['C', 'D', 'E', 'F', 'G', 'A', 'B']
@@ -55,8 +56,6 @@ export function readPitch(text: string): Pitch | null {
     : { letter: note.letter as Letter, alter: note.alt, octave: note.oct }
 }
 
-const signs = (alter: number) => (alter < 0 ? 'b'.repeat(-alter) : '#'.repeat(alter))
-
 /**
  * Names a note in ASCII, with its octave where it has one.
  *
@@ -65,7 +64,7 @@ const signs = (alter: number) => (alter < 0 ? 'b'.repeat(-alter) : '#'.repeat(al
  * nameOf({ letter: 'B', alter: -1, octave: 3 }) // => 'Bb3'
  */
 export function nameOf(note: PitchClass | Pitch): string {
-  return note.letter + signs(note.alter) + ('octave' in note ? note.octave : '')
+  return note.letter + signsOf(note.alter) + ('octave' in note ? note.octave : '')
 }
 
 /**

@@ -3,7 +3,7 @@
 import { titleOfPlan } from '../../lib/practice/planText.ts'
 import { readRecord } from '../../lib/practice/readRecord.ts'
 import { type PlanSummary, type StudentRecord, summarise } from '../../lib/practice/summary.ts'
-import { nameWithSigns } from '../../lib/theory/key.ts'
+import { withSigns } from '../../lib/theory/signs.ts'
 
 const cell = (kind: 'td' | 'th', text: string, scope?: 'col' | 'row'): HTMLTableCellElement => {
   const made = document.createElement(kind)
@@ -19,7 +19,7 @@ function tableOf({ plan, students }: PlanSummary): HTMLTableElement {
   const caption = table.createCaption()
   caption.textContent = `${titleOfPlan(plan)}, to ${plan.goal}: the quickest tempo at which all bars held; in brackets, some of them`
   const head = table.createTHead().insertRow()
-  const names = ['Student', 'Minutes', 'Days', 'Last', ...plan.keys.map(nameWithSigns)]
+  const names = ['Student', 'Minutes', 'Days', 'Last', ...plan.keys.map(withSigns)]
   head.append(...names.map((name) => cell('th', name, 'col')))
   const body = table.createTBody()
   for (const { name, minutes, days, last, keys } of students) {

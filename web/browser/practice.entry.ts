@@ -21,7 +21,7 @@ import {
   writeRecord,
 } from '../../lib/practice/record.ts'
 import { type Verdict, verdicts } from '../../lib/practice/spacing.ts'
-import { nameWithSigns } from '../../lib/theory/key.ts'
+import { withSigns } from '../../lib/theory/signs.ts'
 import { askedAcross } from './across.ts'
 import { onOtherTab } from './database.ts'
 import { tempoPlayed } from './playedTempo.ts'
@@ -205,7 +205,7 @@ function keepForLater(addresses: readonly string[]): void {
 }
 
 function itemRow(plan: PracticePlan, item: PlanItem, taps: readonly Entry[]): HTMLLIElement {
-  const name = `${nameWithSigns(item.key)}, ${sayBars(item.bars)}`
+  const name = `${withSigns(item.key)}, ${sayBars(item.bars)}`
   const how = `♩ = ${item.tempo}, ${plural(item.passes, 'time')}, ${plural(item.minutes, 'minute')}; ${whyWords[item.why]}`
   const last = taps.at(-1)
   const link = make('a', '', 'To the stand')
@@ -264,7 +264,7 @@ function showLooks(plan: PracticePlan | null, record: PracticeRecord): void {
   const due = dueOf(plan, record, dayAt(Date.now())).filter(({ since }) => since >= 0)
   const list = due.slice(0, 12).map(({ key, bars, tempo, since }) => {
     const when = since === 0 ? 'today' : `since ${plural(since, 'day')}`
-    return make('li', '', `${nameWithSigns(key)}, ${sayBars(bars)}, ♩ = ${tempo}: ${when}`)
+    return make('li', '', `${withSigns(key)}, ${sayBars(bars)}, ♩ = ${tempo}: ${when}`)
   })
   place.replaceChildren(
     make('h3', '', 'Keys and tempos'),
@@ -284,7 +284,7 @@ function showTaps(record: PracticeRecord): void {
     .querySelector('ul')!
     .replaceChildren(
       ...rows.map(({ id, day, key, bars, tempo, minutes, verdict }) => {
-        const words = `${day}: ${nameWithSigns(key)}, ${sayBars(bars)}, ♩ = ${tempo}, ${plural(minutes, 'minute')}, ${verdictWords[verdict].toLowerCase()}`
+        const words = `${day}: ${withSigns(key)}, ${sayBars(bars)}, ♩ = ${tempo}, ${plural(minutes, 'minute')}, ${verdictWords[verdict].toLowerCase()}`
         return make(
           'li',
           '',

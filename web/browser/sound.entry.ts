@@ -3,6 +3,7 @@ import './sound.css'
 import { type Brief, limits, readBrief } from '../../lib/brief.ts'
 import { prefixOfPart } from '../../lib/score/meiMarks.ts'
 import { heardParts } from '../../lib/sound/clicks.ts'
+import { withSigns } from '../../lib/theory/signs.ts'
 import { Player } from './player.ts'
 import { makePanel } from './soundPanel.ts'
 import type { BarMark, Fields } from './soundTalk.ts'
@@ -289,7 +290,7 @@ function sayBar(bar: BarMark): void {
   said = bar
   follow(bar)
   const place = bar.bar === 0 ? 'Counting in' : `Bar ${bar.bar}`
-  const key = bar.key.replace('b', '♭').replace('#', '♯')
+  const key = withSigns(bar.key)
   const words = [place, `pass ${bar.pass}`, `♩ = ${Math.round(bar.tempo)}`, `in ${key}`]
   if (bar.lineOut) words.push('you play')
   if (remark !== '') words.push(remark)

@@ -5,6 +5,7 @@ import { exportOf, writePieces } from '../../lib/exports.ts'
 import { loadSamples } from '../../lib/sampleFiles.ts'
 import { usualTempo } from '../../lib/sound/playPasses.ts'
 import { nameOfKey } from '../../lib/theory/key.ts'
+import { sayAlter } from '../../lib/theory/signs.ts'
 import { printedLink } from '../views/keeping.ts'
 import { messagePage } from '../views/messages.ts'
 import { fileName, plainName, problemPage, readState } from '../views/pages.ts'
@@ -33,7 +34,7 @@ const name =
 function howPlayed(): string {
   const [line] = lines
   if (!line) return ''
-  const keys = lines.length > 1 ? `${lines.length}-keys` : nameOfKey(line.key).replace('#', 'sharp')
+  const keys = lines.length > 1 ? `${lines.length}-keys` : nameOfKey(line.key).replace('#', sayAlter(1))
   return `-${keys}-${Math.round(brief.tempo ?? line.harmony.tempo ?? usualTempo)}`
 }
 

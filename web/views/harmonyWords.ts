@@ -3,6 +3,7 @@ import type { Brief } from '../../lib/brief.ts'
 import type { Line } from '../../lib/line/line.ts'
 import { marksOf, writtenHarmony } from '../../lib/score/harmonyMarks.ts'
 import { keyName } from '../../lib/theory/key.ts'
+import { alterOfSigns, sayAlter, typedSigns } from '../../lib/theory/signs.ts'
 import { sayChord, sayNote } from './words.ts'
 
 const counts: Readonly<Record<string, string>> = {
@@ -40,7 +41,7 @@ export const sayNumeral = (numeral: string): string =>
     .map((part) => {
       const [, sub, sign = '', count = '', quality = ''] = /^(sub)?([♭♯b#]?)([iv]+)(.*)$/i.exec(part) ?? []
       const minor = count === count.toLowerCase() ? 1 : 0
-      const flat = sign === '' ? '' : '♭b'.includes(sign) ? 'flat ' : 'sharp '
+      const flat = sign === '' ? '' : `${sayAlter(alterOfSigns(typedSigns(sign)))} `
       return `${sub ? 'substitute ' : ''}${flat}${counts[count.toLowerCase()] ?? count}${qualities[quality]?.[minor] ?? ` ${quality}`}`
     })
     .join(' of ')

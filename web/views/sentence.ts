@@ -4,6 +4,7 @@ import { type Choice, formGroups, type Group, type PageWords } from '../../lib/c
 import { type InstrumentFamily, instrumentOf, instruments, partGroups } from '../../lib/theory/instrument.ts'
 import { type Key, keyAt, nameOfKey } from '../../lib/theory/key.ts'
 import { nameOf } from '../../lib/theory/pitch.ts'
+import { withSigns } from '../../lib/theory/signs.ts'
 import type { Given } from '../server/address.ts'
 import { type View, viewChoices, viewNames } from './display.ts'
 
@@ -27,15 +28,6 @@ export interface Control {
   readonly long: boolean
   readonly problem: { readonly message: string; readonly hint: string } | null
 }
-
-/** Flats and sharps as a musician writes them. */
-export const withSigns = (text: string): string =>
-  text
-    .replace(
-      /(?<=^|[^A-Za-z])([A-G])(b+|#+)/g,
-      (_, letter: string, signs: string) => letter + signs.replaceAll('b', '♭').replaceAll('#', '♯'),
-    )
-    .replace(/[b#](?=\d)|(?<![A-Za-z])[b#](?=[IViv])/g, (sign) => (sign === 'b' ? '♭' : '♯'))
 
 /** The list of keys of one's own has a field beside the choice of keys, and is the same choice. */
 const keyList: PageWords = {

@@ -1,6 +1,7 @@
 /** A figure as a few small notes on a staff, to choose by sight: every accidental written, the target ringed. */
 import type { Instrument } from '../../lib/theory/instrument.ts'
 import { type Pitch, pitchAt, readPitchClass } from '../../lib/theory/pitch.ts'
+import { printSigns, signsOf } from '../../lib/theory/signs.ts'
 import { sayNote } from './words.ts'
 
 /** Letters above C0 of the bottom line of each clef. */
@@ -12,7 +13,6 @@ const bottomLine: Readonly<Record<Instrument['clef'], number>> = {
   bass: 18,
 }
 const letters = 'CDEFGAB'
-const signs = ['♭♭', '♭', '', '♯', '♯♯'] as const
 
 /** Half a space between lines, in units of the picture. */
 const step = 3
@@ -36,7 +36,7 @@ export function smallNotes(notes: readonly Pitch[], clef: Instrument['clef'], ta
   const drawn: string[] = []
   for (const [index, note] of notes.entries()) {
     const at = heights[index]!
-    const sign = signs[note.alter + 2] ?? ''
+    const sign = printSigns(signsOf(note.alter))
     if (sign !== '') {
       x += 5
       drawn.push(`<text x="${x}" y="${y(at) + 3.4}" font-size="12" text-anchor="middle">${sign}</text>`)

@@ -3,7 +3,8 @@ import type { Brief } from '../../lib/brief.ts'
 import type { Line, LineNote } from '../../lib/line/line.ts'
 import type { Score, ScoreEvent } from '../../lib/score/score.ts'
 import { ticksPerQuarter } from '../../lib/theory/meter.ts'
-import { nameOf, type Pitch } from '../../lib/theory/pitch.ts'
+import type { Pitch } from '../../lib/theory/pitch.ts'
+import { alterOfSigns, sayAlter } from '../../lib/theory/signs.ts'
 import { pinKind, pinsOf } from '../server/choosing.ts'
 
 const ordinals = [
@@ -27,14 +28,14 @@ const ordinals = [
 function sayDegree(degree: string): string {
   const signs = degree.replace(/\d+$/, '')
   const number = ordinals[Number(degree.slice(signs.length))] ?? degree
-  const sign = { '': '', b: 'flat ', '#': 'sharp ', bb: 'double-flat ', '##': 'double-sharp ' }[signs] ?? ''
-  return sign + number
+  const sign = sayAlter(alterOfSigns(signs)).replace(' ', '-')
+  return sign === '' ? number : `${sign} ${number}`
 }
 
 /** A note as it is said: F sharp, B flat. */
 export function sayNote(pitch: Pick<Pitch, 'letter' | 'alter'>): string {
-  const sign = [' double flat', ' flat', '', ' sharp', ' double sharp'][pitch.alter + 2] ?? ''
-  return pitch.letter + sign
+  const sign = sayAlter(pitch.alter)
+  return sign === '' ? pitch.letter : `${pitch.letter} ${sign}`
 }
 
 /** A chord symbol as a screen reader says it well. */
@@ -42,10 +43,7 @@ export const sayChord = (symbol: string): string =>
   symbol === 'N.C.'
     ? 'no chord'
     : symbol
-        .replace(
-          /([A-G])(b+|#+)/g,
-          (_, letter: string, signs: string) => `${letter} ${signs.startsWith('b') ? 'flat' : 'sharp'} `,
-        )
+        .replace(/([A-G])(b+|#+)/g, (_, letter: string, signs: string) => `${letter} ${sayAlter(alterOfSigns(signs))} `)
         .replace(/m7b5/, ' half-diminished')
         .replace(/maj/, ' major ')
         .replace(/dim(?!inished)/, ' diminished ')
@@ -188,4 +186,4 @@ export function barsInWords(
 
 /** What the picture is of, in one line. */
 export const sayPicture = (score: Score, brief: Pick<Brief, 'pitch'>): string =>
-  `${score.instrument.name}, ${brief.pitch === 'concert' ? 'at concert pitch' : `reading in ${nameOf(score.key.tonic).replace('b', ' flat').replace('#', ' sharp')} ${score.key.mode}`}, bars ${score.bars[0]?.number ?? 1} to ${score.bars.at(-1)?.number ?? 1}`
+  `${score.instrument.name}, ${brief.pitch === 'concert' ? 'at concert pitch' : `reading in ${sayNote(score.key.tonic)} ${score.key.mode}`}, bars ${score.bars[0]?.number ?? 1} to ${score.bars.at(-1)?.number ?? 1}`

@@ -2,6 +2,7 @@
 import { orderDegrees } from '../../theory/chord.ts'
 import { degreeNote, numberOf } from '../../theory/degree.ts'
 import { type Letter, nameOf, type PitchClass } from '../../theory/pitch.ts'
+import { alterOfSigns } from '../../theory/signs.ts'
 import type { ChordSymbol } from '../chart.ts'
 import { canonicalSuffix, symbolName } from './chordName.ts'
 
@@ -51,7 +52,7 @@ export function readHarte(text: string): ChordSymbol | null {
   const found = harte.exec(text)
   const held = found && shorthands.get(found[3]!)
   if (!found || !held || (found[3] === '' && !found[4])) return null
-  const root: PitchClass = { letter: found[1] as Letter, alter: alterIn(found[2]) }
+  const root: PitchClass = { letter: found[1] as Letter, alter: alterOfSigns(found[2] ?? '') }
   let degrees = [...held]
   for (const word of (found[4] ?? '').split(',').map((each) => each.trim())) {
     const degree = word.replace('*', '')
@@ -75,8 +76,6 @@ function heldAs(degree: string, degrees: readonly string[]): string {
       ? degree.replace('4', '11')
       : degree
 }
-
-const alterIn = (signs = ''): number => (signs[0] === 'b' ? -signs.length : signs.length)
 
 /** The German names of raised and lowered notes: Fis, Cis; Es, As; Des, Ges. */
 const germanNote = /^(?:([CDFGAH])is|([EA])s|([DGHC])es)/

@@ -1,5 +1,6 @@
 /** A chord symbol printed in the person's style, as one text or in the parts an engraver sets apart. */
-import { nameOf, type PitchClass } from '../../theory/pitch.ts'
+import type { PitchClass } from '../../theory/pitch.ts'
+import { printSigns, signsOf } from '../../theory/signs.ts'
 import type { ChordSymbol } from '../chart.ts'
 import { type ChordNameParts, chordNameParts } from './chordName.ts'
 
@@ -55,14 +56,13 @@ export interface SymbolParts {
 /** Engraved quality words by style. */
 const majorWord = { maj7: 'maj', Δ: 'Δ', ma7: 'ma' } as const
 
-const withSigns = (text: string, style: SymbolStyle): string =>
-  style.accidentals === 'signs' ? text.replace(/b/g, '♭').replace(/#/g, '♯') : text
+const signsIn = (text: string, style: SymbolStyle): string => (style.accidentals === 'signs' ? printSigns(text) : text)
 
 /** `add9` and `maj7` hold letters that are no accidentals. */
 const alterationText = (text: string, style: SymbolStyle): string => {
   if (text.startsWith('maj')) return majorWord[style.major] + text.slice(3)
   const [, word = '', rest = ''] = /^(add|no)?(.*)$/.exec(text) ?? []
-  return word + withSigns(rest, style)
+  return word + signsIn(rest, style)
 }
 
 /**
@@ -88,7 +88,7 @@ export function symbolParts(symbol: ChordSymbol, style: SymbolStyle = canonicalS
   else main += sus
   const plainAdd = main === '' && superscript === '' && all.length === 1 && /^add\d/.test(all[0]!)
   const plainHalf = triad === 'half-diminished' && style.halfDiminished === 'm7b5' && figure === '7' && all.length === 1
-  const spelled = (note: PitchClass) => withSigns(nameOf(note).slice(1), style)
+  const spelled = (note: PitchClass) => signsIn(signsOf(note.alter), style)
   return {
     root: root.letter,
     accidental: spelled(root),

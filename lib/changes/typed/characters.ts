@@ -1,5 +1,6 @@
 /** Characters as typed made plain for reading: one spelling of each sign, with a map back to the places in the typed text. */
 import type { Span } from '../../problem.ts'
+import { typedAs } from '../../theory/signs.ts'
 
 /** A text made plain. `starts` and `ends` give each character's place as typed; both null where nothing moved. */
 export interface PlainText {
@@ -14,11 +15,8 @@ const signs: Record<string, string> = {
   '\u0085': ' ',
   '\u000b': ' ',
   '\u000c': ' ',
-  '♭': 'b',
-  '♯': '#',
+  ...typedAs,
   '♮': 'n',
-  '𝄫': 'bb',
-  '𝄪': '##',
   '−': '-',
   '^': 'Δ',
   '∆': 'Δ',

@@ -1,4 +1,6 @@
 /** A plain text to the lines worth reading: e-mail quotes, code fences, table rules, markup and tablature seen to first. */
+
+import { typedSigns } from '../../theory/signs.ts'
 import type { PlainText } from './characters.ts'
 
 /** A line of a plain text: its offsets there, without quote marks and outer spaces, and the words themselves. */
@@ -44,10 +46,8 @@ const decode = (found: string): string => {
   const name = found.slice(1, -1)
   if (name[0] !== '#') return entities[name.toLowerCase()] ?? ' '
   const code = Number(/^#x/i.test(name) ? `0x${name.slice(2)}` : name.slice(1))
-  if (code === 0x266d) return 'b'
-  if (code === 0x266f) return '#'
   if (code === 0xa0 || !(code > 31 && code < 0x110000) || (code >= 0xd800 && code < 0xe000)) return ' '
-  return String.fromCodePoint(code)
+  return typedSigns(String.fromCodePoint(code))
 }
 
 /** A plain text with markup decoded and dropped, and where the first piece of it stood; null where there was none. */

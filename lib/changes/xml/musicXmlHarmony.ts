@@ -4,6 +4,7 @@ import { chordTones, orderDegrees } from '../../theory/chord.ts'
 import { degreeNote } from '../../theory/degree.ts'
 import type { Key } from '../../theory/key.ts'
 import { type Letter, letters, nameOf, noteAtFifths, type PitchClass } from '../../theory/pitch.ts'
+import { signsOf } from '../../theory/signs.ts'
 import type { ChordSymbol } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
 import { alterKind, type DegreeChange, kindDegrees } from './musicXmlKinds.ts'
@@ -145,7 +146,7 @@ function rootOf(node: XmlNode, key: Key | null): PitchClass | null {
     const alter = Math.round(numberIn(numeral, 'numeral-alter', 0))
     const figure = figures[number - 1]
     if (!figure || Math.abs(alter) > 1) return null
-    return rooted((alter < 0 ? 'b' : alter > 0 ? '#' : '') + figure, numeralKey(numeral) ?? key)
+    return rooted(signsOf(alter) + figure, numeralKey(numeral) ?? key)
   }
   const functions = childrenOf(node, 'function').map((each) => /^[b#]?[IViv]+/.exec(each.text().trim())?.[0] ?? '')
   return functions.length > 0 && functions.every(Boolean) ? rooted(functions.join('/'), key) : null

@@ -1,6 +1,7 @@
 /** MusicXML's kinds of chord: as degrees, with its degree elements worked into them, and the kind that comes nearest to a chord. */
 import { type Chord, orderDegrees } from '../../theory/chord.ts'
 import { alterOf, type Degree, numberOf } from '../../theory/degree.ts'
+import { signsOf } from '../../theory/signs.ts'
 
 /** Kinds and the degrees they hold. Source: MusicXML 4.0, data type kind-value; its 11ths and 13ths stack every third. */
 const statedKinds = {
@@ -54,13 +55,11 @@ export interface DegreeChange {
   readonly type: 'add' | 'alter' | 'subtract'
 }
 
-const signs = (alter: number): string => (alter < 0 ? 'b'.repeat(-alter) : '#'.repeat(alter))
-
 /** Twos and fours that are added are ninths and elevenths; a sixth over a seventh is a thirteenth. */
 function nameAdded(value: number, alter: number, seventh: boolean): string {
   const number = value === 2 ? 9 : value === 4 ? 11 : value === 6 && seventh ? 13 : value
   // Added degrees are counted against a dominant chord: its seventh is minor already.
-  return number === 7 ? (['bb7', 'b7', '7'][alter + 1] ?? 'b7') : signs(alter) + number
+  return number === 7 ? (['bb7', 'b7', '7'][alter + 1] ?? 'b7') : signsOf(alter) + number
 }
 
 /**
@@ -80,7 +79,7 @@ export function alterKind(kind: readonly string[], changes: readonly DegreeChang
     }
     if (type === 'alter' && held.length > 0) {
       degrees = degrees.map((degree) =>
-        numberOf(degree) === number ? signs(Math.max(-2, Math.min(2, alterOf(degree) + alter))) + number : degree,
+        numberOf(degree) === number ? signsOf(Math.max(-2, Math.min(2, alterOf(degree) + alter))) + number : degree,
       )
       continue
     }

@@ -2,6 +2,7 @@
 import type { Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
 import { type Meter, ticksPerBeat } from '../../theory/meter.ts'
+import { signsOfFonts, typedSigns } from '../../theory/signs.ts'
 import type { ChordSymbol, Mark } from '../chart.ts'
 
 /** A chord symbol where a score has it. `at` counts ticks from the start of its measure; `room` is how long the note lasts that it stands over. */
@@ -70,16 +71,8 @@ export const emptyMeasure: Omit<ScoreMeasure, 'meter' | 'span'> = {
 export const placedIn = (found: string, measure: Pick<ScoreMeasure, 'number'>): string =>
   measure.number ? `${found} in measure ${measure.number}` : found
 
-/** Signs of a music font in text (SMuFL 1.4: accidentals, csym glyphs), as they are typed. */
-const fontSigns: ReadonlyMap<string, string> = new Map([
-  ['\ue260', 'b'],
-  ['\ue261', '♮'],
-  ['\ue262', '#'],
-  ['\ue263', '##'],
-  ['\ue264', 'bb'],
-  ['\ued60', 'b'],
-  ['\ued61', '♮'],
-  ['\ued62', '#'],
+/** Signs of a music font for the qualities of chords (SMuFL 1.4: csym glyphs), as they are typed. */
+const qualitiesOfFonts: ReadonlyMap<string, string> = new Map([
   ['\ue870', '°'],
   ['\ue871', 'ø'],
   ['\ue872', '+'],
@@ -89,7 +82,7 @@ const fontSigns: ReadonlyMap<string, string> = new Map([
 
 /** Text with the signs of a music font as they are typed. */
 export const plainSigns = (text: string): string =>
-  text.replace(/[\ue000-\uf8ff]/g, (sign) => fontSigns.get(sign) ?? sign)
+  text.replace(/[\ue000-\uf8ff]/g, (sign) => qualitiesOfFonts.get(sign) ?? typedSigns(signsOfFonts.get(sign) ?? sign))
 
 /** Words of a score that steer: jumps, stops and signs by their names. */
 export function marksIn(text: string): readonly Mark[] {

@@ -4,8 +4,9 @@ import type { Bar, Chart } from '../../changes/chart.ts'
 import { printBeats } from '../../changes/printChart.ts'
 import { styleWith } from '../../changes/symbol/printSymbol.ts'
 import { homeOf } from '../../lines/write.ts'
-import { keyName, nameWithSigns } from '../../theory/key.ts'
+import { keyName } from '../../theory/key.ts'
 import { meterText } from '../../theory/meter.ts'
+import { withSigns } from '../../theory/signs.ts'
 import { coverWords } from '../briefInWords.ts'
 import { coverHeight, drawCover, fitted, margin, millimetre, sizesFor } from './headAndFoot.ts'
 import { openPdf } from './openPdf.ts'
@@ -58,7 +59,7 @@ function linesOf(bars: readonly Bar[]): readonly (readonly Bar[])[] {
 /** What stands over a bar: its section where that is new, its meter where that changes, its ending, and the signs of its way. */
 function overBar(bar: Bar, before: Bar | undefined, meter: string): string {
   const ending = bar.ending && bar.ending.join() !== before?.ending?.join() ? `${bar.ending.join(', ')}.` : ''
-  const key = bar.key && nameWithSigns(keyName(bar.key))
+  const key = bar.key && withSigns(keyName(bar.key))
   const time = meterText(bar.meter) === meter ? '' : meterText(bar.meter)
   return [key ?? '', time, ending, ...(bar.marks ?? [])].filter((each) => each !== '').join('  ')
 }
@@ -155,7 +156,7 @@ export async function writePacketCover({ chart: read, brief, link, files }: Pack
   const facts = [
     chart.composer,
     'Class packet',
-    `${nameWithSigns(keyName(harmony.key))} (concert pitch)`,
+    `${withSigns(keyName(harmony.key))} (concert pitch)`,
     meterText(chart.meter),
   ]
   putLine(page, facts.filter((each) => each !== null).join(' · '), sizes.text, 'regular', 0.5)

@@ -4,7 +4,7 @@ import { type PracticePlan, temposOf } from '../../practice/plan.ts'
 import type { PlanDay } from '../../practice/planDay.ts'
 import { linesOfDay, sayDay, sayPlan, titleOfPlan } from '../../practice/planText.ts'
 import { verdicts } from '../../practice/spacing.ts'
-import { nameWithSigns } from '../../theory/key.ts'
+import { withSigns } from '../../theory/signs.ts'
 import { coverHeight, drawCover, margin, millimetre, sizesFor, wrap } from './headAndFoot.ts'
 import { openPdf } from './openPdf.ts'
 import type { Style } from './pdfFonts.ts'
@@ -59,7 +59,7 @@ function drawGrid(paper: Paper, plan: PracticePlan): void {
   })
   paper.y += 0.5 * text
   for (const key of plan.keys) {
-    put(paper, nameWithSigns(key), left - 2 * millimetre, paper.y + 0.65 * down, text, 'bold', 1)
+    put(paper, withSigns(key), left - 2 * millimetre, paper.y + 0.65 * down, text, 'bold', 1)
     tempos.forEach((_, i) => {
       rectangle(paper, left + i * across, paper.y, across, down)
     })
