@@ -213,21 +213,27 @@ describe('the check itself refuses', () => {
   })
 })
 
-/** What is wrong with the imports of files below web; empty where the page's scripts lean on no server and nothing goes round. */
+/**
+ * What is wrong with the imports of files below web; empty where the page's scripts lean on no server, what both sides go by leans on
+ * neither, and nothing goes round.
+ */
 function wrongWebImports(files: ReadonlyMap<string, string>): readonly string[] {
   const wrong: string[] = []
   const leads = new Map<string, string[]>()
   for (const [file, source] of files)
     for (const { from, typeOnly } of importsOf(source)) {
-      const script = file.startsWith('browser/')
+      const [script, both] = [file.startsWith('browser/'), file.startsWith('shared/')]
       if (!from.startsWith('.')) {
-        if (script && from.startsWith('node:')) wrong.push(`${file} imports ${from}`)
+        if ((script || both) && from.startsWith('node:')) wrong.push(`${file} imports ${from}`)
         if (from === 'esbuild' && !file.startsWith('build')) wrong.push(`${file} imports ${from}`)
         continue
       }
       const to = normalize(join(dirname(file), from))
       const ofLib = to.startsWith('../lib/') ? to.slice('../lib/'.length) : null
-      const astray = ofLib === null ? to.startsWith('browser/') !== script : script && inside(ofLib, nodeSide)
+      const astray =
+        ofLib === null
+          ? !to.startsWith('shared/') && (both || to.startsWith('browser/') !== script)
+          : (script || both) && inside(ofLib, nodeSide)
       if (astray || (ofLib === null && to.startsWith('..'))) wrong.push(`${file} imports ${to}`)
       if (ofLib === null && !typeOnly) leads.set(file, [...(leads.get(file) ?? []), to])
     }
@@ -240,7 +246,7 @@ const web = new Map(
     .map((file) => [file.replaceAll('\\', '/'), readFileSync(join('web', file), 'utf8')]),
 )
 
-test('web imports lib, its scripts only what runs in a browser, and nothing goes round', () => {
+test('web imports lib, its scripts only what runs in a browser, what both sides share neither of them, and nothing goes round', () => {
   expect(web.size).toBeGreaterThan(40)
   expect(wrongWebImports(web)).toEqual([])
 })
@@ -251,6 +257,9 @@ test.each([
   ['browser/page.ts', "import { exports } from '../../lib/exports.ts'", 'browser/page.ts imports ../lib/exports.ts'],
   ['server/app.ts', "import { play } from '../browser/player.ts'", 'server/app.ts imports browser/player.ts'],
   ['server/app.ts', "import { build } from 'esbuild'", 'server/app.ts imports esbuild'],
+  ['shared/a.ts', "import { b } from '../views/b.ts'", 'shared/a.ts imports views/b.ts'],
+  ['shared/a.ts', "import { b } from '../browser/b.ts'", 'shared/a.ts imports browser/b.ts'],
+  ['shared/a.ts', "import { readFileSync } from 'node:fs'", 'shared/a.ts imports node:fs'],
   ['views/a.ts', "import { b } from './a.ts'", 'a cycle: views/a.ts → views/a.ts'],
 ])('the check of web refuses: %s, %s', (file, source, said) => {
   expect(wrongWebImports(new Map([[file, source]]))).toContain(said)

@@ -15,6 +15,8 @@ export const limits = {
   packetBars: 24_000,
   packetMinutes: 60,
   title: 200,
+  /** Characters of an address that stays readable; beyond it the changes are packed into `z`. */
+  readableAddress: 1_000,
   /** Characters of a plan. */
   plan: 4_096,
   /** Characters of a table of figures of one's own. */

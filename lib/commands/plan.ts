@@ -5,7 +5,7 @@ import { drillNamed, namedDrills } from '../drill/drills.ts'
 import { type Lines, writeLines } from '../lines/write.ts'
 import { dayAt, isDay } from '../practice/days.ts'
 import { makePlan, type PlanChoices } from '../practice/makePlan.ts'
-import { type PracticePlan, planLimits } from '../practice/plan.ts'
+import { type PracticePlan, planLimits, usualPlan } from '../practice/plan.ts'
 import { planDays } from '../practice/planDay.ts'
 import { packPlan } from '../practice/planLink.ts'
 import { planText } from '../practice/planText.ts'
@@ -19,17 +19,18 @@ import { formatOf, json, outputOptions, put } from './output.ts'
 
 const formats = ['json', 'text', 'pdf', 'ics']
 
-/** The tempo to get to where neither an option nor the tune says one. */
-const usualGoal = 120
-
 export const plan: Command = {
   name: 'plan',
   help: 'Plans what to practise of a line or a drill, day by day: bars, keys, tempos, passes and pauses.',
   files: 'one',
   options: [
     ...outputOptions(formats),
-    { name: 'days', takes: '1..7', help: 'days a week; 5 where not said' },
-    { name: 'minutes', takes: '5..120', help: 'minutes a day at the most, pauses among them; 20 where not said' },
+    { name: 'days', takes: planLimits.days.join('..'), help: `days a week; ${usualPlan.days} where not said` },
+    {
+      name: 'minutes',
+      takes: planLimits.minutes.join('..'),
+      help: `minutes a day at the most, pauses among them; ${usualPlan.minutes} where not said`,
+    },
     { name: 'from', takes: 'DAY', help: 'the day it begins, such as 2026-11-30; today where not said' },
     { name: 'on', takes: 'DAY', help: 'the first day to write; the day it begins where not said' },
     { name: 'weeks', takes: '1..26', help: 'how many weeks to write; 1, and 4 as ics, where not said' },
@@ -121,8 +122,8 @@ function readOwn({ options }: Asked): Own {
   if (origin !== undefined && seen === null)
     throw odd('origin', origin, 'where the page is, such as https://lines.example.org', 'write it out with https://')
   return {
-    days: whole('days', planLimits.days) ?? 5,
-    minutes: whole('minutes', planLimits.minutes) ?? 20,
+    days: whole('days', planLimits.days) ?? usualPlan.days,
+    minutes: whole('minutes', planLimits.minutes) ?? usualPlan.minutes,
     from: day('from'),
     on: day('on'),
     weeks: whole('weeks', [1, 26]),
@@ -154,7 +155,7 @@ function readRecordAsked({ options: { record: file } }: Asked, outside: Outside)
 /** The plan asked for; one that a record has already, but for the day it began, goes on as it began. */
 function planAsked(written: Lines, { from, days, minutes }: Own, record: PracticeRecord): PracticePlan | null {
   const { goal, tempo } = written.brief
-  const asked = goal ?? written.lines[0]?.harmony.tempo ?? Math.max(usualGoal, tempo ?? 0)
+  const asked = goal ?? written.lines[0]?.harmony.tempo ?? Math.max(usualPlan.goal, tempo ?? 0)
   const chosen = (begins: string): PlanChoices => ({
     goal: asked,
     ...(tempo === null ? {} : { start: tempo }),

@@ -1,11 +1,9 @@
 /** Where the page has an item ready to play: its line in its key, with its bars, tempo, passes and rests. */
 import { deflateSync, strToU8 } from 'fflate'
+import { limits } from '../choices/limits.ts'
 import { textOf } from '../kept/linkText.ts'
 import type { PracticePlan } from './plan.ts'
 import type { PlanItem } from './planDay.ts'
-
-/** Addresses longer than this have their changes packed, as the page's own have. */
-const readable = 1_000
 
 /**
  * The choices of an item, by name: those of its plan, and how it is played.
@@ -31,7 +29,7 @@ export function addressOfItem(plan: PracticePlan, item: PlanItem): string {
   const fields = fieldsOfItem(plan, item)
   const query = new URLSearchParams(fields).toString()
   const { changes, ...rest } = fields
-  if (query.length + 2 <= readable || changes === undefined) return `/?${query}`
+  if (query.length + 2 <= limits.readableAddress || changes === undefined) return `/?${query}`
   // As the server packs them: raw deflate (RFC 1951) in the characters of addresses.
   return `/?${new URLSearchParams({ ...rest, z: textOf(deflateSync(strToU8(changes), { level: 9 })) })}`
 }

@@ -13,6 +13,9 @@ export const planLimits = {
   size: 1_000_000,
 } as const
 
+/** What a plan has unless asked: quarter notes a minute to get to, days a week, minutes a day. */
+export const usualPlan = { goal: 120, days: 5, minutes: 20 } as const
+
 /** What a plan says. Two plans that say the same are one plan, with one `id`. */
 export interface PracticePlan {
   /** A sum over all the rest, so that a teacher and any number of students mean the same plan by it. */

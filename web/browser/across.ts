@@ -1,6 +1,7 @@
 /** How many bars of music stand side by side, as this screen has room for. */
+import { agreed } from '../shared/agreed.ts'
 
-export const narrow = window.matchMedia('(max-width: 640px)')
+export const narrow = window.matchMedia(agreed.narrow)
 
 const isLarge = (): boolean => (document.getElementById('print') as HTMLSelectElement | null)?.value === 'large'
 

@@ -1,4 +1,5 @@
 /** The file of what a device keeps: written whole, read with care, and put beside what is there already. */
+import { agreed } from '../shared/agreed.ts'
 import type { KeptFigures, KeptTune } from './database.ts'
 
 export interface KeptThings {
@@ -9,11 +10,8 @@ export interface KeptThings {
 const format = 'throughline kept'
 const version = 1
 
-/** Characters that a name may have. */
-export const longestName = 120
 /** Characters that all fields of one tune may have. */
 const longestTune = 200_000
-const longestTable = 65_536
 
 export const writeKept = ({ tunes, figures }: KeptThings): string =>
   `${JSON.stringify({ format, version, tunes, figures }, null, 1)}\n`
@@ -26,7 +24,7 @@ const isText = (value: unknown, most: number): value is string => typeof value =
 function readThing(value: unknown): { readonly id: string; readonly name: string; readonly saved: number } | null {
   if (!isFields(value)) return null
   const { id, name, saved } = value
-  if (!isText(id, 64) || id === '' || !isText(name, longestName) || name.trim() === '') return null
+  if (!isText(id, 64) || id === '' || !isText(name, agreed.nameLength) || name.trim() === '') return null
   return typeof saved === 'number' && Number.isFinite(saved) ? { id, name, saved } : null
 }
 
@@ -42,7 +40,7 @@ function readTune(value: unknown): KeptTune | null {
 function readTable(value: unknown): KeptFigures | null {
   const thing = readThing(value)
   const { csv } = (thing === null ? {} : value) as Fields
-  return thing !== null && isText(csv, longestTable) ? { ...thing, csv } : null
+  return thing !== null && isText(csv, agreed.tableLength) ? { ...thing, csv } : null
 }
 
 /** Reads a file of kept things; `left` counts what of it could not be read. In words where it is no such file. */

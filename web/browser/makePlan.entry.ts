@@ -3,7 +3,7 @@ import { limits, readBrief } from '../../lib/brief.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { dayAt } from '../../lib/practice/days.ts'
 import { makePlan } from '../../lib/practice/makePlan.ts'
-import { planLimits } from '../../lib/practice/plan.ts'
+import { planLimits, usualPlan } from '../../lib/practice/plan.ts'
 import { packPlan } from '../../lib/practice/planLink.ts'
 
 const within = (wanted: number, [least, most]: readonly [number, number], usual: number): number =>
@@ -15,9 +15,9 @@ export function planOf(
   { goal, days, minutes }: { readonly goal: number; readonly days: number; readonly minutes: number },
 ): string | null {
   const plan = makePlan(writeLines(readBrief(fields).brief), {
-    goal: within(goal, limits.tempo, 120),
-    days: within(days, planLimits.days, 5),
-    minutes: within(minutes, planLimits.minutes, 20),
+    goal: within(goal, limits.tempo, usualPlan.goal),
+    days: within(days, planLimits.days, usualPlan.days),
+    minutes: within(minutes, planLimits.minutes, usualPlan.minutes),
     from: dayAt(Date.now()),
   })
   return plan && packPlan(plan)

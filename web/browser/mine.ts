@@ -1,6 +1,7 @@
 /** What this device keeps, as the page shows it: tunes by name, tables of figures, and the file that holds them all. */
+import { agreed } from '../shared/agreed.ts'
 import { forget, forgetAll, type KeptFigures, type KeptTune, keep, keepNew, listKept, onOtherTab } from './database.ts'
-import { longestName, newBeside, readKept, writeKept } from './keptFile.ts'
+import { newBeside, readKept, writeKept } from './keptFile.ts'
 import { move } from './moving.ts'
 import { putInPlace } from './remember.ts'
 import { copyLink, showCode } from './sharing.ts'
@@ -133,7 +134,7 @@ function row(kind: Kind, thing: KeptTune | KeptFigures, parts: readonly (string 
 function renaming(kind: Kind, thing: KeptTune | KeptFigures): readonly Node[] {
   const field = document.createElement('input')
   field.className = 'field field-long'
-  field.maxLength = longestName
+  field.maxLength = agreed.nameLength
   field.value = thing.name
   field.setAttribute('aria-label', `Another name for ${thing.name}`)
   const done = (): void =>
@@ -159,7 +160,7 @@ function fieldsHere(): readonly (readonly [string, string])[] {
 /** What the tune is called: its title, or the heading of its music. */
 function nameHere(): string {
   const heading = document.getElementById('music-heading')?.textContent ?? ''
-  return heading.replace(/ – .*$/, '').slice(0, longestName)
+  return heading.replace(/ – .*$/, '').slice(0, agreed.nameLength)
 }
 
 async function keepTune(): Promise<void> {
@@ -168,7 +169,7 @@ async function keepTune(): Promise<void> {
   const there = new Set((await listKept('tunes')).map(({ name }) => name))
   // A second one of a name stands beside the first.
   let name = wanted
-  for (let n = 2; there.has(name); n++) name = `${wanted.slice(0, longestName - 6)} (${n})`
+  for (let n = 2; there.has(name); n++) name = `${wanted.slice(0, agreed.nameLength - 6)} (${n})`
   await keep('tunes', { id: newId(), name, fields: fieldsHere(), saved: Date.now() })
   field.value = ''
   await show()
@@ -194,9 +195,11 @@ async function openTable(file: File): Promise<void> {
     readonly checkTable: (csv: string) => number | string
   }
   const found =
-    csv.length > 65_536 ? 'That table is too long: leave out what is rarest. Nothing was kept.' : checkTable(csv)
+    csv.length > agreed.tableLength
+      ? 'That table is too long: leave out what is rarest. Nothing was kept.'
+      : checkTable(csv)
   if (typeof found === 'string') return tell(`${file.name}: ${found}`)
-  const name = file.name.replace(/\.\w+$/, '').slice(0, longestName) || 'My figures'
+  const name = file.name.replace(/\.\w+$/, '').slice(0, agreed.nameLength) || 'My figures'
   const table = { id: newId(), name, csv, saved: Date.now() }
   const fresh = newBeside(await listKept('figures'), [table], newId)
   await keepNew({ tunes: [], figures: fresh })

@@ -1,19 +1,10 @@
 /** The music: its notes as things to choose, by pointer and keyboard, and where a click on the page leads. */
+import type { ShownNote } from '../shared/agreed.ts'
 import { barAt, beginAt, endsDrag, meantPoint, release, stretchTo, tapBar, tapNote } from './bars.ts'
 import { move, onMusic } from './moving.ts'
 import { closePanel, openPanel, panelOpen } from './panel.ts'
 import { onSheet } from './sheets.ts'
 import { atStand } from './stand.ts'
-
-interface ShownNote {
-  readonly id: string
-  readonly at: string
-  readonly bar: number
-  readonly role: 'target' | 'cell' | 'approach' | 'connect'
-  readonly label: string
-  readonly kept: boolean
-  readonly figure: number | null
-}
 
 const svgNamespace = 'http://www.w3.org/2000/svg'
 let notes: readonly ShownNote[] = []

@@ -1,4 +1,5 @@
 /** The page of a class packet: its list follows what is ticked, and its making tells how far it is. */
+import { type WatchedNews, watching } from '../shared/agreed.ts'
 
 const form = document.getElementById('packet') as HTMLFormElement | null
 const making = document.getElementById('packet-making')
@@ -65,7 +66,7 @@ async function make(link: HTMLAnchorElement): Promise<void> {
   tell('The packet waits for its turn.')
   try {
     const address = new URL(link.href)
-    address.searchParams.set('watch', 'yes')
+    address.searchParams.set(watching.name, watching.value)
     const response = await fetch(address, { signal: work.signal })
     if (!response.ok) {
       const page = new DOMParser().parseFromString(await response.text(), 'text/html')
@@ -73,9 +74,9 @@ async function make(link: HTMLAnchorElement): Promise<void> {
     }
     let ready = false
     for await (const line of linesOf(response)) {
-      const news = JSON.parse(line) as { kind: 'going' | 'done'; done: number; of: number }
+      const news = JSON.parse(line) as WatchedNews
       ready = news.kind === 'done'
-      if (!ready) tell(`${news.done} of ${news.of} files are made.`, news)
+      if (news.kind === 'going') tell(`${news.done} of ${news.of} files are made.`, news)
     }
     if (!ready) throw new Error('The packet was not finished. Ask for fewer keys or parts, or try again.')
     going = null

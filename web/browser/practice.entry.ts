@@ -24,15 +24,11 @@ import { type Verdict, verdicts } from '../../lib/practice/spacing.ts'
 import { withSigns } from '../../lib/theory/signs.ts'
 import { askedAcross } from './across.ts'
 import { onOtherTab } from './database.ts'
+import { keepOpened, minutesSince, timeOpened, verdictWords } from './openedItem.ts'
 import { tempoPlayed } from './playedTempo.ts'
 import { changeRecord, type HeldRecord, inWords, readHeld } from './practiceRecord.ts'
 
 const byId = <T extends HTMLElement>(id: string): T => document.getElementById(id) as T
-const verdictWords: Readonly<Record<Verdict, string>> = {
-  'fell apart': 'Fell apart',
-  held: 'Held with effort',
-  easy: 'Easy',
-}
 const whyWords: Readonly<Record<Why, string>> = {
   'new key': 'a key to begin',
   new: 'new',
@@ -147,21 +143,6 @@ function showPlans(plans: readonly PracticePlan[], plan: PracticePlan | null, re
   place.replaceChildren(make('p', 'tools', label, away))
 }
 
-/** When items were opened from here, by plan and item: so the minutes are noted by themselves. */
-const openedKey = (plan: PracticePlan, item: PlanItem): string => `throughline.opened ${plan.id} ${item.id}`
-
-function minutesOf(plan: PracticePlan, item: PlanItem): number {
-  try {
-    const opened = Number(sessionStorage.getItem(openedKey(plan, item)))
-    const minutes = (Date.now() - opened) / 60_000
-    // An item left open over lunch was not played all the while.
-    if (opened > 0 && minutes <= 3 * item.minutes) return Math.max(0.5, Math.round(2 * minutes) / 2)
-  } catch {
-    // Then it is as long as it was meant to be.
-  }
-  return item.minutes
-}
-
 function showToday(plan: PracticePlan | null, record: PracticeRecord): void {
   const place = byId('practice-today').querySelector('div')!
   byId('practice-today').hidden = plan === null
@@ -212,15 +193,7 @@ function itemRow(plan: PracticePlan, item: PlanItem, taps: readonly Entry[]): HT
   link.href = `${here(plan, item)}#stand`
   link.setAttribute('aria-label', `To the stand: ${name}`)
   link.addEventListener('click', () => {
-    try {
-      sessionStorage.setItem(openedKey(plan, item), String(Date.now()))
-      sessionStorage.setItem(
-        'throughline.item',
-        JSON.stringify({ plan: plan.id, item, opened: Date.now(), at: link.href }),
-      )
-    } catch {
-      // Then the minutes are those of the plan.
-    }
+    keepOpened({ plan: plan.id, item, opened: Date.now(), at: link.href })
   })
   const tap = (verdict: Verdict) =>
     button(verdictWords[verdict], () => attempt(() => note(plan, item, verdict)), `${verdictWords[verdict]}: ${name}`)
@@ -243,7 +216,7 @@ async function note(plan: PracticePlan, item: PlanItem, verdict: Verdict): Promi
     time,
     day: dayAt(time),
     tempo: tempoPlayed(plan.id, item),
-    minutes: minutesOf(plan, item),
+    minutes: minutesSince(timeOpened(plan.id, item), item),
   })
   await change((record) => addEntries(record, [entry]))
   say(`Noted: ${verdictWords[verdict].toLowerCase()}, ♩ = ${entry.tempo}, ${plural(entry.minutes, 'minute')}.`, {

@@ -2,6 +2,7 @@
 import type { PlanItem } from '../../lib/practice/planDay.ts'
 import type { Verdict } from '../../lib/practice/spacing.ts'
 import { onMusic, say } from './moving.ts'
+import { minutesSince, type Opened, readOpened, verdictWords } from './openedItem.ts'
 import { keepTempo } from './playedTempo.ts'
 
 interface PlanScript {
@@ -46,23 +47,8 @@ async function makePlan(): Promise<void> {
   else location.assign(`${new URL('../../practice', import.meta.url).href}#${packed}`)
 }
 
-/** The item of a plan that was opened in this tab, with when. */
-interface Opened {
-  readonly plan: string
-  readonly item: PlanItem
-  readonly opened: number
-  /** The address of its stand. */
-  readonly at: string
-}
-
 interface TapScript {
   readonly tapPass: (plan: string, item: PlanItem, verdict: Verdict, tempo: number, minutes: number) => Promise<void>
-}
-
-const words: Readonly<Record<Verdict, string>> = {
-  'fell apart': 'Fell apart',
-  held: 'Held with effort',
-  easy: 'Easy',
 }
 
 /** On the stand, one tap says how it went, and leads back to the list. */
@@ -71,7 +57,7 @@ function offerTaps(opened: Opened): void {
   place.className = 'taps'
   place.setAttribute('role', 'group')
   place.setAttribute('aria-label', 'How did it go?')
-  for (const [verdict, name] of Object.entries(words) as [Verdict, string][]) {
+  for (const [verdict, name] of Object.entries(verdictWords) as [Verdict, string][]) {
     const tap = document.createElement('button')
     tap.type = 'button'
     tap.className = 'ink'
@@ -85,24 +71,10 @@ function offerTaps(opened: Opened): void {
   })
 }
 
-/** The item whose stand this is; at any other address the item is over, so that no tap is noted to it. */
-function readOpened(): Opened | null {
-  try {
-    const opened = JSON.parse(sessionStorage.getItem('throughline.item') ?? 'null') as Opened | null
-    if (opened?.at === location.href) return opened
-    sessionStorage.removeItem('throughline.item')
-    return null
-  } catch {
-    return null
-  }
-}
-
 /** The tempo is that of the stand, the minutes those since it was opened, unless it was left open. */
 async function note({ plan, item, opened }: Opened, verdict: Verdict): Promise<void> {
   const { tapPass } = (await import(new URL('./tapPass.js', import.meta.url).href)) as TapScript
-  const passed = Math.max(0.5, Math.round((Date.now() - opened) / 30_000) / 2)
-  const minutes = passed <= 3 * item.minutes ? passed : item.minutes
   const tempo = number('stand-tempo') || item.tempo
-  await tapPass(plan, item, verdict, tempo, minutes)
+  await tapPass(plan, item, verdict, tempo, minutesSince(opened, item))
   location.assign(new URL('../../practice', import.meta.url).href)
 }

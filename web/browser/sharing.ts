@@ -1,10 +1,9 @@
 /** The link of what stands in the page, given on: copied, or shown as a code for another screen to read. */
 import { renderSVG } from 'uqr'
+import { agreed } from '../shared/agreed.ts'
 import { shownLink } from './moving.ts'
 
 const noLink = 'These changes are too long for a link: keep them under a name, or save them to a file.'
-/** Characters that a code on a screen can have and still be read from a stand (QR, error correction L). */
-const longestCode = 1_200
 
 /** Copies the link; what is to be said of it. */
 export async function copyLink(): Promise<string> {
@@ -23,7 +22,8 @@ export async function copyLink(): Promise<string> {
 export async function showCode(): Promise<string> {
   const link = shownLink()
   if (link === null) return noLink
-  if (link.length > longestCode) return 'This link is too long for a code that can be read. Copy the link instead.'
+  if (link.length > agreed.codeLength)
+    return 'This link is too long for a code that can be read. Copy the link instead.'
   const picture = new DOMParser().parseFromString(renderSVG(link, { border: 2, ecc: 'L' }), 'image/svg+xml')
   const svg = document.adoptNode(picture.documentElement)
   svg.setAttribute('role', 'img')

@@ -90,7 +90,7 @@ export type Linker = (path: string, more?: Readonly<Record<string, string>>) => 
 export function linkerOf(given: Given): Linker {
   const fields = fieldsOf(given)
   let query = new URLSearchParams(fields).toString()
-  if (query.length + 2 > webLimits.readableAddress && fields.changes !== undefined) {
+  if (query.length + 2 > limits.readableAddress && fields.changes !== undefined) {
     const { changes, edition = '', ...rest } = fields
     const packed = new URLSearchParams({ ...rest, z: pack(changes), edition }).toString()
     if (packed.length < query.length) query = packed

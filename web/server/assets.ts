@@ -100,7 +100,7 @@ export function readAssets(): ReadonlyMap<string, Answer> {
 }
 
 /** What of a build the page and its plain sound need where there is no server; recorded notes are kept once they were fetched. */
-const offline = /^(page|mine|sound|soundWorker|ownTable|practice|makePlan|tapPass)\.(js|css)$|\.woff2$|^icon/
+const offline = /^(page|sound|soundWorker|ownTable|practice|makePlan|tapPass)\.(js|css)$|\.woff2$|^icon/
 
 /** The script that keeps what was seen, with what belongs to this build put before it. */
 export function serviceWorker(assets: ReadonlyMap<string, Answer>): Answer {

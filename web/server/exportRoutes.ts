@@ -1,6 +1,7 @@
 /** The routes of what a line can be taken away as: each export at its path, by address or by form. */
 import type { Express, Request, RequestHandler, Response } from 'express'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
+import { watching } from '../shared/agreed.ts'
 import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
 import type { MadeFiles } from './madeFiles.ts'
@@ -44,7 +45,7 @@ export function addExportRoutes(
       alone: fields.get('alone') === 'yes',
       origin: asks.printsLink ? originOf(request, options) : '',
     }
-    const watches = !posted && fields.get('watch') === 'yes'
+    const watches = !posted && fields.get(watching.name) === watching.value
     return options.files[watches ? 'watch' : 'send'](request, response, {
       question,
       asker: askerOf(request, response),

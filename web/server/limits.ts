@@ -6,12 +6,8 @@ const kilobyte = 1_024
 const megabyte = 1_024 * kilobyte
 
 export const webLimits = {
-  /** Characters of an address that stays readable; beyond it the changes are packed into `z`. */
-  readableAddress: 1_000,
   /** Characters of an address that any browser and proxy carries; beyond it the page still comes, but has no link. */
   address: 7_500,
-  /** Characters of an address that a printed code still holds in squares that a phone can read. */
-  printedCode: 1_200,
   /** Bytes of a posted form: the longest changes with every character percent-encoded as three bytes. */
   body: 640 * kilobyte,
   /** Bytes of a file to read changes from: the largest compressed score that is opened. */

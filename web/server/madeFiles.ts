@@ -8,6 +8,7 @@ import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Request, Response } from 'express'
 import { exportOf } from '../../lib/exports.ts'
+import type { Going, WatchedNews } from '../shared/agreed.ts'
 import type { Given } from './address.ts'
 import {
   type Answer,
@@ -49,13 +50,6 @@ export interface FileQuestion {
 /** What a worker is told: the question, and the file to write. */
 export interface FileOrder extends FileQuestion {
   readonly path: string
-}
-
-/** How far a file is, counted in what it holds. */
-export interface Going {
-  readonly kind: 'going'
-  readonly done: number
-  readonly of: number
 }
 
 type Made =
@@ -236,7 +230,7 @@ export function startMadeFiles(): MadeFiles {
   const tagFor = ({ build, question }: FileAsked): string => tagOf(build, JSON.stringify({ file: question }))
   return {
     async watch(request, response, asked) {
-      const write = (news: object): void => {
+      const write = (news: WatchedNews): void => {
         const type = 'application/x-ndjson'
         if (!response.headersSent)
           response.set({ 'Content-Type': type, 'Cache-Control': 'no-store', 'X-Accel-Buffering': 'no' })

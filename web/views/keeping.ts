@@ -3,7 +3,7 @@ import { edition, editionSaid } from '../../lib/edition.ts'
 import { keepLine } from '../../lib/lines/kept.ts'
 import { draftHome } from '../../lib/lines/write.ts'
 import { type Given, linkerOf, plainGiven, wholeOf } from '../server/address.ts'
-import { webLimits } from '../server/limits.ts'
+import { agreed } from '../shared/agreed.ts'
 import type { State } from './pages.ts'
 
 /** The state that holds the notes of the line themselves, what was chosen in it included; null where no one line is shown. */
@@ -23,7 +23,7 @@ export function printedLink(state: State, origin: string): string | null {
     const link = given && linkerOf(given)('./')
     return link && wholeOf(origin, link)
   })
-  return (own && own.length <= webLimits.printedCode ? own : plain) ?? null
+  return (own && own.length <= agreed.codeLength ? own : plain) ?? null
 }
 
 /** What is told of the edition that a link names, and where the line that is drawn today stands; null where there is nothing to tell. */

@@ -15,6 +15,7 @@ import { instrumentOf } from '../../lib/theory/instrument.ts'
 import { addressOf } from '../server/address.ts'
 import { type Answer, bytesAnswer, textAnswer } from '../server/answer.ts'
 import type { MarkQuestion } from '../server/workerRequest.ts'
+import { agreed } from '../shared/agreed.ts'
 import { type MarkForm, markPage, nothingRead } from './markForm.ts'
 import { engraveSheet, sheetsOf } from './sheets.ts'
 import { smallApproach, smallCell } from './smallNotes.ts'
@@ -40,7 +41,7 @@ async function readPosted({ body, type }: MarkQuestion): Promise<Posted | null> 
   }
   const text = (name: string) => {
     const value = form.get(name)
-    return typeof value === 'string' ? value.slice(0, 65_536) : ''
+    return typeof value === 'string' ? value.slice(0, agreed.tableLength) : ''
   }
   const files: LineFile[] = []
   for (const value of form.getAll('file').slice(0, most.files))

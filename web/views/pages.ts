@@ -18,6 +18,7 @@ import { build, hasRecordedNotes, placed } from '../server/assets.ts'
 import { webLimits } from '../server/limits.ts'
 import { showProblems, toPutRight } from '../server/problems.ts'
 import type { PageQuestion } from '../server/workerRequest.ts'
+import { agreed } from '../shared/agreed.ts'
 import { readView, type View, viewNames } from './display.ts'
 import { examples, firstExample } from './examples.ts'
 import { harmonyInWords } from './harmonyWords.ts'
@@ -210,9 +211,7 @@ async function musicOf(state: State, origin: string, link: Linker) {
   const whole = address === null ? null : wholeOf(origin, address)
   const printed = whole && origin !== '' ? printedLink(state, origin) : null
   const code =
-    printed && printed.length <= webLimits.printedCode
-      ? renderSVG(printed, { border: 1, ecc: 'L', maskPattern: 0 })
-      : ''
+    printed && printed.length <= agreed.codeLength ? renderSVG(printed, { border: 1, ecc: 'L', maskPattern: 0 }) : ''
   // One that is kept already is offered again only once something else was chosen in it.
   const kept = brief.kept === '' || brief.pins.length + brief.again.length > 0 ? keptGiven(state) : null
   const several = written.lines.length > 1

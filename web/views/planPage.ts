@@ -4,7 +4,7 @@ import { readBrief } from '../../lib/brief.ts'
 import { writeLines } from '../../lib/lines/write.ts'
 import { careWords } from '../../lib/practice/care.ts'
 import { makePlan } from '../../lib/practice/makePlan.ts'
-import { type PracticePlan, planLimits } from '../../lib/practice/plan.ts'
+import { type PracticePlan, planLimits, usualPlan } from '../../lib/practice/plan.ts'
 import { planDays } from '../../lib/practice/planDay.ts'
 import { packPlan } from '../../lib/practice/planLink.ts'
 import { linesOfDay, sayDay, sayPlan, titleOfPlan } from '../../lib/practice/planText.ts'
@@ -19,9 +19,6 @@ import { fill } from './templates.ts'
 /** The most characters of a link that a code on the screen holds (ISO/IEC 18004, version 40, the least correction). */
 const longestCode = 2_900
 
-/** The goal where neither the reader nor the tune says one. */
-const usualGoal = 120
-
 /** A number as a field of the form has it, within its limits; the usual one where it is none. */
 const numberIn = (text: string, [low, high]: readonly [number, number], usual: number): number =>
   /^\d{1,3}$/.test(text) ? Math.max(low, Math.min(high, Number(text))) : usual
@@ -33,10 +30,10 @@ function planAsked({ given, days, minutes, from }: PlanQuestion): PracticePlan |
   if (problems.length > 0) return null
   const lines = writeLines(brief)
   return makePlan(lines, {
-    goal: brief.goal ?? lines.lines[0]?.harmony.tempo ?? Math.max(usualGoal, brief.tempo ?? 0),
+    goal: brief.goal ?? lines.lines[0]?.harmony.tempo ?? Math.max(usualPlan.goal, brief.tempo ?? 0),
     ...(brief.tempo === null ? {} : { start: brief.tempo }),
-    days: numberIn(days, planLimits.days, 5),
-    minutes: numberIn(minutes, planLimits.minutes, 20),
+    days: numberIn(days, planLimits.days, usualPlan.days),
+    minutes: numberIn(minutes, planLimits.minutes, usualPlan.minutes),
     from,
   })
 }
@@ -67,7 +64,6 @@ export async function answerPlan(question: PlanQuestion): Promise<Answer> {
     fields: Object.entries(given).flatMap(([name, value]) =>
       value === undefined || name === 'goal' ? [] : [{ name, value }],
     ),
-    limits: { days: planLimits.days, minutes: planLimits.minutes },
     hasLine: given.changes !== undefined || given.plan !== undefined,
     plan: plan && { ...shownPlan(question, plan, given), link, whole, code: codeOf(whole) },
   })

@@ -3,6 +3,9 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import Handlebars from 'handlebars'
+import { limits } from '../../lib/choices/limits.ts'
+import { planLimits, usualPlan } from '../../lib/practice/plan.ts'
+import { agreed } from '../shared/agreed.ts'
 
 /** The folder that holds `templates/`: above this file, whether it runs as written or as built. */
 export const home = ((): string => {
@@ -14,6 +17,9 @@ export const home = ((): string => {
   }
   return folder
 })()
+
+/** What fields of a plan may hold, least and most, and what they hold unless asked. */
+const planning = { ...planLimits, tempo: limits.tempo, usual: usualPlan }
 
 const handlebars = Handlebars.create()
 handlebars.registerHelper('any', (list: readonly unknown[]) => list.length > 0)
@@ -32,9 +38,9 @@ for (const file of readdirSync(folder).sort()) {
   handlebars.registerPartial(name, template)
 }
 
-/** Fills a template by its file name; everything but triple braces is escaped. */
+/** Fills a template by its file name; everything but triple braces is escaped, and what scripts go by too stands at `@agreed` and `@plan`. */
 export function fill(name: string, model: object): string {
   const template = compiled.get(name)
   if (!template) throw new Error(`no template ${name}`)
-  return template(model)
+  return template(model, { data: { agreed, plan: planning } })
 }

@@ -6,6 +6,7 @@ import { ticksPerQuarter } from '../../lib/theory/meter.ts'
 import type { Pitch } from '../../lib/theory/pitch.ts'
 import { alterOfSigns, sayAlter } from '../../lib/theory/signs.ts'
 import { pinKind, pinsOf } from '../server/choosing.ts'
+import type { ShownNote } from '../shared/agreed.ts'
 
 const ordinals = [
   '',
@@ -59,22 +60,6 @@ export const sayChord = (symbol: string): string =>
 /** A place as pins and addresses write it: bar, and quarter notes from 1, such as `3.1` or `3.2.5`. */
 export const placeName = (bar: number, ticks: number): string =>
   `${bar}.${Number((1 + ticks / ticksPerQuarter).toFixed(4))}`
-
-/** One note of the staff, as the page's script and the words need it. */
-export interface ShownNote {
-  readonly id: string
-  readonly at: string
-  readonly bar: number
-  readonly role: LineNote['role']
-  /** Index into the line's notes. */
-  readonly note: number
-  /** Said of it alone. */
-  readonly label: string
-  /** Pinned, by itself, with its figure or with its bar. */
-  readonly kept: boolean
-  /** Which figure it belongs to, so that a bracket lights up as one. */
-  readonly figure: number | null
-}
 
 /** The notes of a score that begin to sound, in order. */
 export function shownNotes(score: Score, line: Line, pins = ''): readonly ShownNote[] {
