@@ -1,4 +1,5 @@
 /** The words of an analysis as they stand under a chord, line by line. */
+import { withSigns } from '../theory/signs.ts'
 import type { ScoreHarmony } from './score.ts'
 
 export interface HarmonyLabels {
@@ -18,11 +19,12 @@ const shortChord = 48
  * @example
  * labelsOf({ ticks: 48, numeral: 'V7', newKey: 'C minor', scaleName: 'phrygian dominant' })
  * // => { key: 'Cm:', numeral: 'V7', scale: ['phrygian', 'dominant'] }
+ * labelsOf({ ticks: 96, numeral: null, newKey: null, scaleName: 'dorian #4' }).scale // => ['dorian ♯4']
  */
 export function labelsOf(harmony: Pick<ScoreHarmony, 'ticks' | 'numeral' | 'newKey' | 'scaleName'>): HarmonyLabels {
   const { ticks, numeral, newKey, scaleName } = harmony
   const key = newKey === null ? null : `${newKey.replace(' major', '').replace(' minor', 'm')}:`
-  const name = scaleName?.replace(/\bb(?=\d)/, '♭') ?? null
+  const name = scaleName === null ? null : withSigns(scaleName)
   return { key, numeral, scale: name === null ? [] : ticks > shortChord ? [name] : inTwo(name) }
 }
 

@@ -85,7 +85,7 @@ export function harmonyInWords(
     }
     if (scaleName !== null && root)
       parts.push(
-        `${parts.length === 0 ? ': scale' : ' Scale:'} ${sayNote(root)} ${scaleName.replace(/\bb(?=\d)/, 'flat ')}.`,
+        `${parts.length === 0 ? ': scale' : ' Scale:'} ${sayNote(root)} ${scaleName.replace(/[b#]+(?=\d)/, (signs) => `${sayAlter(alterOfSigns(signs))} `)}.`,
       )
     if (parts.length > 0) said.set(bar, [...(said.get(bar) ?? []), sayChord(symbol) + parts.join('')])
   })

@@ -64,6 +64,7 @@ test.each([
   ['Em7b5', 'E half-diminished'],
   ['Bdim7', 'B diminished 7'],
   ['Ddim', 'D diminished'],
+  ['Bbb7', 'B double flat 7'],
 ])('the chord %s is said %s', (symbol, expected) => {
   expect(sayChord(symbol)).toBe(expected)
 })
@@ -98,6 +99,9 @@ describe('the harmony in words', () => {
     expect(said(changes, { instrument: 'flute', show: 'scales' })[1]).toBe('2: C minor 6: scale C melodic minor.')
     expect(said(changes, { instrument: 'flute', show: 'scales', scales: '2.1=mixolydian b6' })[1]).toBe(
       '2: C minor 6: scale C mixolydian flat 6.',
+    )
+    expect(said(changes, { instrument: 'flute', show: 'scales', scales: '2.1=dorian #4' })[1]).toBe(
+      '2: C minor 6: scale C dorian sharp 4.',
     )
     const cut = said(changes, { instrument: 'flute', show: 'analysis', bars: '4-5' })
     expect(cut.map((words) => words.slice(0, 2))).toEqual(['4:', '5:'])
