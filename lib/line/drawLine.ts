@@ -5,6 +5,18 @@ import { type LineGround, layGround } from './allowedNotes.ts'
 import type { LineChoices } from './approachFits.ts'
 import type { Target } from './chooseTargets.ts'
 import { bucketOf, noInterval } from './figureWeights.ts'
+import {
+  addSounded,
+  type Leans,
+  leanNext,
+  leanOnward,
+  type NextLean,
+  newTrail,
+  remember,
+  type Shapes,
+  type Sounded,
+  type Trail,
+} from './leanBack.ts'
 import { beforeFirst, type Standing, type WayFigure, type WayOn, waysOn, weighWays } from './pathWeights.ts'
 import type { Moment } from './planRhythm.ts'
 
@@ -21,6 +33,15 @@ export interface DrawnLine {
   readonly figures: readonly WayFigure[]
   /** Summed cost in nats. */
   readonly cost: number
+}
+
+/** What notes lean back towards, and how far. */
+export interface Memory {
+  readonly leans: Leans
+  readonly trail: Trail
+  /** The shapes of the phrases before. */
+  readonly shapes: Shapes
+  readonly soundedAt: (moment: number, midi: number) => Sounded
 }
 
 /** How much less likely an approach is right after itself, and within the last few. */
@@ -61,6 +82,7 @@ export function drawStretches(
   seed: number,
   bounds: { readonly from: number; readonly to: number },
   lately: readonly WayFigure[] = [],
+  memory: Memory | null = null,
 ): DrawnLine | null {
   const notes: DrawnNote[] = []
   const figures: WayFigure[] = []
@@ -73,8 +95,8 @@ export function drawStretches(
     const before = i === 0 ? lately : choices.different ? [...lately, ...figures] : []
     const sounding = soundingBefore(notes)
     const drawn = ground.trills
-      ? drawAny(ground, own, before, sounding)
-      : drawWithoutTrills(ground, own, before, sounding)
+      ? drawAny(ground, own, before, sounding, memory)
+      : drawWithoutTrills(ground, own, before, sounding, memory)
     if (!drawn) return null
     const known = figures.length
     // The target between two stretches belongs to both.
@@ -89,8 +111,15 @@ export function drawStretches(
   return { notes, figures, cost }
 }
 
-const drawAny = (ground: LineGround, seed: number, lately: readonly WayFigure[], sounding: readonly number[]) =>
-  drawLine(ground, seed, dearestStep, lately, sounding) ?? drawLine(ground, seed, Infinity, lately, sounding)
+const drawAny = (
+  ground: LineGround,
+  seed: number,
+  lately: readonly WayFigure[],
+  sounding: readonly number[],
+  memory: Memory | null,
+) =>
+  drawLine(ground, seed, dearestStep, lately, sounding, memory) ??
+  drawLine(ground, seed, Infinity, lately, sounding, memory)
 
 /** So often is a line drawn that should not go back and forth between two notes. */
 const trillTries = 16
@@ -101,11 +130,12 @@ function drawWithoutTrills(
   seed: number,
   lately: readonly WayFigure[],
   sounding: readonly number[],
+  memory: Memory | null,
 ): DrawnLine | null {
   let best: DrawnLine | null = null
   let least = Number.POSITIVE_INFINITY
   for (let i = 0; i < trillTries && least > 0; i++) {
-    const drawn = drawAny(ground, (seed + Math.imul(i, 7919)) >>> 0, lately, sounding)
+    const drawn = drawAny(ground, (seed + Math.imul(i, 7919)) >>> 0, lately, sounding, memory)
     if (!drawn) return best
     const trills = countTrills(drawn.notes, sounding)
     if (trills < least) [best, least] = [drawn, trills]
@@ -164,6 +194,7 @@ export function drawLine(
   dearest: number,
   lately: readonly WayFigure[] = [],
   before: readonly number[] = [],
+  memory: Memory | null = null,
 ): DrawnLine | null {
   const random = randomFrom(seed)
   const ways = weighWays(ground, dearest)
@@ -174,6 +205,7 @@ export function drawLine(
   let behind: readonly (number | null)[] = []
   // All that sounded last, the latest last, back to a rest.
   let sounding = before
+  const back = memory && leanOn(memory, ground)
   let cost = 0
   let at: Standing = beforeFirst
   // One number for the start, of which there is but one.
@@ -188,7 +220,8 @@ export function drawLine(
               way.weight *
               leaning(way, figures, behind) *
               (ground.different ? unused(way, figures) : 1) *
-              (ground.trills ? 1 : turning(way, ground, sounding)),
+              (ground.trills ? 1 : turning(way, ground, sounding)) *
+              (back ? back.factor(way) : 1),
           ),
           random,
         )
@@ -197,11 +230,43 @@ export function drawLine(
     cost += taken.cost
     behind = [taken.figure ? null : taken.midi, ...behind.slice(0, 2)]
     if (!taken.entry) sounding = [...heardBefore(taken, ground, sounding), ...pitchesOf(taken)].slice(-3)
+    back?.take(taken)
     at = taken
     if (taken.figure) figures.push(taken.figure)
     if (!taken.entry) addNotes(notes, ground, taken, figures.length - 1 - lately.length)
   }
   return { notes, figures: figures.slice(lately.length), cost }
+}
+
+/** How much likelier ways are for what they bring back, note by note as they are taken. */
+function leanOn({ leans, trail: before, shapes, soundedAt }: Memory, { moments }: LineGround) {
+  const trail = newTrail()
+  for (const note of before.notes.slice(-8)) addSounded(trail, note)
+  const known = [shapes, new Map<number, number>()] as const
+  const soundedOf = (way: WayOn): readonly Sounded[] => {
+    const pitches = pitchesOf(way)
+    const first = way.layer - pitches.length + 1
+    return pitches.map((midi, i) => soundedAt(moments[first + i]!, midi))
+  }
+  let next: NextLean | null = null
+  return {
+    factor: (way: WayOn): number => {
+      if (way.figure === null) {
+        next ??= leanNext(leans, trail, known, soundedAt(moments[way.layer]!, way.midi))
+        return next(way.midi)
+      }
+      const added = soundedOf(way)
+      next ??= leanNext(leans, trail, known, added[0]!)
+      return next(added[0]!.midi) * leanOnward(leans, trail, known, added)
+    },
+    take: (way: WayOn): void => {
+      if (way.entry) return
+      next = null
+      const from = trail.notes.length
+      for (const note of soundedOf(way)) addSounded(trail, note)
+      remember(known[1], trail, from)
+    },
+  }
 }
 
 /** How much less likely a way is for what was played just before: a factor. */

@@ -2,7 +2,9 @@
 import type { Harmony } from '../harmony/harmony.ts'
 import { heldOn, type LineChoices, masksOf } from './approachFits.ts'
 import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
-import { type DrawnLine, type DrawnNote, drawStretches } from './drawLine.ts'
+import { type DrawnLine, type DrawnNote, drawStretches, type Memory } from './drawLine.ts'
+import { mixtures } from './figureWeights.ts'
+import { addSounded, leansBy, newTrail, remember, type Sounded } from './leanBack.ts'
 import { drawAnswers, type Motif, motifRoom } from './motifs.ts'
 import type { WayFigure } from './pathWeights.ts'
 import { randomAt } from './planPhrases.ts'
@@ -64,6 +66,7 @@ interface Sheet {
   readonly targets: Target[]
   readonly midis: (number | undefined)[]
   readonly figures: WayFigure[]
+  readonly memory: Memory | null
 }
 
 /**
@@ -84,6 +87,8 @@ export function drawPhrases(
 ): DrawnPhrases | null {
   const whole = smooth ? chooseTargets(harmony, slots, range, seed) : []
   if (!whole) return null
+  // Drills share out their approaches: solos alone lean back.
+  const leans = choices.mixture === mixtures.solo ? leansBy[motif] : null
   const sheet: Sheet = {
     harmony,
     moments,
@@ -95,6 +100,7 @@ export function drawPhrases(
     targets: [...whole],
     midis: [],
     figures: [],
+    memory: leans && { leans, trail: newTrail(), shapes: new Map(), soundedAt: soundedIn(harmony, moments) },
   }
   const notes: DrawnNote[] = []
   const motifs: Motif[] = []
@@ -109,6 +115,7 @@ export function drawPhrases(
       motifs.push(...taken.motifs)
       for (const { moment, midi } of drawn.notes) sheet.midis[moment] = midi
     }
+    if (sheet.memory) rememberPhrase(sheet.memory, drawn.notes)
     const known = sheet.figures.length
     for (const note of drawn.notes) notes.push({ ...note, figure: note.figure === null ? null : note.figure + known })
     sheet.figures.push(...drawn.figures)
@@ -117,9 +124,22 @@ export function drawPhrases(
   return { notes, figures: sheet.figures, cost, targets: sheet.targets, motifs }
 }
 
+const soundedIn =
+  (harmony: Harmony, moments: readonly Moment[]) =>
+  (moment: number, midi: number): Sounded => {
+    const { bar, start } = moments[moment]!
+    return { start, midi, half: harmony.bars[bar - 1]!.ticks / 2 }
+  }
+
+function rememberPhrase({ trail, shapes, soundedAt }: Memory, notes: readonly DrawnNote[]): void {
+  const known = trail.notes.length
+  for (const { moment, midi } of notes) addSounded(trail, soundedAt(moment, midi))
+  remember(shapes, trail, known)
+}
+
 /** Draws the targets and notes of a breath; null where there is no way. The targets so far are its own afterwards. */
 function drawBreath(
-  { harmony, moments, slots, range, smooth, seed, targets, figures }: Sheet,
+  { harmony, moments, slots, range, smooth, seed, targets, figures, memory }: Sheet,
   breath: Breath,
   choices: LineChoices,
 ): DrawnLine | null {
@@ -148,6 +168,7 @@ function drawBreath(
       own ^ 0x2545f491,
       breath,
       choices.different ? figures : figures.slice(-4),
+      memory,
     )
     if (drawn) return drawn
   }

@@ -45,7 +45,8 @@ export interface Giveaways {
 /**
  * The same of solos that no count was taken from, as far as it is known. Source: measured on the half of the corpus that is kept apart
  * (see phrases.ts) and handed on as bare figures; how exactly each was counted is not known, so they say where to go, not when one
- * is there. Of beat 3 the counted half says 58 % of 789 notes in running lines.
+ * is there. Of beat 3 the counted half says 58 % of 789 notes in running lines. Told of the same half: a shape of five notes again within eight bars 26 %, a sequence half a bar
+ * later 32 %, notes from outside left by leap 31 %.
  */
 export const players = { chordTonesOnThree: 0.56, scaleNotesOffBeat: 0.3 } as const
 

@@ -82,9 +82,13 @@ function giveaways(drafts: readonly Draft[]): void {
   })
   const ours = countGiveaways(drawn.filter(({ chart }) => chart % 2 === 1))
   const near = (of: number, about: number) => [(n: number) => Math.abs(n - of) <= about, `${of} +- ${about}`] as const
+  const least = (of: number) => [(n: number) => n >= of, `at least ${of}`] as const
   console.log('\nWhat gives them away, over the charts kept aside; beside unseen solos')
   row('chord tones on beat 3 where no target waits', ours.chordTonesOnThree, ...near(players.chordTonesOnThree, 0.05))
   row('scale notes outside the chord, between beats', ours.scaleNotesOffBeat, ...near(players.scaleNotesOffBeat, 0.04))
+  row('shapes that come again within eight bars', ours.shapesAgain, ...least(0.18))
+  row('sequences half a bar later', ours.sequences, ...least(0.15))
+  row('notes from outside left by more than a half step', ours.outsideLeftWide, ...least(0.26))
 }
 
 console.log(`\nDefault drill, all charts, seeds ${seeds.join(' ')}`)
