@@ -24,7 +24,7 @@ export const leansBy: Readonly<Record<'none' | 'some' | 'much', Leans | null>> =
 }
 
 /** By size: none, a step, a third, wider; with its direction: 0 to 6. */
-export const sizeClass = (interval: number): number => {
+const sizeClass = (interval: number): number => {
   const size = Math.abs(interval)
   return 3 + Math.sign(interval) * (size === 0 ? 0 : size <= 2 ? 1 : size <= 4 ? 2 : 3)
 }

@@ -3,10 +3,11 @@ import { readFileSync } from 'node:fs'
 import { unzipSync } from 'fflate'
 import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
+import { edition } from '../../lib/edition.ts'
 import { findBarriers, stage } from './browser.ts'
 
 const it = stage()
-const asked = `?${new URLSearchParams({ changes: 'Title: Made Up\n| Dm7 | G7 | Cmaj7 | A7 |', keys: 'C,F', edition: '4' })}`
+const asked = `?${new URLSearchParams({ changes: 'Title: Made Up\n| Dm7 | G7 | Cmaj7 | A7 |', keys: 'C,F', edition: `${edition}` })}`
 
 const listed = (page: Page): Promise<readonly string[]> => page.locator('.filenames li').allTextContents()
 async function taken(page: Page, press: () => Promise<unknown>): Promise<readonly string[]> {

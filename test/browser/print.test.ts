@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterAll, describe, expect, test } from 'vitest'
+import { edition } from '../../lib/edition.ts'
 import { stage } from './browser.ts'
 
 const it = stage()
@@ -13,7 +14,8 @@ afterAll(() => rmSync(folder, { recursive: true }))
 
 const eight = '| Dm7 | G7 | Cmaj7 | A7 | Dm7 | G7 | Em7b5 | A7b9 |'
 const tune = (title: string, eights: number) => `Title: ${title}\n${Array(eights).fill(eight).join('\n')}`
-const asked = (fields: Readonly<Record<string, string>>) => `?${new URLSearchParams({ edition: '4', ...fields })}`
+const asked = (fields: Readonly<Record<string, string>>) =>
+  `?${new URLSearchParams({ edition: `${edition}`, ...fields })}`
 
 /** What the browser prints: its pages' sizes in points, and the text of each. */
 async function printed(
