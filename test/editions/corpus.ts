@@ -13,6 +13,8 @@ const tunes: Readonly<Record<string, string>> = {
   waltz: 'Time: 3/4\n| Ebmaj7 | Abm7 / Db7 | Gbmaj7 | F#m7 / B7 | Emaj7 | Fm7 | Bb7sus4 / Bb7 | Eb6 |',
   vamp: '| D7sus4 | D7sus4 | F7sus4 | F7sus4 |',
 }
+const slashBasses =
+  '| Cmaj7 | C/Bb | F/A | Fm/Ab | C/G | Am7 D7/F# | Eb/F | F9sus4 F7/A | Bb6 | Bb/C C7 | Fmaj7 | G7/B |'
 const briefs: readonly Readonly<Record<string, string>>[] = [
   {},
   { seed: '7', instrument: 'tenor-sax', land: '1,3,5,7', every: 'half' },
@@ -28,6 +30,8 @@ const briefs: readonly Readonly<Record<string, string>>[] = [
 export const corpus: readonly Readonly<Record<string, string>>[] = [
   ...Object.values(tunes).flatMap((changes) => briefs.map((brief) => ({ changes, ...brief }))),
   ...namedDrills.map(({ choices }) => ({ ...choices })),
+  { changes: slashBasses },
+  { changes: slashBasses, ...briefs[2] },
 ]
 
 export const addressOf = (fields: Readonly<Record<string, string>>): string => `/?${new URLSearchParams(fields)}`
