@@ -132,6 +132,7 @@ export function arrange(line: Line, given: Partial<ArrangeOptions> = {}): Arrang
     start: i * length,
     ticks: length,
     meter,
+    key: passage.bars[0]?.key ?? null,
     opens: false,
   }))
   const lead = leading * length

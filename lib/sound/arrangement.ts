@@ -36,7 +36,7 @@ export interface Track {
 }
 
 /** A bar of an arrangement; a bar of the count-in has number 0, those of an ending that of the last bar. */
-export interface ArrangedBar extends Pick<PlayedBar, 'bar' | 'start' | 'ticks' | 'meter'> {
+export interface ArrangedBar extends Pick<PlayedBar, 'bar' | 'start' | 'ticks' | 'meter' | 'key'> {
   /** A section begins here, or where none are named the next eight bars, or the next time through. */
   readonly opens: boolean
 }
@@ -93,11 +93,12 @@ export function cutPassage(line: Line, from: number, to: number, round: boolean)
   const opening = sectionStarts(harmony.bars)
   const after = round ? chords[0] : harmony.chords.find(({ bar }) => bar > to)
   return {
-    bars: bars.map(({ bar, start, ticks, meter }) => ({
+    bars: bars.map(({ bar, start, ticks, meter, key }) => ({
       bar,
       start: start - zero,
       ticks,
       meter,
+      key,
       opens: opening.has(bar),
     })),
     chords,

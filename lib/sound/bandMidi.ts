@@ -33,7 +33,10 @@ function sequenceBand(arrangements: readonly Arrangement[], heard: readonly Part
     tempos: tempos.slice(1).filter(({ tempo }, i) => tempo !== tempos[i]!.tempo),
     ticks: start,
     bars: each(({ bars, key }, from) =>
-      bars.map((bar) => ({ start: bar.start + from, meter: bar.meter, signature: signatureOf(key), mode: key.mode })),
+      bars.map((bar) => {
+        const own = bar.key ?? key
+        return { start: bar.start + from, meter: bar.meter, signature: signatureOf(own), mode: own.mode }
+      }),
     ),
     markers: each(({ chords }, from) => chords.map((chord) => ({ start: chord.start + from, text: chord.symbol }))),
     tracks: parts.flatMap((part): readonly MidiTrack[] => {

@@ -333,6 +333,7 @@ describe('the drums', () => {
       start: (i * beats * 96) / unit,
       ticks: (beats * 96) / unit,
       meter: { beats, unit },
+      key: null,
       opens: i % 8 === 0,
     }))
   /** In how many of 240 bars each place of a bar is struck. */

@@ -21,6 +21,7 @@ import {
   wavBytes,
 } from '../../lib/sound/recordSound.ts'
 import { tail } from '../../lib/sound/synth.ts'
+import { readKey } from '../../lib/theory/key.ts'
 import { lineOver, tune } from './soundFixture.ts'
 
 const lines = [0, 5].map((up) => lineOver(tune('Dm7 | G7 | Cmaj7 A7', { up })))
@@ -260,6 +261,80 @@ describe('MIDI of the whole arrangement, read by midi-file', () => {
       [16, 500_000],
     ])
   })
+
+  // Key signature and time signature events: Standard MIDI File 1.0, FF 59 sf mi and FF 58 nn dd cc bb.
+  test('says each key and each meter of the tune where it begins, the count-in in the first', () => {
+    const given = lineOver(tune('Dm7 | G7 | Fm7 | Bb7'))
+    const keys = ['C major', 'C major', 'Eb major', 'C minor'].map((name) => readKey(name))
+    const bars = given.harmony.bars.map((bar, i) => ({ ...bar, key: keys[i]! }))
+    const { tracks, header } = read([{ ...given, harmony: { ...given.harmony, bars } }], brief)
+    let now = 0
+    const found = tracks[0]!.flatMap((event) => {
+      now += event.deltaTime
+      if (event.type === 'keySignature') return [[now / header.ticksPerBeat!, event.key, event.scale]]
+      return event.type === 'timeSignature' ? [[now / header.ticksPerBeat!, event.numerator, event.denominator]] : []
+    })
+    expect(found).toEqual([
+      [0, 4, 4],
+      [0, 0, 0],
+      [12, -3, 0],
+      [16, -3, 1],
+    ])
+  })
+
+  test.each([
+    [{ beats: 1, unit: 4 }, 24],
+    [{ beats: 6, unit: 8 }, 36],
+    [{ beats: 15, unit: 8 }, 36],
+    [{ beats: 7, unit: 8 }, 12],
+  ] as const)('%o is written with its clocks to a beat', (meter, clocks) => {
+    const { tracks } = read([lineOver(tune('Dm7 | G7 | Cmaj7', { meter }))], brief)
+    const said = tracks[0]!.flatMap((event) => (event.type === 'timeSignature' ? [event] : []))
+    expect(said.map(({ numerator, denominator, metronome }) => [numerator, denominator, metronome])).toEqual([
+      [meter.beats, meter.unit, clocks],
+    ])
+  })
+
+  // Programs and the percussion map of General MIDI Level 1, from 0 and from memory of its tables.
+  test.each([
+    ['alto-sax', 65],
+    ['tenor-sax', 66],
+    ['trumpet', 56],
+    ['trombone', 57],
+    ['clarinet', 71],
+    ['flute', 73],
+    ['violin', 40],
+    ['cello', 42],
+    ['piano', 0],
+    ['vibraphone', 11],
+    ['electric-bass', 33],
+  ] as const)(
+    '%s, bass and piano have their programs, and what is struck on channel 10 is on the map',
+    (id, program) => {
+      const { tracks } = read([lineOver(tune('Dm7 | G7 | Cmaj7 A7'), id)], {
+        ...brief,
+        looseness: 'light',
+        feel: 'samba',
+      })
+      const channelled = tracks.slice(1).map((track) => {
+        const programs = track.flatMap((event) => (event.type === 'programChange' ? [event.programNumber] : []))
+        const struck = track.flatMap((event) => (event.type === 'noteOn' ? [event] : []))
+        return { programs, channels: [...new Set(struck.map(({ channel }) => channel))], struck }
+      })
+      expect(channelled.slice(0, 3).map(({ programs, channels }) => [...programs, ...channels])).toEqual([
+        [program, 0],
+        [32, 1],
+        [0, 2],
+      ])
+      for (const { channels, struck } of channelled.slice(3)) {
+        expect(channels).toEqual([9])
+        for (const { noteNumber } of struck) {
+          expect(noteNumber).toBeGreaterThanOrEqual(35)
+          expect(noteNumber).toBeLessThanOrEqual(81)
+        }
+      }
+    },
+  )
 
   test.each([
     ['strict', 120],
