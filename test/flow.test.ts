@@ -41,6 +41,7 @@ const nodeSide = [
   'exports.ts',
   'saveFiles.ts',
   'doors/engrave.ts',
+  'doors/bookShapes.ts',
   'commands/',
   'cli.ts',
 ]

@@ -83,6 +83,9 @@ export function loadEngraver(): Promise<Engraver> {
   return engraver
 }
 
+/** What is said of a text that is no score in MEI. */
+export const unreadable = 'the engraver could not read the score'
+
 /** Pages of SVG for a score in MEI; see `Engraver.engrave`. */
 export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise<readonly string[]> =>
   (await loadEngraver()).engrave(mei, sheet)
@@ -93,7 +96,7 @@ function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Descri
   const tablature = mei.includes('notationtype="tab')
   const load = (size: SheetSize, breaks: Breaks) => {
     toolkit.setOptions(optionsFor(size, sheet, breaks, even, tablature) as never)
-    if (!toolkit.loadData(mei)) throw new Error('the engraver could not read the score')
+    if (!toolkit.loadData(mei)) throw new Error(unreadable)
     return toolkit.getPageCount()
   }
   const drawn = (pages: number) => Array.from({ length: pages }, (_, page) => toolkit.renderToSVG(page + 1))

@@ -12,7 +12,9 @@ import { mixChunk, renderChunk, tail } from './synth.ts'
 import { listInfo, type Tags } from './tags.ts'
 import { interleave, pcmBytes, wavHeader, wavHeaderBytes } from './wav.ts'
 
-export type SoundFormat = 'wav' | 'flac'
+/** What a recording is written as. */
+export const soundFormats = ['wav', 'flac'] as const
+export type SoundFormat = (typeof soundFormats)[number]
 
 /** Samples a second of the files. */
 export const fileRate = 44_100

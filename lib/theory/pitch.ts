@@ -49,7 +49,7 @@ export function readPitchClass(text: string): PitchClass | null {
  * readPitch('F#') // => null
  */
 export function readPitch(text: string): Pitch | null {
-  if (!/^[A-G](#{0,2}|b{0,2})-?\d$/.test(text)) return null
+  if (typeof text !== 'string' || !/^[A-G](#{0,2}|b{0,2})-?\d$/.test(text)) return null
   const note = Note.get(text)
   return note.empty || note.oct === undefined
     ? null

@@ -28,8 +28,8 @@ const longestMended = 2_000
  * readChart('| Cmja7 |').problems.map((problem) => problem.hint) // => ['Cmaj7']
  */
 export function readChart(typed: string): Chart {
-  if (isAbcTune(typed)) return readAbcChanges(typed)
   if (typeof typed !== 'string') return readChart('')
+  if (isAbcTune(typed)) return readAbcChanges(typed)
   const whole = plainText(typed)
   const { plain, first: markup } = withoutMarkup(whole)
   const problems = gatherProblems(typed, plain)
