@@ -13,6 +13,8 @@ export const isAbc = (text: string): boolean => /^X:\s*\d/m.test(text) && /^K:/m
 
 /** The longest tune that is read, in characters. */
 const longestAbc = 400_000
+/** The longest of its lines: what is read of a line grows with its square where braces or brackets stay open. Remarks are passed over. */
+const longestAbcLine = 2_000
 
 /** Reads the line of the first tune of a text; `part` by number, else the first voice with notes. */
 export function readAbcLine(text: string, part: string | null): Reading {
@@ -21,6 +23,13 @@ export function readAbcLine(text: string, part: string | null): Reading {
       played: null,
       problems: [problem('too-large', `${text.length} characters of ABC`, `at most ${longestAbc}`, 'give one tune')],
     }
+  const long = /^[^%\r\n][^\r\n]*/gm
+  const over = [...text.matchAll(long)].find(([line]) => line.length > longestAbcLine)
+  if (over) {
+    const found = `${over[0].length} characters in one line of ABC`
+    const hint = 'begin a new line after every few bars'
+    return { played: null, problems: [problem('too-large', found, `at most ${longestAbcLine}`, hint, over.index)] }
+  }
   const parser = new Parse()
   try {
     parser.parse(text)
