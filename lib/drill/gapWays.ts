@@ -1,7 +1,8 @@
 /** What may stand between a target and the next in an exact drill: cells that leave the one, approaches that lead into the other. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { fitOf, heldOn, masksOf, scaleOffset, settingOf, widest } from '../line/approachFits.ts'
+import { fitOf, settingOf, widest } from '../line/approachFits.ts'
 import { chordIndexAt, type Target } from '../line/chooseTargets.ts'
+import { heldOn, masksOf, scaleOffset } from '../line/chordMasks.ts'
 import type { Goal } from '../line/draftLine.ts'
 import { approachCount, type Cell, leaningTo } from '../line/figures.ts'
 import { type Moment, weightAt } from '../line/planRhythm.ts'

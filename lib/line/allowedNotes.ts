@@ -1,7 +1,8 @@
 /** What each note of a line may be, before any is drawn: pitches to walk on, approaches that may begin, cells that may leave. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { approachesAt, type Entry, heldOn, type LineChoices, masksOf, scaleOffset } from './approachFits.ts'
+import { approachesAt, type Entry, type LineChoices } from './approachFits.ts'
 import type { Target } from './chooseTargets.ts'
+import { heldOn, masksOf, scaleOffset } from './chordMasks.ts'
 import { type Mixture, noInterval } from './figureWeights.ts'
 import type { Moment } from './planRhythm.ts'
 

@@ -8,7 +8,7 @@ import { familyOf } from '../theory/chord.ts'
 import { degreeChroma } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 import { type ScaleName, scaleChromas } from '../theory/scale.ts'
-import { masksOf } from './approachFits.ts'
+import { masksOf } from './chordMasks.ts'
 import type { Draft } from './draftLine.ts'
 import { randomAt, seedOf } from './planPhrases.ts'
 

@@ -1,11 +1,10 @@
 /** Which approaches may lead into each target: those that fit its chord, its rhythm, its range and the brief, with their costs. */
 import type { ApproachKind, Brief } from '../brief.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
-import { familyOf } from '../theory/chord.ts'
-import { degreeChroma, numberOf } from '../theory/degree.ts'
-import { chromaOf, modulo } from '../theory/pitch.ts'
-import { addedNote, walkedNotes } from '../theory/scale.ts'
+import { numberOf } from '../theory/degree.ts'
+import { modulo } from '../theory/pitch.ts'
 import type { Target } from './chooseTargets.ts'
+import { heldOn, masksOf } from './chordMasks.ts'
 import { type FigureStep, readFigure } from './figureSteps.ts'
 import {
   type Approach,
@@ -22,16 +21,13 @@ import { ownCatalogue } from './ownFigures.ts'
 import type { Moment } from './planRhythm.ts'
 
 export interface LineChoices {
-  readonly kinds: readonly ApproachKind[]
+  /** The counted approaches that may occur, by their number of notes. */
+  readonly allowed: readonly (readonly Usable[])[]
   /** At most so many approach notes. */
   readonly notes: number
-  /** Whether enclosures that recordings hardly hold may occur. */
-  readonly textbook: boolean
   readonly mixture: Mixture
   /** Whether no approach is to come twice until all have been used. */
   readonly different?: boolean
-  /** No approach counted fewer times. */
-  readonly heard?: number
   /** Exactly these approaches, as typed; they stand even where they leave the scale. */
   readonly figures?: readonly (readonly FigureStep[])[]
   /** Approaches of a person's own, by their number of notes, and whether the counted ones stand beside them; null for none. */
@@ -54,77 +50,6 @@ const forcedCost = 14
 const jarringCost = 20
 /** Approaches rarer than this among their kind and length are left out. */
 const rarest = 0.0005
-
-/** The pitch classes of a chord and of its scale, as bit masks. */
-export interface Masks {
-  readonly tones: number
-  readonly scale: number
-  /**
-   * Scale notes a semitone above a chord tone, which rub against it (common practice: the avoid notes); of a dominant only the fourth:
-   * its altered ninths and thirteenth are tensions.
-   */
-  readonly avoid: number
-  /** What a bebop scale adds, which passes by a half step off the beat and is no note of the scale beside. */
-  readonly passing: number
-  /** What contradicts a bass other than the root on a strong beat: a half step from it and no chord tone. */
-  readonly against: number
-}
-
-const maskOf = (chromas: readonly number[]) => chromas.reduce((mask, chroma) => mask | (1 << chroma), 0)
-const knownMasks = new WeakMap<HarmonyChord, Masks>()
-
-/** The masks of a chord that has a root; worked out once for each chord. */
-export function masksOf(chord: HarmonyChord): Masks {
-  const known = knownMasks.get(chord)
-  if (known) return known
-  const root = chromaOf(chord.root!)
-  const tones = maskOf(chord.chord!.degrees.map((degree) => (root + degreeChroma(degree)) % 12))
-  const scale = maskOf(chord.scale ? walkedNotes(chord.scale).map(chromaOf) : []) | tones
-  const rubbed = familyOf(chord.chord!) === 'dominant' ? 1 << ((root + 4) % 12) : tones
-  const rubs = (chroma: number) => ((scale & ~tones) >> chroma) & (rubbed >> modulo(chroma - 1, 12)) & 1
-  const avoid = maskOf([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].filter(rubs))
-  const added = chord.scale && addedNote(chord.scale)
-  const passing = added ? maskOf([chromaOf(added)]) & ~scale : 0
-  const bass = chord.bass ? chromaOf(chord.bass) : root
-  const beside = bass === root ? 0 : maskOf([modulo(bass - 1, 12), modulo(bass + 1, 12)])
-  const masks = { tones, scale, avoid, passing, against: beside & ~tones }
-  knownMasks.set(chord, masks)
-  return masks
-}
-
-/** The pitch classes that may be walked on where a moment has some weight. */
-export const heldOn = ({ scale, against }: Masks, weight: Moment['weight']): number =>
-  weight === 'strong' ? scale & ~against : scale
-
-/** A scale as semitones above its first note, and the step that each of the twelve is, -1 for none. */
-interface Ladder {
-  readonly first: number
-  readonly above: readonly number[]
-  readonly steps: readonly number[]
-}
-
-const knownLadders = new WeakMap<HarmonyChord, Ladder>()
-
-function ladderOf(chord: HarmonyChord): Ladder {
-  const known = knownLadders.get(chord)
-  if (known) return known
-  const chromas = chord.scale ? walkedNotes(chord.scale).map(chromaOf) : []
-  const first = chromas[0] ?? 0
-  const above = chromas.map((chroma) => modulo(chroma - first, 12))
-  const ladder = { first, above, steps: Array.from({ length: 12 }, (_, up) => above.indexOf(up)) }
-  knownLadders.set(chord, ladder)
-  return ladder
-}
-
-/** So many scale steps from a note as semitones, in the chord's scale; null where the note is outside it. */
-export function scaleOffset(chord: HarmonyChord, midi: number, steps: number): number | null {
-  const ladder = ladderOf(chord)
-  const { first, above } = ladder
-  const place = ladder.steps[modulo(midi - first, 12)]!
-  if (place < 0) return null
-  const to = place + steps
-  return above[modulo(to, above.length)]! + 12 * Math.floor(to / above.length) - above[place]!
-}
 
 /** An approach that may begin somewhere, the target it leads to, and its cost in nats. */
 export interface Entry {
@@ -205,7 +130,7 @@ export function approachesAt(
     for (let offset = -widest; offset <= widest && room > 0; offset++) {
       if (offset === 0 && pinnedAt(layer - 1) !== midi) continue
       const jars = setting.weights[0] === 'strong' && ((held >> modulo(offset, 12)) & 1) === 0
-      add(fittingAt([offset], forcedCost + Math.abs(offset) / 4 + (jars ? jarringCost : 0)), true)
+      add((jars ? jarringSteps : forcedSteps)[offset + widest]!, true)
     }
   }
   return entries
@@ -247,14 +172,17 @@ export const choicesOf = (
     ? { approaches: own.approaches, mixed: brief.mixOwn === true }
     : null,
   different: brief.different === true,
-  heard: brief.heard ?? 0,
+  allowed: usable.map((list) =>
+    list.filter(
+      ({ kind, hard, count }) =>
+        count >= (brief.heard ?? 0) && brief.approach.includes(kind) && (brief.textbook || !hard),
+    ),
+  ),
   figures: (brief.figures ?? []).map(readFigure).filter((steps) => steps !== null),
-  kinds: brief.approach,
   notes: Math.max(
     ...((brief.figures ?? []).length > 0 ? brief.figures! : []).map((text) => text.split(' ').length),
     (brief.figures ?? []).length > 0 ? 1 : brief.notes,
   ),
-  textbook: brief.textbook,
   cells:
     brief.cells.length > 0 || !own || brief.mixOwn
       ? cells.filter(({ name, count }) => brief.cells.includes(name) && count >= (brief.heard ?? 0))
@@ -293,23 +221,41 @@ type Fitting = Pick<Entry, 'offsets' | 'cost' | 'weight'>
 
 const fittingAt = (offsets: readonly number[], cost: number): Fitting => ({ offsets, cost, weight: Math.exp(-cost) })
 
-/** By the choices of a line, which is drawn phrase by phrase. */
-const fitters = new WeakMap<LineChoices, (setting: Setting) => readonly Fitting[]>()
+/** Single notes outside what a brief allows, by their offset from an octave down: where they fall well, and where they jar. */
+const [forcedSteps, jarringSteps] = [0, jarringCost].map((more) =>
+  Array.from({ length: 2 * widest + 1 }, (_, i) => {
+    const offset = i - widest
+    return fittingAt([offset], forcedCost + Math.abs(offset) / 4 + more)
+  }),
+) as unknown as readonly [readonly Fitting[], readonly Fitting[]]
+
+/** The approaches of the catalogue that are of a kind and not too rare, by their number of notes. */
+const usable = approaches.map((list) =>
+  list
+    .filter(({ kind, share }) => kind !== 'mixed' && share >= rarest)
+    .map((each, place) => ({ ...each, place, kind: each.kind as ApproachKind, hard: hardlyPlayed(each.offsets) })),
+)
+type Usable = (typeof usable)[number][number]
+
+/** How much likelier each of them is on a degree of a quality than anywhere, by its number of notes and its place. */
+const leanings = new Map<string, readonly Float64Array[]>()
+
+function leaningsOn({ quality, degree }: Setting): readonly Float64Array[] {
+  const key = `${quality} ${degree}`
+  const known = leanings.get(key)
+  if (known) return known
+  const found = usable.map((list) => Float64Array.from(list, (each) => leaningTo(quality, degree, each)))
+  leanings.set(key, found)
+  return found
+}
+
+/** By what the choices of a line allow, since phrases that take something up pin notes of their own. */
+const fitters = new WeakMap<LineChoices['allowed'], (setting: Setting) => readonly Fitting[]>()
 
 /** A memo of the approaches that fit a setting: tunes come back to the same few. */
 function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] {
-  const before = fitters.get(choices)
+  const before = fitters.get(choices.allowed)
   if (before) return before
-  const allowed = approaches.map((list) =>
-    list.filter(
-      ({ kind, share, offsets, count }) =>
-        kind !== 'mixed' &&
-        count >= (choices.heard ?? 0) &&
-        choices.kinds.includes(kind) &&
-        share >= rarest &&
-        (choices.textbook || !hardlyPlayed(offsets)),
-    ),
-  )
   const theirs = choices.own?.approaches ?? []
   const asked = choices.figures ?? []
   const known = new Map<string, readonly Fitting[]>()
@@ -321,26 +267,28 @@ function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] 
         asked.length > 0
           ? asked.filter(({ length }) => length === i + 1).flatMap(askedPriced(setting))
           : [
-              ...(choices.own && !choices.own.mixed ? [] : allowed[i + 1]!.flatMap(priced(setting, choices))),
+              ...(choices.own && !choices.own.mixed ? [] : countedPriced(setting, choices, i + 1)),
               ...(theirs[i + 1] ?? []).flatMap(ownPriced(setting)),
             ],
       )
     known.set(key, found)
     return found
   }
-  fitters.set(choices, fits)
+  fitters.set(choices.allowed, fits)
   return fits
 }
 
-const priced =
-  (setting: Setting, { mixture }: LineChoices) =>
-  ({ offsets, kind, share, count }: Approach) => {
-    const fit = fitOf(offsets, setting)
-    if (fit === 0) return []
-    const lean = leaningTo(setting.quality, setting.degree, { offsets, count })
-    const own = kind === 'mixed' ? Number.POSITIVE_INFINITY : mixture.approach[kind][offsets.length]!
-    return own === Number.POSITIVE_INFINITY ? [] : [fittingAt(offsets, own - Math.log(share * lean * fit))]
+/** The counted approaches of so many notes that fit a setting. */
+function countedPriced(setting: Setting, { allowed, mixture }: LineChoices, notes: number): readonly Fitting[] {
+  const leans = leaningsOn(setting)[notes]!
+  const found: Fitting[] = []
+  for (const { offsets, kind, share, place } of allowed[notes]!) {
+    const own = mixture.approach[kind][notes]!
+    const fit = own === Number.POSITIVE_INFINITY ? 0 : fitOf(offsets, setting)
+    if (fit > 0) found.push(fittingAt(offsets, own - Math.log(share * leans[place]! * fit)))
   }
+  return found
+}
 
 /** Nats for a figure that was asked for, where it leaves the scale. */
 const foreignCost = 6

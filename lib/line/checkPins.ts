@@ -1,7 +1,7 @@
 /** Whether pins can stand, and whether they stand: the onsets they ask for, and which of them a line does not keep. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { scaleOffset } from './approachFits.ts'
 import type { Target, TargetSlot } from './chooseTargets.ts'
+import { scaleOffset } from './chordMasks.ts'
 import type { DrawnLine } from './drawLine.ts'
 import type { Pins, ReadPin } from './pins.ts'
 import { eighth, type Moment } from './planRhythm.ts'

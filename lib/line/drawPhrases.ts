@@ -1,7 +1,8 @@
 /** A phrased line's targets and notes, drawn phrase by phrase, each by a seed of its own place. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { heldOn, type LineChoices, masksOf } from './approachFits.ts'
+import type { LineChoices } from './approachFits.ts'
 import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
+import { heldOn, masksOf } from './chordMasks.ts'
 import { type DrawnLine, type DrawnNote, drawStretches, type Memory } from './drawLine.ts'
 import { mixtures } from './figureWeights.ts'
 import { addSounded, leansBy, newTrail, remember, type Sounded } from './leanBack.ts'

@@ -1,7 +1,7 @@
 /** What a person keeps stays, whatever else changes; what cannot stay is said. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { scaleOffset } from '../../lib/line/approachFits.ts'
+import { scaleOffset } from '../../lib/line/chordMasks.ts'
 import { type Draft, soundingRange } from '../../lib/line/draftLine.ts'
 import { approaches, cells } from '../../lib/line/figures.ts'
 import { plainPitch, readPins, transposePins } from '../../lib/line/pins.ts'

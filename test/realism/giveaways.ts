@@ -3,7 +3,7 @@
  * comes again, and how much of it is words, sequences of intervals that others play too.
  */
 import type { Harmony } from '../../lib/harmony/harmony.ts'
-import { masksOf } from '../../lib/line/approachFits.ts'
+import { masksOf } from '../../lib/line/chordMasks.ts'
 import type { Draft } from '../../lib/line/draftLine.ts'
 import { approachCount } from '../../lib/line/figures.ts'
 import { isChordTone } from '../../lib/line/recognise.ts'
