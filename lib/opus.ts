@@ -41,7 +41,9 @@ function* packetsOf(blocks: Iterable<Int16Array>): Generator<Int16Array, void> {
 
 /** Encodes sixteen-bit stereo samples at `opusRate`, given block by block, as an Ogg file handed on piece by piece. */
 export async function* writeOpus(blocks: Iterable<Int16Array>, tags: Tags): AsyncGenerator<Uint8Array, void> {
-  const { EncodedAudioPacketSource, EncodedPacket, OggOutputFormat, Output, StreamTarget } = await import('mediabunny')
+  const { EncodedAudioPacketSource, EncodedPacket, OggOutputFormat, Output, StreamTarget } = await import(
+    './sound/flacAndOgg.ts'
+  )
   const { Application, createEncoder, Signal } = await import('libopus-wasm')
   const encoder = await createEncoder({
     channels: 2,

@@ -46,7 +46,13 @@ const nodeSide = [
   'cli.ts',
 ]
 /** What only one file may import. */
-const doors: Readonly<Record<string, string>> = { tonal: 'theory/pitch.ts', 'ts-fsrs': 'practice/spacing.ts' }
+const doors: Readonly<Record<string, string>> = {
+  tonal: 'theory/pitch.ts',
+  'ts-fsrs': 'practice/spacing.ts',
+  abcjs: 'mark/abcParser.ts',
+  mediabunny: 'sound/flacAndOgg.ts',
+  '@mediabunny/flac-encoder': 'sound/flacAndOgg.ts',
+}
 
 const inside = (file: string, names: readonly string[]): boolean =>
   names.some((name) => file === name || (name.endsWith('/') && file.startsWith(name)))

@@ -72,3 +72,17 @@ test('every face that the page carries has its licence beside it', async () => {
     expect(readFileSync(join(folder, licence!), 'utf8')).toMatch(/SIL Open Font License|Apache License/i)
   }
 })
+
+test('every package that went into the page stands in its licences, with one that lets it', async () => {
+  const text = readFileSync(join(await buildServer(), 'browser', 'packages-licences.txt'), 'utf8')
+  const heads = [...text.matchAll(/^(\S+) \S+ \((\S+)\), as the npm registry/gm)].map(([, name, licence]) => [
+    name,
+    licence,
+  ])
+  expect(heads.map(([name]) => name)).toEqual(
+    expect.arrayContaining(['fflate', 'idb', 'idiomorph', 'stb-vorbis', 'ts-fsrs', 'uqr']),
+  )
+  for (const [name, licence] of heads) expect([name, allowed.includes(licence!)]).toEqual([name, true])
+  // MIT and BSD ask that their notice goes with every copy.
+  expect(text.match(/copyright/gi)!.length).toBeGreaterThanOrEqual(heads.length)
+})

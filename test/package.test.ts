@@ -1,5 +1,6 @@
-/** The package as others get it: packed, unpacked beside what it depends on and nothing else, and run as the README says. */
-import { spawnSync } from 'node:child_process'
+/** The package as others get it: packed, installed in an empty folder without what only the build needs, and run as the README says. */
+import { spawn, spawnSync } from 'node:child_process'
+import { once } from 'node:events'
 import {
   cpSync,
   existsSync,
@@ -14,6 +15,7 @@ import {
 } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
+import { build as bundle } from 'esbuild'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 
 const root = process.cwd()
@@ -29,11 +31,19 @@ const run = (command: string, args: readonly string[], cwd: string) =>
 interface Locked {
   readonly dev?: boolean
 }
-const lock = JSON.parse(readFileSync('package-lock.json', 'utf8')) as { packages: Record<string, Locked> }
-/** What `npm install --omit=dev` puts beside the package. */
-const needed = Object.entries(lock.packages).flatMap(([path, { dev }]) =>
-  path !== '' && !dev && existsSync(path) ? [path] : [],
-)
+/** What is there where no registry can be reached: the tarball unpacked, and beside it copies of what the lock file says that it needs. */
+function unpack(tarball: string): void {
+  mkdirSync(installed, { recursive: true })
+  expect(run('tar', ['-xzf', tarball, '-C', installed, '--strip-components=1'], folder).status).toBe(0)
+  mkdirSync(join(program, 'node_modules', '.bin'))
+  symlinkSync('../throughline/dist/lib/cli.js', join(program, 'node_modules', '.bin', 'throughline'))
+  const lock = JSON.parse(readFileSync('package-lock.json', 'utf8')) as { packages: Record<string, Locked> }
+  const needed = Object.entries(lock.packages).filter(([path, { dev }]) => path !== '' && !dev && existsSync(path))
+  for (const [path] of needed) {
+    mkdirSync(dirname(join(program, path)), { recursive: true })
+    if (!existsSync(join(program, path))) cpSync(join(root, path), join(program, path), { recursive: true })
+  }
+}
 
 beforeAll(() => {
   const checkout = join(folder, 'checkout')
@@ -43,15 +53,23 @@ beforeAll(() => {
   symlinkSync(join(root, 'node_modules'), join(checkout, 'node_modules'))
   const packed = run('npm', ['pack', '--silent', '--pack-destination', folder], checkout)
   expect(packed.status, packed.stderr).toBe(0)
-  const tarball = readdirSync(folder).find((name) => name.endsWith('.tgz'))!
-  mkdirSync(installed, { recursive: true })
-  expect(run('tar', ['-xzf', join(folder, tarball), '-C', installed, '--strip-components=1'], folder).status).toBe(0)
-  for (const path of needed) {
-    mkdirSync(dirname(join(program, path)), { recursive: true })
-    if (!existsSync(join(program, path))) cpSync(join(root, path), join(program, path), { recursive: true })
-  }
+  const tarball = join(folder, readdirSync(folder).find((name) => name.endsWith('.tgz'))!)
+  mkdirSync(program)
   writeFileSync(join(program, 'package.json'), '{ "type": "module" }')
+  const got = run('npm', ['install', tarball, '--omit=dev', '--prefer-offline', '--no-audit', '--no-fund'], program)
+  // A machine of one's own may have no registry to ask; where CI runs there is one.
+  if (
+    got.status !== 0 &&
+    process.env.CI !== 'true' &&
+    /ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ENOTCACHED|ETIMEDOUT/.test(got.stderr)
+  ) {
+    rmSync(join(program, 'node_modules'), { recursive: true, force: true })
+    unpack(tarball)
+  } else expect(got.status, got.stderr).toBe(0)
 }, 240_000)
+
+/** The command as a program or a person has it that installed the package. */
+const command = join(program, 'node_modules', '.bin', 'throughline')
 
 const filesOf = (from: string): readonly string[] =>
   readdirSync(from, { recursive: true, encoding: 'utf8' }).filter((file) => lstatSync(join(from, file)).isFile())
@@ -68,15 +86,23 @@ test('the README’s program runs', () => {
   expect(readFileSync(join(program, 'lines.pdf')).toString('latin1', 0, 5)).toBe('%PDF-')
 })
 
+test('the command says its version, and serves the page until it is told to stop', async () => {
+  const { version } = JSON.parse(readFileSync('package.json', 'utf8')) as { version: string }
+  const { status, stdout, stderr } = run(command, ['--version'], program)
+  expect([status, stdout, stderr]).toEqual([0, `${version}\n`, ''])
+  const server = spawn(command, ['serve', '--port', '0'], { cwd: program, stdio: ['ignore', 'pipe', 'ignore'] })
+  const ended = once(server, 'exit')
+  const [said] = (await once(server.stdout, 'data')) as [Buffer]
+  const page = await fetch(said.toString().trim())
+  expect([page.status, (await page.text()).includes('<svg')]).toEqual([200, true])
+  server.kill('SIGTERM')
+  expect(await ended).toEqual([0, null])
+})
+
 test('the command line writes and records, with recorded notes and odd characters', () => {
-  const cli = join(installed, 'dist', 'lib', 'cli.js')
   writeFileSync(join(program, 'tune.txt'), 'Title: Ⅻ\n| Dm7 | G7 | C6 | A7 |\n')
   for (const name of ['a.flac', 'a.pdf', 'a.png']) {
-    const { status, stderr } = run(
-      process.execPath,
-      [cli, 'line', 'tune.txt', '--sound', 'sampled', '-o', name],
-      program,
-    )
+    const { status, stderr } = run(command, ['line', 'tune.txt', '--sound', 'sampled', '-o', name], program)
     expect([name, status, stderr]).toEqual([name, 0, ''])
     expect(existsSync(join(program, name))).toBe(true)
   }
@@ -99,6 +125,19 @@ test('each door opens, and names its types', () => {
   }
 })
 
+test('what is said to run in a browser is bundled for one, flac and all', async () => {
+  const { outputFiles, errors } = await bundle({
+    stdin: { contents: "export * from 'throughline'; export * from 'throughline/sound'", resolveDir: program },
+    bundle: true,
+    platform: 'browser',
+    format: 'esm',
+    write: false,
+    logLevel: 'silent',
+  })
+  expect(errors).toEqual([])
+  expect(outputFiles[0]!.text).toContain('STREAMINFO')
+})
+
 test('a package of another version makes another build, so that nothing kept for ever is of both', () => {
   const assets = join(installed, 'dist', 'web', 'server', 'assets.js')
   const build = () => run(process.execPath, ['-e', `import('${assets}').then((m) => console.log(m.build))`], program)
@@ -113,14 +152,34 @@ test('a package of another version makes another build, so that nothing kept for
   expect(build().stdout).toBe(before.stdout)
 })
 
+/** Licences of what the build puts into a file, by the packages that it takes for it. */
+const bundles: readonly (readonly [string, Readonly<Record<string, string>>])[] = [
+  ['lib/mark/abcParser-licences.txt', { abcjs: 'MIT' }],
+  ['lib/sound/flacAndOgg-licences.txt', { '@mediabunny/flac-encoder': 'MPL-2.0', mediabunny: 'MPL-2.0' }],
+  ['web/views/handlebars-licences.txt', { handlebars: 'MIT', 'source-map': 'BSD-3-Clause' }],
+]
+
 test('what only the build needs stays behind, and all together is under 100 MB', () => {
   const own = filesOf(installed)
   expect(own.filter((file) => /build(Page|Samples)|^(test|lib|web)\/|\.sf3/.test(file))).toEqual([])
   expect(own).toContain('dist/web/browser/samples-0.bin')
   expect(own).toContain('dist/web/browser/samples-licence.txt')
   expect(own).toContain('dist/lib/engrave/pdf/DejaVuSans-licence.txt')
+  for (const [file, licences] of bundles) {
+    const heads = readFileSync(join(installed, 'dist', file), 'utf8').matchAll(
+      /^(\S+) \S+ \((\S+)\), as the npm registry/gm,
+    )
+    expect(Object.fromEntries([...heads].map(([, name, licence]) => [name, licence]))).toEqual(licences)
+    for (const name of Object.keys(licences)) expect(existsSync(join(program, 'node_modules', name)), name).toBe(false)
+  }
+  // As `du -s` has it, once by what files and folders say of themselves, once by the room they take.
   const everything = join(program, 'node_modules')
-  const bytes = filesOf(everything).reduce((sum, file) => sum + lstatSync(join(everything, file)).size, 0)
+  const entries = readdirSync(everything, { recursive: true, encoding: 'utf8' }).map((name) =>
+    lstatSync(join(everything, name)),
+  )
+  const bytes = entries.reduce((sum, { size }) => sum + size, 0)
+  const room = entries.reduce((sum, { blocks }) => sum + 512 * blocks, 0)
   expect(bytes).toBeGreaterThan(20e6)
   expect(bytes).toBeLessThan(100e6)
+  expect(room).toBeLessThan(100e6)
 })

@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url'
 import { initWasm, Resvg } from '@resvg/resvg-wasm'
 import { build } from 'esbuild'
 import { facesToKeep } from '../lib/engrave/pdf/pdfFonts.ts'
+import { buildPackages, licencesOf } from './buildPackages.ts'
 import { buildSamples } from './buildSamples.ts'
 
 /** The licences of the faces that were bundled, beside them: each asks that it goes where its face goes. */
@@ -30,7 +31,7 @@ export async function buildPage(from: string, to: string): Promise<void> {
   rmSync(to, { recursive: true, force: true })
   mkdirSync(to, { recursive: true })
   const entries = readdirSync(from).filter((file) => /^\w+\.entry\.ts$/.test(file) || file === 'page.css')
-  await build({
+  const { metafile } = await build({
     entryPoints: entries.map((file) => ({ in: join(from, file), out: file.split('.')[0]! })),
     outdir: to,
     bundle: true,
@@ -41,9 +42,11 @@ export async function buildPage(from: string, to: string): Promise<void> {
     assetNames: '[name]-[hash]',
     legalComments: 'none',
     logLevel: 'warning',
+    metafile: true,
   })
   await makeIcons(join(from, 'icon.svg'), to)
   copyLicences(to)
+  writeFileSync(join(to, 'packages-licences.txt'), licencesOf(metafile))
 }
 
 /** The page's sign as a device shows it among its programs, and what the page is as one; addresses hold at any path. */
@@ -99,6 +102,7 @@ if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(
   const from = fileURLToPath(new URL('../../web/browser/', import.meta.url))
   if (!existsSync(from)) throw new Error(`${from} is missing`)
   const to = fileURLToPath(new URL('./browser/', import.meta.url))
+  await buildPackages(fileURLToPath(new URL('../', import.meta.url)))
   await buildPage(from, to)
   await buildSamples(to)
   keepFaces(fileURLToPath(new URL('../lib/engrave/pdf/', import.meta.url)))

@@ -1,8 +1,9 @@
 /** What the fields of an ABC tune say of its line: key, meter, clef, transposition. */
-import type Parse from 'abcjs/src/parse/abc_parse.js'
+
 import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
 import { commonTime, type Meter } from '../theory/meter.ts'
 import { type Interval, noteAtFifths } from '../theory/pitch.ts'
+import type Parse from './abcParser.ts'
 import { lettersOf } from './played.ts'
 
 export interface Head {

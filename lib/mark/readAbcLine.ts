@@ -1,10 +1,11 @@
 /** The line in a tune of ABC notation: one voice, as it sounds. The tune is parsed by abcjs. */
-import Parse from 'abcjs/src/parse/abc_parse.js'
+
 import { chartOfMeasures } from '../changes/xml/scoreBars.ts'
 import { carriedName } from '../score/carriedRoles.ts'
 import { ticksPerBar } from '../theory/meter.ts'
 import { type Head, headOf, type Parsed } from './abcFields.ts'
 import { readMeasures } from './abcMeasures.ts'
+import Parse from './abcParser.ts'
 import { choosePart } from './choosePart.ts'
 import { playMeasures, problem, type Reading, withoutPickup } from './played.ts'
 

@@ -12,8 +12,9 @@ export async function* writeFlac(
   rate: number,
   tags: Tags,
 ): AsyncGenerator<Uint8Array, void> {
-  const { AudioSample, AudioSampleSource, FlacOutputFormat, Output, StreamTarget } = await import('mediabunny')
-  const { registerFlacEncoder } = await import('@mediabunny/flac-encoder')
+  const { AudioSample, AudioSampleSource, FlacOutputFormat, Output, registerFlacEncoder, StreamTarget } = await import(
+    './flacAndOgg.ts'
+  )
   registerFlacEncoder()
   const checksum = await checksumOf(blocksOf())
   const ready: Uint8Array[] = []

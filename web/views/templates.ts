@@ -2,10 +2,10 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import Handlebars from 'handlebars'
 import { limits } from '../../lib/choices/limits.ts'
 import { planLimits, usualPlan } from '../../lib/practice/plan.ts'
 import { agreed } from '../shared/agreed.ts'
+import Handlebars from './handlebars.ts'
 
 /** The folder that holds `templates/`: above this file, whether it runs as written or as built. */
 export const home = ((): string => {
