@@ -145,6 +145,7 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     on.fill(sum, place, place + buckets)
     return
   }
+  const [from, to] = waysInto(ground, layer, midi)
   for (let d = 0; d < options.length; d++) {
     const option = options[d]!
     const interval = optionPitch(option) - midi
@@ -155,11 +156,21 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     const onFoot = option & walks && isSteady(option, interval, outside) ? fits[optionFit(option)]! * on[going]! : 0
     const weight = option & starts ? onFoot + into[going]! : onFoot
     if (weight === 0) continue
-    const from = outside && interval === 1 ? bucketOf(1) : 0
-    const to = outside && interval === -1 ? bucketOf(0) : buckets
+    // As it came: upward from outside, or downward.
+    const low = outside && interval === 1 ? Math.max(from, bucketOf(1)) : from
+    const high = outside && interval === -1 ? Math.min(to, bucketOf(0)) : to
     const row = (interval + widest) * buckets
-    for (let b = from; b < to; b++) on[place + b]! += steps[row + b]! * weight
+    for (let b = low; b < high; b++) on[place + b]! += steps[row + b]! * weight
   }
+}
+
+/** The intervals that may have led to a pitch of a layer, as a first bucket and the one after the last. */
+function waysInto({ afterRest, targets, targetPitches }: LineGround, layer: number, midi: number) {
+  if (targets[layer]! >= 0) return [0, buckets] as const
+  if (afterRest[layer]!) return [noInterval, buckets] as const
+  if (targets[layer - 1]! < 0) return [0, noInterval] as const
+  const bucket = bucketOf(midi - targetPitches[layer - 1]!)
+  return [bucket, bucket + 1] as const
 }
 
 /** A target follows on foot only where there was no room for an approach: after a rest, another target, or nothing. */
@@ -173,13 +184,14 @@ const isSteady = (option: number, interval: number, outside: boolean): boolean =
 /** Adds the ways on from the first note of an approach, for each interval before it. */
 function addApproaches(ways: LineWays, layer: number, midi: number, place: number): void {
   const { ground, joins, placeStart, on, into, scale } = ways
+  const [from, to] = waysInto(ground, layer, midi)
   for (const { offsets, first, weight } of ground.entries[layer]![midi - ground.low]!) {
     const target = layer + offsets.length
     const after = on[placeStart[target]! * buckets + bucketOf(-offsets[offsets.length - 1]!)]!
     if (after === 0) continue
     const all = weight * after * Math.exp(scale[target]! - scale[layer]!)
     const row = (first + 24) * buckets
-    for (let b = 0; b < buckets; b++) into[place + b]! += joins[row + b]! * all
+    for (let b = from; b < to; b++) into[place + b]! += joins[row + b]! * all
   }
 }
 

@@ -145,6 +145,11 @@ function keepsAsked(pattern: readonly number[], at: number, onsets: ReadonlySet<
   return asked === 2 && onsets.has(at) && onsets.has(at + eighth) && pattern.length !== 2 ? 0 : 1
 }
 
+/** The last note of a triplet or a sextuplet is not held over the beat: it would be hard to read. */
+const joins = patterns.map((a) =>
+  patterns.map((b) => beat + b[0]! - a.at(-1)! <= breath && (b[0] === 0 || a.at(-1)! % 6 === 0)),
+)
+
 /** Patterns for the beats of a phrase, drawn exactly: weights backward from its last beat, then forward. */
 function drawBeats(
   fits: readonly (readonly number[])[],
@@ -152,30 +157,30 @@ function drawBeats(
   random: (b: number, salt: number) => number,
 ): readonly number[] {
   const size = patterns.length
-  // The last note of a triplet or a sextuplet is not held over the beat: it would be hard to read.
-  const joins = (a: number, b: number) =>
-    beat + patterns[b]![0]! - patterns[a]!.at(-1)! <= breath &&
-    (patterns[b]![0] === 0 || patterns[a]!.at(-1)! % 6 === 0)
-  // By beat, pattern and how many notes there are by then, at most three.
-  const on = fits.map(() => Array.from({ length: size }, () => new Float64Array(fewest + 1)))
+  // By how many notes there are before a beat, at most three, and by pattern, beat after beat.
+  const row = (b: number, notes: number) => (b * (fewest + 1) + notes) * size
+  const on = new Float64Array(row(fits.length, 0))
   for (let b = fits.length - 1; b >= 0; b--)
     for (let p = 0; p < size; p++)
       for (let n = 0; n <= fewest; n++) {
         const notes = Math.min(fewest, n + patterns[p]!.length)
         let sum = 0
         if (b === fits.length - 1) sum = last[p]! * (notes >= fewest ? 1 : 1e-9)
-        else
-          for (let q = 0; q < size; q++)
-            if (joins(p, q)) sum += next[p]![q]! * fits[b + 1]![q]! * on[b + 1]![q]![notes]!
-        on[b]![p]![n] = sum
+        else {
+          const after = row(b + 1, notes)
+          const likely = next[p]!
+          const fit = fits[b + 1]!
+          for (let q = 0; q < size; q++) if (joins[p]![q]) sum += likely[q]! * fit[q]! * on[after + q]!
+        }
+        on[row(b, n) + p] = sum
       }
   const drawn: number[] = []
   let notes = 0
   for (let b = 0; b < fits.length; b++) {
     const before = drawn.at(-1)
     const weights = patterns.map((_, p) => {
-      const way = before === undefined ? first[p]! : joins(before, p) ? next[before]![p]! : 0
-      return way * fits[b]![p]! * on[b]![p]![notes]!
+      const way = before === undefined ? first[p]! : joins[before]![p] ? next[before]![p]! : 0
+      return way * fits[b]![p]! * on[row(b, notes) + p]!
     })
     const p = Math.max(
       0,

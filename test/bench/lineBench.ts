@@ -1,5 +1,5 @@
-/** How long lines take: 32 bars plain and at the fullest, growth to 2,048, alternatives at a place, and paste to SVG beside Verovio. */
-import { type Brief, defaultBrief, readBrief } from '../../lib/brief.ts'
+/** How long lines take: 32 bars plain, in phrases and at the fullest, growth to 2,048, alternatives at a place, and paste to SVG beside Verovio. */
+import { approachKinds, type Brief, defaultBrief, readBrief } from '../../lib/brief.ts'
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { alternativesAt } from '../../lib/line/alternatives.ts'
 import { draftHome, writeLines } from '../../lib/lines/write.ts'
@@ -11,6 +11,10 @@ export interface LineTimes {
   /** Milliseconds, medians, warm. */
   readonly plain: number
   readonly fullest: number
+  /** In phrases with all four kinds, at 72 and at 180; and milliseconds a bar at 2,048 bars as a share of those at 32, at 72. */
+  readonly slow: number
+  readonly fast: number
+  readonly phrasedGrowth: number
   readonly alternatives: number
   /** Milliseconds a bar at 32 bars and at 2,048, and the second as a share of the first. */
   readonly perBar: readonly [number, number]
@@ -41,6 +45,14 @@ export async function benchLines(): Promise<LineTimes> {
   const plain = await median(25, (i) => writeLines({ ...brief, seed: i }))
   for (let i = 0; i < 5; i++) writeLines({ ...fullest, seed: i })
   const full = await median(15, (i) => writeLines({ ...fullest, seed: i }))
+  const phrased = async (tempo: number, times: number, choruses = 1) => {
+    const asked: Brief = { ...brief, approach: approachKinds, rhythm: 'phrased', tempo, choruses }
+    for (let i = 0; i < times; i++) writeLines({ ...asked, seed: i })
+    return median(times, (i) => writeLines({ ...asked, seed: i }))
+  }
+  const slow = await phrased(72, 25)
+  const fast = await phrased(180, 25)
+  const slowLong = await phrased(72, 3, 64)
   const home = draftHome(brief)!
   const places = home.draft.targets.map(({ start }) => start)
   const place = await median(50, (i) =>
@@ -69,6 +81,9 @@ export async function benchLines(): Promise<LineTimes> {
   return {
     plain,
     fullest: full,
+    slow,
+    fast,
+    phrasedGrowth: slowLong / 64 / slow,
     alternatives: place,
     perBar: [plain / 32, longest / 2_048],
     growth: longest / 2_048 / (plain / 32),
