@@ -46,15 +46,9 @@ export async function lineMidi(line: Line, brief: Brief): Promise<Uint8Array> {
 }
 
 export async function engraved(score: Score, brief: Brief): Promise<readonly string[]> {
-  const [{ engraveSvg }, { writeMei }] = await Promise.all([
-    import('./engrave/engraver.ts'),
-    import('./score/writeMei.ts'),
-  ])
-  return engraveSvg(writeMei(score, { show: brief.show }), {
-    paper: brief.paper,
-    large: brief.print === 'large',
-    title: score.title,
-  })
+  const { engraveScore } = await import('./engrave/engraver.ts')
+  const sheet = { paper: brief.paper, large: brief.print === 'large', title: score.title }
+  return engraveScore(score, { show: brief.show }, sheet)
 }
 
 const loadBinders = () => Promise.all([import('./engrave/book.ts'), import('./engrave/pdf/writePdf.ts')])

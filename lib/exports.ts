@@ -363,12 +363,5 @@ const bytesOf = (content: string | Uint8Array): Uint8Array =>
 async function joined(pieces: Pieces): Promise<Uint8Array> {
   const kept: Uint8Array[] = []
   for await (const piece of pieces) kept.push(piece)
-  if (kept.length === 1) return kept[0]!
-  const all = new Uint8Array(kept.reduce((sum, piece) => sum + piece.length, 0))
-  let at = 0
-  for (const piece of kept) {
-    all.set(piece, at)
-    at += piece.length
-  }
-  return all
+  return kept.length === 1 ? kept[0]! : Buffer.concat(kept)
 }

@@ -9,7 +9,7 @@ import { type EntryInPieces, zipInPieces } from './score/zip.ts'
 import { longestRecording, secondsOfRecordedPasses } from './sound/playPasses.ts'
 import type { Instrument } from './theory/instrument.ts'
 import { keyName } from './theory/key.ts'
-import { asciiName } from './theory/signs.ts'
+import { nameForFile, tuneForFile } from './theory/signs.ts'
 
 /** What a file of a packet is. */
 type Content =
@@ -50,15 +50,15 @@ export function planPacket({ brief, lines }: Lines): Packet | { readonly problem
   const has = (content: Brief['packet'][number]) => brief.packet.includes(content)
   const students = askedParts(brief)
   const scored = has('score') ? [concertScore] : []
-  const tune = asciiName(brief.title ?? lines[0]?.harmony.title ?? '') || 'line'
+  const tune = tuneForFile(brief.title ?? lines[0]?.harmony.title ?? '')
   const named = (folder: string, words: readonly string[], ending: string): string =>
     `${folder}/${[tune, ...words].filter((each) => each !== '').join('-')}.${ending}`
-  const inKey = (line: Line): string => `concert-${asciiName(keyName(line.key))}`
+  const inKey = (line: Line): string => `concert-${nameForFile(keyName(line.key))}`
   const partFiles = (part: Instrument, line: Line): readonly PacketFile[] => {
     const file = (kind: 'line' | 'worksheet' | 'answers', what: string): PacketFile => ({
       name: named(
-        asciiName(part.name),
-        [asciiName(part.name), part === concertScore ? asciiName(keyName(line.key)) : inKey(line), what],
+        nameForFile(part.name),
+        [nameForFile(part.name), part === concertScore ? nameForFile(keyName(line.key)) : inKey(line), what],
         'pdf',
       ),
       content: { kind, part, line },

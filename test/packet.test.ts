@@ -63,7 +63,7 @@ describe('names, by tune, part and concert key, a folder a part', () => {
     [
       'a title of other letters',
       { title: '歌', parts: 'flute', packet: 'lines' },
-      ['line-cover.pdf', 'flute/line-flute-concert-c-major.pdf'],
+      ['歌-cover.pdf', 'flute/歌-flute-concert-c-major.pdf'],
     ],
   ])('%s', (_, choices, names) => {
     expect(namesOf(choices)).toEqual(names)

@@ -67,15 +67,9 @@ export const figures: Command = {
       const { figureScore } = await import('../score/figureScore.ts')
       const score = figureScore(groupFigures(list, brief), brief, 'Figures')
       if (format === 'svg') {
-        const [{ engraveSvg }, { writeMei }] = await Promise.all([
-          import('../engrave/engraver.ts'),
-          import('../score/writeMei.ts'),
-        ])
-        const [svg = ''] = await engraveSvg(writeMei(score, { show: ['targets', 'degrees', 'brackets'] }), {
-          paper: 'screen',
-          width: 960,
-          title: 'Figures',
-        })
+        const { engraveScore } = await import('../engrave/engraver.ts')
+        const sheet = { paper: 'screen', width: 960, title: 'Figures' } as const
+        const [svg = ''] = await engraveScore(score, { show: ['targets', 'degrees', 'brackets'] }, sheet)
         put(outside, asked, svg)
       } else {
         const { writePdf } = await import('../engrave/pdf/writePdf.ts')

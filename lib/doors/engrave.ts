@@ -3,6 +3,8 @@ import * as books from '../engrave/book.ts'
 import * as engraver from '../engrave/engraver.ts'
 import * as pdf from '../engrave/pdf/writePdf.ts'
 import * as png from '../engrave/png.ts'
+import type { Sheet } from '../engrave/sheet.ts'
+import type { Described } from '../engrave/tidySvg.ts'
 import * as allExports from '../exports.ts'
 import * as sampleFiles from '../sampleFiles.ts'
 import { asked, binding, book, bookChoices, exportRecord, set, sheet, worksheetChoices } from './bookShapes.ts'
@@ -16,7 +18,7 @@ export type { Refused } from '../exportWriters.ts'
 export { isWrongInput, type WrongInput } from './shapes.ts'
 
 /** The pages; what is no MEI is said so. */
-const drawSvg: typeof engraver.engraveSvg = (mei, on) =>
+const drawSvg = (mei: string, on: Sheet & Described): Promise<readonly string[]> =>
   engraver.engraveSvg(mei, on).catch((error: unknown) => {
     const unread = error instanceof Error && error.message === engraver.unreadable
     throw unread ? wrongInput('engraveSvg: mei', { at: '', found: mei, expected: 'MEI', hint: 'try writeMei' }) : error

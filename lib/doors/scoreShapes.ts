@@ -143,6 +143,7 @@ export const meiOptions: Shape<Partial<MeiOptions>> = options<MeiOptions>({
   accent: colour,
   head: yesOrNo,
   prefix: namePart,
+  pages: listOf(count, 100_000),
 })
 export const musicXmlOptions: Shape<MusicXmlOptions> = options<MusicXmlOptions>({ brackets: yesOrNo })
 export const midiOptions: Shape<MidiOptions> = options<MidiOptions>({ tempo, swing: number(1, 3) })

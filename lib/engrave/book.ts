@@ -15,7 +15,7 @@ import type { Score } from '../score/score.ts'
 import { type ZipEntry, zipFiles } from '../score/zip.ts'
 import { type Instrument, instrumentOf } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
-import { asciiName } from '../theory/signs.ts'
+import { nameForFile } from '../theory/signs.ts'
 import { coverWords } from './briefInWords.ts'
 import { type Piece, timesOnSheet } from './pdf/pdfSheets.ts'
 import { type Binding, type Book, writePdf } from './pdf/writePdf.ts'
@@ -240,7 +240,7 @@ export async function zipClassSet({ book, parts }: ClassSet, options: Binding = 
       { ...book, title: `${book.title}, ${name}`, pieces: own },
       { ...options, progress: () => {} },
     )
-    entries.push({ name: `${String(index + 1).padStart(2, '0')}-${asciiName(name)}.pdf`, content, stored: true })
+    entries.push({ name: `${String(index + 1).padStart(2, '0')}-${nameForFile(name)}.pdf`, content, stored: true })
     options.progress?.(index + 1, parts.length)
   }
   return zipFiles(entries)

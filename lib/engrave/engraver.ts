@@ -1,13 +1,23 @@
 /** The engraver: MEI in, pages of SVG out, by Verovio. One toolkit a process or worker, loaded when first asked for. */
 import type { VerovioToolkit } from 'verovio/esm'
+import { type Extent, extentOf } from '../score/extent.ts'
+import type { MeiOptions } from '../score/meiMarks.ts'
+import type { Score } from '../score/score.ts'
+import { writeMei } from '../score/writeMei.ts'
+import { readDrawn } from './readDrawn.ts'
+import { readExtent } from './readExtent.ts'
 import { fewestPages, type Sheet, type SheetSize, sizesFor } from './sheet.ts'
 import { type Described, tidySvg } from './tidySvg.ts'
 
 export type { Sheet } from './sheet.ts'
 
 export interface Engraver {
-  /** Pages of SVG, one string each; the same bytes for the same MEI and sheet. Throws on MEI that is not well formed. */
-  readonly engrave: (mei: string, sheet: Sheet & Described) => readonly string[]
+  /**
+   * Pages of SVG, one string each; the same bytes for the same MEI and sheet. Throws on MEI that is not well formed.
+   *
+   * @param extent - how far the music reaches, where its part is at hand (`extentOf`); else it is read from the MEI
+   */
+  readonly engrave: (mei: string, sheet: Sheet & Described, extent?: Extent) => readonly string[]
   /** The toolkit itself, for reading back what an engraved note sounds. */
   readonly toolkit: VerovioToolkit
 }
@@ -78,7 +88,11 @@ export function loadEngraver(): Promise<Engraver> {
     }
     enableLog(LOG_OFF, wasm)
     const toolkit = new esm.VerovioToolkit(wasm)
-    return { toolkit, engrave: (mei: string, sheet: Sheet & Described) => engraveWith(toolkit, mei, sheet) }
+    return {
+      toolkit,
+      engrave: (mei: string, sheet: Sheet & Described, extent = readExtent(mei)) =>
+        engraveWith(toolkit, mei, sheet, extent),
+    }
   })()
   return engraver
 }
@@ -87,13 +101,25 @@ export function loadEngraver(): Promise<Engraver> {
 export const unreadable = 'the engraver could not read the score'
 
 /** Pages of SVG for a score in MEI; see `Engraver.engrave`. */
-export const engraveSvg = async (mei: string, sheet: Sheet & Described): Promise<readonly string[]> =>
-  (await loadEngraver()).engrave(mei, sheet)
+export const engraveSvg = async (mei: string, sheet: Sheet & Described, extent?: Extent): Promise<readonly string[]> =>
+  (await loadEngraver()).engrave(mei, sheet, extent)
 
-function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Described): readonly string[] {
-  const bars = mei.split('<sb/>').map((system) => system.split('<measure ').length)
+/** Pages of SVG for a part, with some marks on it. */
+export const engraveScore = (
+  score: Score,
+  marks: Partial<MeiOptions>,
+  sheet: Sheet & Described,
+): Promise<readonly string[]> => engraveSvg(writeMei(score, marks), sheet, extentOf(score, marks))
+
+function engraveWith(
+  toolkit: VerovioToolkit,
+  mei: string,
+  sheet: Sheet & Described,
+  extent: Extent,
+): readonly string[] {
+  const bars = extent.systems.map((system) => system.bars)
   const even = bars.length > 1 && bars.at(-1)! >= Math.max(...bars)
-  const tablature = mei.includes('notationtype="tab')
+  const tablature = extent.strings > 0
   const load = (size: SheetSize, breaks: Breaks) => {
     toolkit.setOptions(optionsFor(size, sheet, breaks, even, tablature) as never)
     if (!toolkit.loadData(mei)) throw new Error(unreadable)
@@ -102,8 +128,8 @@ function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Descri
   const drawn = (pages: number) => Array.from({ length: pages }, (_, page) => toolkit.renderToSVG(page + 1))
   const tidy = (pages: readonly string[]) => pages.map((svg, page) => tidySvg(svg, sheet, page + 1, pages.length))
 
-  const sizes = sizesFor(mei, sheet)
-  const most = fewestPages(mei, sheet)
+  const sizes = sizesFor(extent, sheet)
+  const most = fewestPages(extent, sheet)
   const known = sheet.marked === true || most === 1
   if (known)
     for (const size of sizes) {
@@ -121,9 +147,5 @@ function engraveWith(toolkit: VerovioToolkit, mei: string, sheet: Sheet & Descri
 /** Whether all that is drawn stays above the lower margin: staff lines and the words under them. */
 function fitsOn(svg: string, { pageHeight, margin }: SheetSize, { head = 0, foot = 0, short = false }: Sheet): boolean {
   // What is drawn counts from inside the upper margin, ten to a unit of the page.
-  const room = 10 * (short ? pageHeight : pageHeight - 2 * margin - head - foot)
-  let lowest = 0
-  for (const [, line, words] of svg.matchAll(/<path d="M-?\d+ (\d+) L|<text [^>]*?\by="(\d+)"/g))
-    lowest = Math.max(lowest, Number(line ?? words))
-  return lowest <= room
+  return readDrawn(svg).lowest <= 10 * (short ? pageHeight : pageHeight - 2 * margin - head - foot)
 }

@@ -1,5 +1,6 @@
 /** What music is engraved on: a page of paper or a screen, how large, and how much of a line it holds. */
-import { barLineWidth, chordWidth, labelWidth, noteWidth, squeeze, startWidth } from '../score/lineWidth.ts'
+import type { Extent, SystemExtent } from '../score/extent.ts'
+import { squeeze } from '../score/lineWidth.ts'
 
 export interface Sheet {
   /** A page of paper, or one strip as wide as the window. */
@@ -55,10 +56,10 @@ export function roomOn({ paper, width = 960, large = false }: Sheet): number {
 }
 
 /**
- * The sizes of sheet and staves to try for a score in MEI, the best first: on paper as large as its lines allow in width, on no
+ * The sizes of sheet and staves to try for a score, the best first: on paper as large as its lines allow in width, on no
  * more pages than the smallest would take, and then smaller, should its systems be taller than most.
  */
-export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
+export function sizesFor(extent: Extent, sheet: Sheet): readonly SheetSize[] {
   const { paper, width = 960, large = false, unit: asked = units[0] } = sheet
   if (paper === 'screen') {
     const unit = large ? largeUnit : smallestUnit
@@ -67,20 +68,20 @@ export function sizesFor(mei: string, sheet: Sheet): readonly SheetSize[] {
   const [pageWidth, pageHeight] = papers[paper]
   const inside = { pageWidth, pageHeight, margin: margins.paper }
   if (large) return [{ ...inside, unit: largeUnit }]
-  const systems = mei.split('<sb/>')
+  const { systems } = extent
   // What an analysis says under chords cannot be set closer, as notes can.
-  const room = (/<harm [^>]*\bn=/.test(mei) ? 1 : squeeze) * (pageWidth - 2 * margins.paper)
-  const widest = Math.max(...systems.map(systemWidth))
-  const pages = pagesWith(mei, sheet, smallestUnit)
+  const room = (systems.some(({ rows }) => rows > 0) ? 1 : squeeze) * (pageWidth - 2 * margins.paper)
+  const widest = systems.reduce((most, { width: own }) => Math.max(most, own), 0)
+  const pages = pagesWith(extent, sheet, smallestUnit)
   const fitting = units.filter(
-    (unit) => unit <= asked && pagesWith(mei, sheet, unit) <= pages && 2 * unit * widest <= room,
+    (unit) => unit <= asked && pagesWith(extent, sheet, unit) <= pages && 2 * unit * widest <= room,
   )
   return [...fitting.filter((unit) => unit > smallestUnit), smallestUnit].map((unit) => ({ ...inside, unit }))
 }
 
 /** The pages that a score surely takes at the least, a strip for the screen being one; more means that its systems are tall. */
-export const fewestPages = (mei: string, sheet: Sheet): number =>
-  sheet.paper === 'screen' ? 1 : pagesWith(mei, sheet, sheet.large ? largeUnit : smallestUnit)
+export const fewestPages = (extent: Extent, sheet: Sheet): number =>
+  sheet.paper === 'screen' ? 1 : pagesWith(extent, sheet, sheet.large ? largeUnit : smallestUnit)
 
 /**
  * How high a system is, in units, with brackets and chords above it, each row of words below, and brackets over its ii–Vs: so high
@@ -89,27 +90,24 @@ export const fewestPages = (mei: string, sheet: Sheet): number =>
  */
 const systemHeight = { staff: 28.5, row: 3.7, twoFive: 2.7, tablature: 8, string: 3 }
 
-/** The height of a system; rows of labels go all through a score, those of an analysis stand only where there is something to say. */
-function heightOf(system: string, labels: number, strings: number): number {
-  const { staff, row, twoFive, tablature, string } = systemHeight
-  const rows = labels + new Set(system.match(/<harm [^>]*\bn="\d"/g)).size
+/** The height of a system; rows under notes go all through a score, those of an analysis stand only where there is something to say. */
+function heightOf({ rows, twoFive }: SystemExtent, { noteRows, strings }: Extent): number {
+  const { staff, row, twoFive: bracket, tablature, string } = systemHeight
   const under = strings === 0 ? 0 : tablature + strings * string
-  return staff + rows * row + (system.includes('"two-five"') ? twoFive : 0) + under
+  return staff + (noteRows + rows) * row + (twoFive ? bracket : 0) + under
 }
 
 /** The head that the score itself brings: title, instrument, style. */
 const ownHead = 200
 
 /** The pages of paper that a score takes with staves of a size. */
-function pagesWith(mei: string, { paper, head = 0, foot = 0 }: Sheet, unit: number): number {
+function pagesWith(extent: Extent, { paper, head = 0, foot = 0 }: Sheet, unit: number): number {
   const [, pageHeight] = papers[paper === 'Letter' ? 'Letter' : 'A4']
   const high = pageHeight - 2 * margins.paper - head - foot
-  const labels = new Set(mei.match(/vgrp="\d"/g)).size
-  const strings = Number(/lines="(\d)" notationtype="tab/.exec(mei)?.[1] ?? 0)
   let pages = 1
-  let left = high - (mei.includes('<pgHead') ? ownHead : 0)
-  for (const system of mei.split('<sb/>')) {
-    const height = unit * heightOf(system, labels, strings)
+  let left = high - (extent.head ? ownHead : 0)
+  for (const system of extent.systems) {
+    const height = unit * heightOf(system, extent)
     if (height > left) {
       pages += 1
       left = high
@@ -117,27 +115,4 @@ function pagesWith(mei: string, { paper, head = 0, foot = 0 }: Sheet, unit: numb
     left -= height
   }
   return pages
-}
-
-/** The width of one system, in staff spaces, from its MEI. */
-function systemWidth(mei: string): number {
-  const [, ...bars] = mei.split('<measure ')
-  return bars.reduce((width, bar) => width + writtenBarWidth(bar), startWidth)
-}
-
-function writtenBarWidth(mei: string): number {
-  let notes = 0
-  for (const [, value] of mei.matchAll(/<(?:note|rest) [^>]*\bdur="(\d+)"/g)) notes += noteWidth(Number(value), null)
-  for (const [, caution] of mei.matchAll(/<accid accid="[^"]*"( func="caution")?/g))
-    notes += noteWidth(8, caution ? 'cautionary' : 'shown') - noteWidth(8, null)
-  // A chord's symbol and what an analysis says under it, whichever is wider.
-  const chords = new Map<string, number>()
-  for (const [, place = '', text = ''] of mei.matchAll(/<harm ([^>]*)>(.*?)<\/harm>/g)) {
-    const [, beat = ''] = /tstamp="([^"]*)"/.exec(place) ?? []
-    const { length } = text.replace(/<[^>]*>/g, '')
-    const width = place.includes('"below"') ? labelWidth(length) : chordWidth(length)
-    chords.set(beat, Math.max(chords.get(beat) ?? 0, width))
-  }
-  const symbols = [...chords.values()].reduce((sum, width) => sum + width, 0)
-  return Math.max(notes, symbols) + barLineWidth
 }

@@ -1,6 +1,7 @@
 /** What Verovio draws, made fit to stand inside a page: no style sheet, no font of its own, a name for those who cannot see it. */
 import { xml } from '../score/xml.ts'
 import { signsOfFonts } from '../theory/signs.ts'
+import { readSection } from './readDrawn.ts'
 
 /** What is said of the picture to whoever cannot see it. */
 export interface Described {
@@ -63,23 +64,16 @@ function placeSections(svg: string): string {
   return svg
     .split(/(?=<g id="[^"]*" class="measure)/)
     .map((measure) => {
-      const reh =
-        /class="reh[^"]*"><rect [^>]*?x="(-?\d+)" y="(-?\d+)" height="(\d+)" width="(\d+)"\/><text x="-?\d+" y="(-?\d+)"/.exec(
-          measure,
-        )
-      const harm = /class="harm[^"]*"><text x="(-?\d+)" y="(-?\d+)"/.exec(measure)
-      const staff = /<path d="M(-?\d+) /.exec(measure)
-      if (!reh || !harm || !staff) return measure
-      const [x, y, height, width, baseline] = reh.slice(1).map(Number) as [number, number, number, number, number]
-      const [chordX, chordY] = [Number(harm[1]), Number(harm[2])]
-      const left = Number(staff[1])
-      const fits = left + width + height / 3 <= chordX
+      const drawn = readSection(measure)
+      if (!drawn) return measure
+      const { box, baseline, chord, staff, treble } = drawn
+      const bottom = box.y + box.height
+      const fits = staff.left + box.width + box.height / 3 <= chord.x
       // A superscript reaches about as high as the box is.
-      const above = Math.min(0, chordY - height * 1.1 - (y + height))
-      // The treble clef (SMuFL E050) reaches a space and a half above the staff.
-      const [top = 0, second = 0] = [...measure.matchAll(/<path d="M-?\d+ (-?\d+) L/g)].map(([, at]) => Number(at))
-      const clear = measure.includes('#E050') ? top - 1.6 * (second - top) - (y + height) : Number.POSITIVE_INFINITY
-      const [dx, dy] = fits ? [left - x, Math.min(clear, chordY - baseline)] : [0, above]
+      const above = Math.min(0, chord.y - box.height * 1.1 - bottom)
+      // A treble clef reaches a space and a half above the staff.
+      const clear = treble ? staff.top - 1.6 * staff.space - bottom : Number.POSITIVE_INFINITY
+      const [dx, dy] = fits ? [staff.left - box.x, Math.min(clear, chord.y - baseline)] : [0, above]
       return measure.replace(/class="reh[^"]*"/, `$& transform="translate(${Math.round(dx)}, ${Math.round(dy)})"`)
     })
     .join('')

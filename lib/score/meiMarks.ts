@@ -17,6 +17,8 @@ export interface MeiOptions {
   readonly head: boolean
   /** Put before every id, where several scores stand in one page: `n-1-0` becomes `k2-n-1-0` with `k2-`. */
   readonly prefix: string
+  /** The lines of music that begin a page, the first being 0; where pages break is for the engraver to find where there are none. */
+  readonly pages: readonly number[]
 }
 
 export const meiDefaults: MeiOptions = {
@@ -24,6 +26,7 @@ export const meiDefaults: MeiOptions = {
   accent: '#1f4e8c',
   head: true,
   prefix: '',
+  pages: [],
 }
 
 /**

@@ -24,8 +24,14 @@ export function writeMei(score: Score, options: Partial<MeiOptions> = {}): strin
     ...(given.show.includes('brackets') ? [approachBrackets(score, named)] : []),
     twoFiveBrackets(score, named),
   ]
+  let line = 0
+  const breakAt = (bar: ScoreBar, index: number): string[] => {
+    if (!bar.systemStart || index === 0) return []
+    line += 1
+    return [given.pages.includes(line) ? '<pb/><sb/>' : '<sb/>']
+  }
   const bars = score.bars.map((bar, index) => [
-    ...(bar.systemStart && index > 0 ? ['<sb/>'] : []),
+    ...breakAt(bar, index),
     ...(index > 0 ? changes(score, bar, score.bars[index - 1]!) : []),
     ...measure(score, index, over, given),
   ])

@@ -21,34 +21,21 @@ export const vorbisComments = ({ title, key, tempo, remarks }: Tags): Readonly<R
 })
 
 /** Text as bytes of Latin 1, a sign that it lacks as a question mark. */
-const latin = (text: string): Uint8Array =>
-  Uint8Array.from(typedSigns(text), (sign) => {
+const latin = (text: string): readonly number[] =>
+  Array.from(typedSigns(text), (sign) => {
     const code = sign.codePointAt(0)!
     return code < 256 ? code : 63
   })
 
-function chunk(name: string, content: Uint8Array): Uint8Array {
-  const padded = content.length + (content.length & 1)
-  const bytes = new Uint8Array(8 + padded)
-  bytes.set(latin(name))
-  new DataView(bytes.buffer).setUint32(4, content.length, true)
-  bytes.set(content, 8)
-  return bytes
-}
-
-function joined(pieces: readonly Uint8Array[]): Uint8Array {
-  const bytes = new Uint8Array(pieces.reduce((sum, piece) => sum + piece.length, 0))
-  let at = 0
-  for (const piece of pieces) {
-    bytes.set(piece, at)
-    at += piece.length
-  }
-  return bytes
+/** A chunk of a RIFF file: its name, its length in four bytes, the lowest first, and what it holds, filled up to an even number. */
+function chunk(name: string, content: readonly number[]): readonly number[] {
+  const length = [0, 8, 16, 24].map((shift) => (content.length >> shift) & 255)
+  return [...latin(name), ...length, ...content, ...(content.length & 1 ? [0] : [])]
 }
 
 /** The tags as a LIST chunk of type INFO for a RIFF file: title as INAM, the rest as a comment, ICMT, since RIFF names no field for them. */
 export function listInfo({ title, key, tempo, remarks }: Tags): Uint8Array {
-  const text = (name: string, value: string) => chunk(name, joined([latin(value), new Uint8Array(1)]))
+  const text = (name: string, value: string) => chunk(name, [...latin(value), 0])
   const comment = [`${key}, ${Math.round(tempo)} beats a minute`, ...remarks].join('; ')
-  return chunk('LIST', joined([latin('INFO'), text('INAM', title), text('ICMT', comment)]))
+  return Uint8Array.from(chunk('LIST', [...latin('INFO'), ...text('INAM', title), ...text('ICMT', comment)]))
 }

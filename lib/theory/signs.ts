@@ -77,23 +77,30 @@ const words = ['double flat', 'flat', '', 'sharp', 'double sharp'] as const
 export const sayAlter = (alter: number): string => words[alter + 2] ?? ''
 
 /**
- * A name that every file system takes, of small letters and digits.
+ * A name that every file system takes: small letters of any script, and digits. Latin ones go without accents, since some systems and
+ * programs that unpack archives still spell those their own way.
  *
  * @example
- * asciiName('Trumpet in B♭') // => 'trumpet-in-b-flat'
- * asciiName('F# minor') // => 'f-sharp-minor'
- * asciiName('Café, bar 5') // => 'cafe-bar-5'
+ * nameForFile('Trumpet in B♭') // => 'trumpet-in-b-flat'
+ * nameForFile('F# minor') // => 'f-sharp-minor'
+ * nameForFile("Ana's café, bar 5") // => 'anas-cafe-bar-5'
+ * nameForFile('Тихий вечер') // => 'тихий-вечер'
  */
-export const asciiName = (name: string): string =>
+export const nameForFile = (name: string): string =>
   name
     .replace(/♭|(?<=^[A-G])b\b/g, ' flat')
     .replace(/♯|(?<=^[A-G])#/g, ' sharp')
     .normalize('NFKD')
-    .replace(/\p{M}/gu, '')
-    .replace(/[^A-Za-z0-9]+/g, '-')
-    .slice(0, 60)
-    .replace(/^-|-$/g, '')
+    .replace(/(\p{Script=Latin})\p{M}+/gu, '$1')
+    .normalize('NFC')
     .toLowerCase()
+    .replace(/(?<=\p{L})['’](?=\p{L})/gu, '')
+    .replace(/[^\p{L}\p{M}\p{N}]+/gu, '-')
+    .slice(0, 60)
+    .replace(/^-|-?\p{Cs}?-?$/gu, '')
+
+/** The name of a tune in names of files; one without a title, or with none that can be written there, is a line. */
+export const tuneForFile = (title: string): string => nameForFile(title) || 'line'
 
 /** Signs of a music font in text, in print: accidentals, those of figured bass and those of chord symbols (SMuFL 1.4). */
 export const signsOfFonts: ReadonlyMap<string, string> = new Map([

@@ -3,6 +3,7 @@ import { approachKinds, type Brief, defaultBrief, readBrief } from '../../lib/br
 import { loadEngraver } from '../../lib/engrave/engraver.ts'
 import { alternativesAt } from '../../lib/line/alternatives.ts'
 import { draftHome, writeLines } from '../../lib/lines/write.ts'
+import { extentOf } from '../../lib/score/extent.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
 import { realChartTexts } from '../realCharts.ts'
@@ -65,7 +66,8 @@ export async function benchLines(): Promise<LineTimes> {
   const paper = { paper: 'A4' } as const
   const paste = (seed: number) => {
     const own = { ...brief, seed }
-    return engrave(writeMei(layScore(writeLines(own).lines[0]!, own)), paper)
+    const part = layScore(writeLines(own).lines[0]!, own)
+    return engrave(writeMei(part), paper, extentOf(part))
   }
   paste(0)
   const mei = writeMei(layScore(writeLines(brief).lines[0]!, brief))

@@ -1,17 +1,19 @@
 /** Flats and sharps: typed, printed, said and in names of files. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import fc from 'fast-check'
 import { Note } from 'tonal'
 import { describe, expect, test } from 'vitest'
 import { keyAt, keyName, readKey } from '../../lib/theory/key.ts'
 import { letters } from '../../lib/theory/pitch.ts'
 import {
   alterOfSigns,
-  asciiName,
+  nameForFile,
   printSigns,
   sayAlter,
   signsOf,
   signsOfFonts,
+  tuneForFile,
   typedName,
   typedSigns,
   withSigns,
@@ -75,12 +77,31 @@ test.each([
   ['F♯ minor', 'f-sharp-minor'],
   ['Bass clef instruments', 'bass-clef-instruments'],
   ['  ¿Año nuevo? ', 'ano-nuevo'],
+  ["Ana's tune / Ben’s", 'anas-tune-bens'],
+  ['Smørrebrød', 'smørrebrød'],
+  ['Тихий вечер', 'тихий-вечер'],
+  ['Ήσυχο βράδυ', 'ήσυχο-βράδυ'],
+  ['静かな夜', '静かな夜'],
+  ['고요한 밤', '고요한-밤'],
+  ['שקט בלילה', 'שקט-בלילה'],
+  ['शांत रात', 'शांत-रात'],
+  ['.. / \\ : * ? " < > | \u202e \0 🎷', ''],
 ])('a file of %s is called %s', (name, file) => {
-  expect(asciiName(name)).toBe(file)
+  expect(nameForFile(name)).toBe(file)
 })
 
+// What Windows, the strictest, refuses: < > : " / \ | ? *, control characters, a dot or space at the end (Microsoft, "Naming Files").
 test('no name of a file is too long or holds what a system refuses', () => {
-  for (const name of names) expect(asciiName(`${name} minor`.repeat(20))).toMatch(/^[a-z0-9-]{1,60}$/)
+  for (const name of names) expect(nameForFile(`${name} minor`.repeat(20))).toMatch(/^[a-z0-9-]{1,60}$/)
+  fc.assert(
+    fc.property(fc.string({ unit: 'binary', maxLength: 200 }), (title) => {
+      const name = tuneForFile(title)
+      expect(name).toMatch(/^(?!-)[\p{L}\p{M}\p{N}-]+(?<!-)$/u)
+      // A name may have 255 bytes on most systems, its ending among them.
+      expect(Buffer.byteLength(name)).toBeLessThanOrEqual(200)
+      expect(nameForFile(name)).toBe(name)
+    }),
+  )
 })
 
 // SMuFL 1.4: U+E260 accidentalFlat … U+E264 accidentalDoubleFlat; U+EA63 figbassDoubleFlat … U+EA67; U+ED60 csymAccidentalFlat …

@@ -72,6 +72,16 @@ export function sendNotModified(response: Response, tag: string, keeping: Keepin
     .end()
 }
 
+/**
+ * That a file is to be saved, and under what name: as it is, in UTF-8, where it has more than Latin letters, beside what is left of it
+ * for who reads only these (RFC 6266, 4.3; RFC 8187, 3.2).
+ */
+export function takenAs(file: string): string {
+  const plain = file.replace(/[^ -~]+/g, '').replace(/^-+/, '')
+  const whole = plain === file ? '' : `; filename*=UTF-8''${encodeURIComponent(file)}`
+  return `attachment; filename="${plain}"${whole}`
+}
+
 /** Sends an answer in the encoding that the browser takes. */
 export function sendAnswer(
   request: Request,
@@ -89,7 +99,7 @@ export function sendAnswer(
   response.set('Cache-Control', keepingWords[good ? keeping : keeping === 'never' ? 'never' : 'ask'])
   if (good && tag !== null) response.set('ETag', `"${tag}${zipped ? '-gz' : ''}"`)
   if (zipped) response.set('Content-Encoding', 'gzip')
-  if (answer.file !== null && good) response.set('Content-Disposition', `attachment; filename="${answer.file}"`)
+  if (answer.file !== null && good) response.set('Content-Disposition', takenAs(answer.file))
   response.set('Content-Length', String(unpack ? unpackedLength(answer.body) : answer.body.byteLength))
   dropStalled(response)
   if (request.method === 'HEAD') response.end()

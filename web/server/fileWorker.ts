@@ -5,10 +5,10 @@ import { exportOf, writePieces } from '../../lib/exports.ts'
 import { loadSamples } from '../../lib/sampleFiles.ts'
 import { usualTempo } from '../../lib/sound/playPasses.ts'
 import { nameOfKey } from '../../lib/theory/key.ts'
-import { sayAlter } from '../../lib/theory/signs.ts'
+import { sayAlter, tuneForFile } from '../../lib/theory/signs.ts'
 import { printedLink } from '../views/keeping.ts'
 import { messagePage } from '../views/messages.ts'
-import { fileName, plainName, problemPage, readState } from '../views/pages.ts'
+import { fileName, problemPage, readState } from '../views/pages.ts'
 import type { FileNews, FileOrder } from './madeFiles.ts'
 
 /** Where the build leaves the recorded notes. */
@@ -27,7 +27,7 @@ const ending = asked.endings[0].split('.').at(-1)
 const title = lines[0]?.harmony.title ?? ''
 const name =
   asked.offered === 'packet'
-    ? `${plainName(title)}-class-packet.${ending}`
+    ? `${tuneForFile(title)}-class-packet.${ending}`
     : `${fileName(title, brief)}${howPlayed()}${question.alone ? '-band' : ''}.${ending}`
 
 /** Key and tempo for a name: what tells one recording of a tune from the next. */

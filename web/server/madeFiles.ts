@@ -19,6 +19,7 @@ import {
   sendAnswer,
   sendNotModified,
   tagOf,
+  takenAs,
 } from './answer.ts'
 import { startQueue } from './fairQueue.ts'
 import type { Asker, Refusal } from './pool.ts'
@@ -209,7 +210,7 @@ function sendKept(response: Response, made: Kept, { question, keeping }: FileAsk
   made.away.refresh()
   response.set({
     'Content-Type': exportOf(question.format)!.type,
-    'Content-Disposition': `attachment; filename="${made.file}"`,
+    'Content-Disposition': takenAs(made.file),
     'Cache-Control': keepingWords[keeping],
     ...(keeping === 'never' ? {} : { ETag: `"${tag}"` }),
   })

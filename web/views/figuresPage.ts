@@ -5,7 +5,6 @@ import { deadBecause, kindNames, type ListedFigure, listFigures } from '../../li
 import type { FigureKind } from '../../lib/line/figures.ts'
 import { figureScore } from '../../lib/score/figureScore.ts'
 import type { Score } from '../../lib/score/score.ts'
-import { writeMei } from '../../lib/score/writeMei.ts'
 import { instruments } from '../../lib/theory/instrument.ts'
 import { keyAt, nameOfKey } from '../../lib/theory/key.ts'
 import { midiOf } from '../../lib/theory/pitch.ts'
@@ -57,11 +56,12 @@ export async function answerFigures(given: Given): Promise<Answer> {
 }
 
 async function groupOnPage(group: FigureGroup, brief: Brief) {
-  const { engraveSvg } = await import('../../lib/engrave/engraver.ts')
+  const { engraveScore } = await import('../../lib/engrave/engraver.ts')
   const score = figureScore([group], brief, '')
   const bars = score.bars.map((bar) => ({ ...bar, section: null }))
-  const mei = writeMei({ ...score, bars }, { show: ['targets', 'degrees', 'brackets'], head: false })
-  const [svg = ''] = await engraveSvg(mei, { paper: 'screen', width: 960, title: group.name })
+  const marks = { show: ['targets', 'degrees', 'brackets'], head: false } as const
+  const sheet = { paper: 'screen', width: 960, title: group.name } as const
+  const [svg = ''] = await engraveScore({ ...score, bars }, marks, sheet)
   return {
     name: group.name,
     cells: group.figures[0]!.kind === 'cell',

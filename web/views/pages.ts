@@ -11,7 +11,7 @@ import type { Score } from '../../lib/score/score.ts'
 import { lentRecording } from '../../lib/sound/recordings.ts'
 import { leftOutOf } from '../../lib/sound/voicing.ts'
 import { type Key, keyName } from '../../lib/theory/key.ts'
-import { withSigns } from '../../lib/theory/signs.ts'
+import { tuneForFile, withSigns } from '../../lib/theory/signs.ts'
 import { damagedLink, type Given, type Linker, linkerOf, ofBrief, plainGiven, wholeOf } from '../server/address.ts'
 import { type Answer, pageAnswer } from '../server/answer.ts'
 import { build, hasRecordedNotes, placed } from '../server/assets.ts'
@@ -341,18 +341,8 @@ const withoutBars = ({ bars: _, ...rest }: Given): Given => rest
 /** Data for the page's script, so that no text in it can close its element. */
 const scriptJson = (data: unknown): string => JSON.stringify(data).replaceAll('<', '\\u003c').replaceAll('>', '\\u003e')
 
-/** A title as a file name that any system takes. */
-export const plainName = (title: string): string =>
-  title
-    .normalize('NFKD')
-    .replace(/[^\w\s-]/g, '')
-    .trim()
-    .replace(/\s+/g, '-')
-    .slice(0, 60)
-    .toLowerCase() || 'line'
-
-/** The same with whoever reads it. */
-export const fileName = (title: string, brief: Brief): string => `${plainName(title)}-${brief.instrument}`
+/** The name of a file: the tune, and whoever reads it. */
+export const fileName = (title: string, brief: Brief): string => `${tuneForFile(title)}-${brief.instrument}`
 
 /** A page that says why there is nothing to take away, with the way back to where it can be put right. */
 export function problemPage({ given, view, written, problems }: State, more = ''): Answer {

@@ -1,11 +1,10 @@
 /** From lines to what is shown: each line laid out as a part and cut into sheets of eight systems, each engraved by itself. */
 import type { Brief } from '../../lib/brief.ts'
-import { type Engraver, loadEngraver } from '../../lib/engrave/engraver.ts'
+import { engraveScore } from '../../lib/engrave/engraver.ts'
 import { roomOn } from '../../lib/engrave/sheet.ts'
 import type { Line } from '../../lib/line/line.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
-import { writeMei } from '../../lib/score/writeMei.ts'
 import type { View } from './display.ts'
 import { sayPicture } from './words.ts'
 
@@ -61,9 +60,8 @@ export function sheetsOf(
 
 /** The picture of a sheet. */
 export async function engraveSheet(sheet: Sheet, brief: Brief, across: View['across'], prefix = ''): Promise<string> {
-  const engraver: Engraver = await loadEngraver()
-  const mei = writeMei(sheet.score, { show: brief.show, head: sheet.first, prefix })
-  const [svg = ''] = engraver.engrave(mei, {
+  const marks = { show: brief.show, head: sheet.first, prefix }
+  const [svg = ''] = await engraveScore(sheet.score, marks, {
     paper: 'screen',
     width: widthOf(across, brief),
     large: brief.print === 'large',

@@ -1,5 +1,6 @@
 /** Puts engraved pieces on the sheets of a book: long ones on sheets of their own, short neighbours together. */
 import type { Score } from '../../score/score.ts'
+import { readDrawn } from '../readDrawn.ts'
 import { type Sheet, smallestUnit } from '../sheet.ts'
 import {
   type Cover,
@@ -140,8 +141,8 @@ export function sheetsOf(ink: PdfInk, { paper, large, cover, pieces }: Layout): 
       if (!together(waiting.at(-1)?.piece, piece, large)) finish()
       if (shares(index) && engraved.length === 1) {
         const svg = engraved[0]!
-        const [, across = 1, down = 1] = /viewBox="0 0 (\S+) ([^"]+)"/.exec(svg)?.map(Number) ?? []
-        waiting.push({ piece, svg, high: (width * down) / across })
+        const page = readDrawn(svg)
+        waiting.push({ piece, svg, high: (width * page.height) / page.width })
         return
       }
       engraved.forEach((svg, page) => {
@@ -180,20 +181,12 @@ function share(needs: readonly number[], room: (sheet: number) => number): reado
   return fits ? even : full
 }
 
-const systemsOn = (svg: string): number => svg.match(/class="system[ "]/g)?.length ?? 0
-
 /**
- * The same music with its page breaks marked so that its pages hold as many systems each; null where the last page is filled
- * well enough as it is.
+ * The lines that begin a page where pages are to hold as many lines each; null where the last page is filled well enough as it is.
  */
-export function evenPages(mei: string, engraved: readonly string[]): string | null {
-  const counts = engraved.map(systemsOn)
+export function evenPages(engraved: readonly string[]): readonly number[] | null {
+  const counts = engraved.map((svg) => readDrawn(svg).systems)
   const systems = counts.reduce((a, b) => a + b, 0)
   if (counts.length < 2 || counts.at(-1)! >= 0.7 * Math.max(...counts)) return null
-  const starts = counts.map((_, page) => Math.ceil((systems * page) / counts.length))
-  let system = 0
-  return mei.replace(/<sb\/>/g, (breaks) => {
-    system += 1
-    return starts.includes(system) ? `<pb/>${breaks}` : breaks
-  })
+  return counts.map((_, page) => Math.ceil((systems * page) / counts.length))
 }

@@ -1,6 +1,7 @@
 /** A book as PDF: pieces of music engraved on sheets, with heads, feet, page numbers and bookmarks. */
 
 import type { Mark } from '../../brief.ts'
+import { type Extent, extentOf } from '../../score/extent.ts'
 import { writeMei } from '../../score/writeMei.ts'
 import { engraveSvg, type Sheet } from '../engraver.ts'
 import { openPdf } from './openPdf.ts'
@@ -16,8 +17,8 @@ export interface Book extends Layout {
 }
 
 export interface Binding {
-  /** Who engraves, where not this process's own engraver. */
-  readonly engrave?: (mei: string, sheet: Sheet) => Promise<readonly string[]>
+  /** Who engraves, where not this process's own engraver; it is told how far the music reaches. */
+  readonly engrave?: (mei: string, sheet: Sheet, extent: Extent) => Promise<readonly string[]>
   /** Told after each piece. */
   readonly progress?: (done: number, of: number) => void
 }
@@ -36,12 +37,15 @@ export async function writePdf(book: Book, binding: Binding = {}): Promise<Uint8
   const sheets = sheetsOf(ink, book)
 
   const engravePiece = async (index: number): Promise<readonly string[]> => {
+    const { score } = pieces[index]!
     const accent = book.accent === undefined ? {} : { accent: book.accent }
-    const mei = writeMei(pieces[index]!.score, { show: book.show, head: false, ...accent })
+    const marks = { show: book.show, head: false, ...accent }
+    const extent = extentOf(score, marks)
     const sheet = sheets.sheetFor(index)
-    const engraved = await engrave(mei, sheet)
-    const even = evenPages(mei, engraved)
-    return even === null ? engraved : engrave(even, { ...sheet, marked: true })
+    const engraved = await engrave(writeMei(score, marks), sheet, extent)
+    const pages = evenPages(engraved)
+    if (pages === null) return engraved
+    return engrave(writeMei(score, { ...marks, pages }), { ...sheet, marked: true }, extent)
   }
   const going: Promise<readonly string[]>[] = []
   for (let index = 0; index < pieces.length; index++) {

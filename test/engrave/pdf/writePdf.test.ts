@@ -244,8 +244,8 @@ describe.skipIf(noPoppler)(`what is drawn is what was engraved${why}`, () => {
       const drawn: string[] = []
       const { engrave } = await loadEngraver()
       const bytes = await writePdf(book, {
-        engrave: async (mei, sheet) => {
-          drawn.splice(0, drawn.length, ...engrave(mei, sheet))
+        engrave: async (mei, sheet, extent) => {
+          drawn.splice(0, drawn.length, ...engrave(mei, sheet, extent))
           return drawn
         },
       })
@@ -326,13 +326,15 @@ function correlation(a: readonly number[], b: readonly number[]): number {
 test('pages are evened out only where the last is poorly filled', async () => {
   const { engrave } = await loadEngraver()
   const brief = { ...defaultBrief, changes: eight.repeat(5) }
-  const mei = writeMei(layScore(writeLines(brief).lines[0]!, brief), { head: false })
-  const pages = engrave(mei, { paper: 'A4', head: 200 })
+  const score = layScore(writeLines(brief).lines[0]!, brief)
+  const pages = engrave(writeMei(score, { head: false }), { paper: 'A4', head: 200 })
   const systems = (svg: string) => svg.match(/class="system[ "]/g)!.length
-  const even = evenPages(mei, pages)
+  const even = evenPages(pages)
   expect(pages.map(systems)).not.toEqual([5, 5])
-  expect(even && engrave(even, { paper: 'A4', head: 200, marked: true }).map(systems)).toEqual([5, 5])
-  expect(evenPages(mei, pages.slice(0, 1))).toBeNull()
+  expect(even).toEqual([0, 5])
+  const marked = writeMei(score, { head: false, pages: even! })
+  expect(engrave(marked, { paper: 'A4', head: 200, marked: true }).map(systems)).toEqual([5, 5])
+  expect(evenPages(pages.slice(0, 1))).toBeNull()
 })
 
 test('the name of a key says how it sounds where that is another', () => {

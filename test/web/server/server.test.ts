@@ -366,6 +366,16 @@ describe('downloads', () => {
     expect(new Uint8Array(await response.arrayBuffer()).length).toBeGreaterThan(100)
   })
 
+  // RFC 6266, 4.3 and RFC 8187, 3.2: a name of more than Latin letters goes as `filename*`, in UTF-8, beside a plain one.
+  test('a title in another script names its file', async () => {
+    const { headers } = await fetch(at({ changes: '| C |', title: 'Тихий вечер' }, 'line.musicxml'))
+    const said = headers.get('content-disposition')!
+    const [, name = ''] = /; filename\*=UTF-8''(\S+)$/.exec(said) ?? []
+    expect(decodeURIComponent(name)).toBe('тихий-вечер-alto-sax.musicxml')
+    expect(said).toMatch(/^attachment; filename="[ -~]+";/)
+    expect(headers.get('content-type')).toBe('application/vnd.recordare.musicxml+xml')
+  })
+
   test('the JSON is the one of the command line', async () => {
     const { text } = await get(at({ changes: '| Dm7 | G7 |' }, 'line.json'))
     const { lines, problems } = JSON.parse(text)
