@@ -412,12 +412,7 @@ describe('input with errors: exit 1, each said in one line, and in the JSON', ()
     ],
     ['a plan with a degree that the chord has not', ['--plan', '3 b9'], tune, '--plan:1:1: found b9 for bar 2'],
     ['a plan that is none', ['--plan', '3 7 x'], tune, '--plan:1:5: found x; expected a degree'],
-    [
-      'pins that contradict',
-      ['--pin', '2.1=B4', '--pin', '2.1=F4'],
-      tune,
-      '--pins:1:8: found 2.1=F4; expected one pin',
-    ],
+    ['pins that contradict', ['--pin', '2.1=B4', '--pin', '2.1=F4'], tune, '--pin:1:8: found 2.1=F4; expected one pin'],
     ['a seed that is none', ['--seed', '-1'], tune, '--seed:1:1: found -1; expected a whole number'],
     ['2,049 bars', [], bars(2_049), '--changes:1:1: found 2049 bars as played; expected at most 2048'],
   ]
@@ -462,18 +457,22 @@ describe('usage: exit 2, nothing on standard output', () => {
     [
       'an option with nothing after it',
       ['line', '-', '--seed'],
-      /found --seed with nothing after it; expected a value/,
+      /found --seed with nothing after it; expected a whole number from .*; try /,
     ],
     ['a file that is not there', ['line', 'nowhere.txt'], /found no file nowhere\.txt that can be read/],
     ['a folder', ['chart', '.'], /found no file \. that can be read/],
     ['two files', ['chart', 'a.txt', 'b.txt'], /found 2 files; expected one/],
-    ['an unknown format', ['line', '-', '--format', 'jason'], /found format jason; expected one of .*try json/],
+    ['an unknown format', ['line', '-', '--format', 'jason'], /found --format jason; expected one of .*try json/],
     [
       'a format that a chart has not',
       ['chart', '-', '--format', 'svg'],
-      /found format svg; expected one of json, text/,
+      /found --format svg; expected one of json, text; try /,
     ],
-    ['an ending that is no format', ['line', '-', '-o', 'line.doc'], /found format doc/],
+    [
+      'an ending that is no format',
+      ['line', '-', '-o', 'line.doc'],
+      /found -o line\.doc; expected one of json, .*; try /,
+    ],
     ['nowhere to write', ['line', '-', '-o', 'no/such/folder/a.json'], /found no folder at no\/such\/folder\/a\.json/],
     [
       'several files for one output',
@@ -487,7 +486,7 @@ describe('usage: exit 2, nothing on standard output', () => {
       ['line', '-', '--own', 'nowhere.csv'],
       /found no file nowhere\.csv .* expected a file for --own/,
     ],
-    ['a port that is none', ['serve', '--port', 'x'], /found --port x; expected a number from 0 to 65535/],
+    ['a port that is none', ['serve', '--port', 'x'], /found --port x; expected a whole number from 0 to 65535; try /],
   ]
   test.each(rows)('%s', async (_, args, said) => {
     const { code, out, err } = await run(args, tune)

@@ -84,7 +84,9 @@ export function whole(low: number, high: number): Reader<number> {
   const expected = `a whole number from ${low} to ${high}`
   return {
     read: (text) =>
-      /^\d{1,10}$/.test(text) && inside(Number(text)) ? value(Number(text)) : refuse(expected, `try ${low}`),
+      /^\d{1,10}$/.test(text) && inside(Number(text))
+        ? value(Number(text))
+        : refuse(expected, `try ${Number(text) > high ? high : low}`),
     text: String,
     holds: (v) => typeof v === 'number' && inside(v),
     form: `${low}..${high}`,

@@ -2,6 +2,7 @@
 import { type ChoiceName, choiceNames, choices, dashed, optionOf } from '../choices/choices.ts'
 import { nearest } from '../choices/reader.ts'
 import type { FileToSave } from '../saveFiles.ts'
+import { type OwnOption, readOption, usage } from './options.ts'
 
 /** What a command reads from and writes to: files and standard streams, or whatever stands in for them. */
 export interface Outside {
@@ -19,22 +20,6 @@ export interface Outside {
   readonly version: () => string
   /** Serves the page until it is told to stop. */
   readonly serve: (port: number) => Promise<void>
-}
-
-/** A command that could not be understood: exit 2. */
-export class Usage extends Error {}
-
-/** An option that is a command's own and no choice of a brief. */
-export interface OwnOption {
-  /** Without its dashes. */
-  readonly name: string
-  /** A single letter that does as well, without its dash. */
-  readonly short?: string
-  /** What is typed after it. */
-  readonly takes: string
-  readonly help: string
-  /** Whether it may be given several times, what is given then standing with commas between. */
-  readonly gathers?: true
 }
 
 /** A word that stands after the command's name, before any file. */
@@ -69,7 +54,7 @@ export interface Asked {
   readonly files: readonly string[]
   /** The first of them. */
   readonly file: string
-  /** The command's own options, by name. */
+  /** The command's own options as typed, by name; each is what it takes. */
   readonly options: Readonly<Record<string, string>>
   /** Choices as typed, by name. */
   readonly given: Readonly<Partial<Record<ChoiceName, string>>>
@@ -105,25 +90,26 @@ export function readArguments(command: Command, args: readonly string[]): Asked 
     const meant = optionMeant(command, flag)
     if (meant === undefined) {
       const known = [...command.options.map(({ name }) => name), ...command.choices.map(optionOf)].map((n) => `--${n}`)
-      const hint = known.length > 0 ? `try ${nearest(flag, known)}` : 'leave it out'
-      throw new Usage(`found ${flag}; expected an option of this command; ${hint}`)
+      throw usage(flag, 'an option of this command', known.length > 0 ? `try ${nearest(flag, known)}` : 'leave it out')
     }
     const value = inline ?? args[++i]
-    if (value === undefined) throw new Usage(`found ${flag} with nothing after it; expected a value`)
-    const added = (before: string | undefined, gathers: boolean) =>
-      gathers && before !== undefined ? `${before},${value}` : value
-    if (typeof meant === 'string') given[meant] = added(given[meant], choices[meant].gathers === true)
-    else options[meant.name] = added(options[meant.name], meant.gathers === true)
+    if (value === undefined) {
+      const { expected, hint } = typeof meant === 'string' ? choices[meant] : meant.reader
+      throw usage(`${flag} with nothing after it`, expected, hint)
+    }
+    if (typeof meant !== 'string') options[meant.name] = value
+    else given[meant] = choices[meant].gathers && given[meant] !== undefined ? `${given[meant]},${value}` : value
   }
+  for (const option of command.options) readOption(options, option)
   const taken = command.words ?? []
   const words = plain.slice(0, taken.length)
   const missing = taken[words.length]
-  if (missing && !missing.optional) throw new Usage(`found no ${missing.name}; expected ${synopsisOf(command)}`)
+  if (missing && !missing.optional)
+    throw usage(`no ${missing.name}`, synopsisOf(command), `try throughline help ${command.name}`)
   const files = plain.slice(taken.length)
-  if (command.files === 'none' && files.length > 0)
-    throw new Usage(`found ${files[0]}; expected ${synopsisOf(command)}; leave it out`)
+  if (command.files === 'none' && files.length > 0) throw usage(files[0]!, synopsisOf(command), 'leave it out')
   if (command.files === 'one' && files.length > 1)
-    throw new Usage(`found ${files.length} files; expected one; run the command once for each`)
+    throw usage(`${files.length} files`, 'one', 'run the command once for each')
   const named = files.length > 0 ? files : ['-']
   return { words, files: named, file: named[0]!, options, given }
 }
@@ -138,7 +124,7 @@ export function synopsisOf({ name, words = [], files, options, choices: taken }:
     `throughline ${name}`,
     ...words.map((word) => (word.optional ? `[${word.name}]` : word.name)),
     ...{ none: [], one: ['[FILE|-]'], several: ['FILE…'] }[files],
-    ...options.map(({ name: option, short, takes }) => `[${short ? `-${short}` : `--${option}`} ${takes}]`),
+    ...options.map(({ name: option, short, reader }) => `[${short ? `-${short}` : `--${option}`} ${reader.form}]`),
     ...(taken.length > 0 ? ['[choices]'] : []),
   ]
   return parts.join(' ')

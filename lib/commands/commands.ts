@@ -2,13 +2,14 @@
 
 import { withoutControls } from '../problem.ts'
 import { chart } from './chart.ts'
-import { type Command, type Outside, readArguments, Usage } from './command.ts'
+import { type Command, type Outside, readArguments } from './command.ts'
 import { drill } from './drill.ts'
 import { figures } from './figures.ts'
 import { guideTones } from './guideTones.ts'
 import { commandHelp, help, unknownCommand, usageOf } from './help.ts'
 import { line } from './line.ts'
 import { mark } from './mark.ts'
+import { Usage } from './options.ts'
 import { plan } from './plan.ts'
 import { serve } from './serve.ts'
 
@@ -22,7 +23,7 @@ async function run([typed = '', ...args]: readonly string[], outside: Outside): 
   }
   const name = typed === '--help' || typed === '-h' ? 'help' : typed
   const command = commands.find((each) => each.name === name)
-  if (!command) throw new Usage(unknownCommand(typed, commands))
+  if (!command) throw unknownCommand(typed, commands)
   if (args.includes('--help') || args.includes('-h')) {
     outside.out(commandHelp(command))
     return 0

@@ -1,9 +1,20 @@
 /** `drill`: a drill to start from, by its name, each of its choices open to another; without a name, the list of them. */
-import { nearest } from '../choices/reader.ts'
+import { oneOf } from '../choices/reader.ts'
 import { drillNamed, type NamedDrill, namedDrills } from '../drill/drills.ts'
-import { type Asked, allChoices, type Command, type Outside, Usage } from './command.ts'
+import { type Asked, allChoices, type Command, type Outside } from './command.ts'
 import { putLines } from './line.ts'
+import { type OptionReader, understood } from './options.ts'
 import { json, lineFormats, outputOptions, put } from './output.ts'
+
+/** The name of a drill. */
+export const drillName: OptionReader<string> = { ...oneOf(...namedDrills.map(({ name }) => name)), form: 'NAME' }
+
+/** What a drill chooses, its own changes too where no file is named. */
+export function choicesOfDrill(name: string, file: string): Asked['given'] {
+  const { title, choices } = drillNamed(name)!
+  const { changes = '', ...others } = choices
+  return { title, ...others, ...(file === '-' ? { changes } : {}) }
+}
 
 export const drill: Command = {
   name: 'drill',
@@ -18,14 +29,7 @@ export const drill: Command = {
       put(outside, asked, asked.options.format === 'json' ? json({ drills: namedDrills }) : listed(namedDrills))
       return 0
     }
-    const found = drillNamed(name)
-    if (!found) {
-      const names = namedDrills.map((each) => each.name)
-      throw new Usage(`found ${name}; expected a drill: ${names.join(', ')}; try ${nearest(name, names)}`)
-    }
-    const { changes = '', ...choices } = found.choices
-    const usual = { title: found.title, ...choices }
-    return putLines(asked, outside, asked.file === '-' ? { ...usual, changes } : usual)
+    return putLines(asked, outside, choicesOfDrill(understood(drillName, name), asked.file))
   },
 }
 

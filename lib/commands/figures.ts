@@ -1,23 +1,27 @@
 /** `figures`: every approach and cell, with how often it is heard and on which degrees. */
 import { readBrief } from '../brief.ts'
-import { problemJson } from '../changes/chartJson.ts'
+import { oneOf } from '../choices/reader.ts'
 import { groupFigures } from '../drill/figureSheet.ts'
 import { deadBecause, kindNames, type ListedFigure, listFigures } from '../line/figureList.ts'
 import type { FigureKind } from '../line/figures.ts'
-import { type Asked, type Command, type Outside, Usage } from './command.ts'
-import { reportChoices } from './input.ts'
+import type { Asked, Command, Outside } from './command.ts'
+import { problemsJson, reportChoices } from './input.ts'
+import { type OwnOption, readOption, usage } from './options.ts'
 import { formatOf, json, outputOptions, put } from './output.ts'
 
 const formats = ['json', 'text', 'svg', 'pdf']
+
+const kindAsked: OwnOption<'approach' | 'cell'> = {
+  name: 'kind',
+  reader: oneOf('approach', 'cell'),
+  help: 'only approaches, or only cells',
+}
 
 export const figures: Command = {
   name: 'figures',
   help: 'Lists approaches and cells: how often each is heard in recorded solos, and on which degrees; as a sheet of music too.',
   files: 'none',
-  options: [
-    ...outputOptions(formats),
-    { name: 'kind', takes: 'approach|cell', help: 'only approaches, or only cells' },
-  ],
+  options: [...outputOptions(formats), kindAsked],
   choices: [
     'approach',
     'notes',
@@ -34,9 +38,6 @@ export const figures: Command = {
   ],
   run: async (asked: Asked, outside: Outside): Promise<number> => {
     const format = formatOf(asked, formats)
-    const { kind } = asked.options
-    if (kind !== undefined && kind !== 'approach' && kind !== 'cell')
-      throw new Usage(`found --kind ${kind}; expected approach or cell; try --kind approach`)
     // Free approaches are a kind here, though no line is asked to draw them.
     const mixed = /(^|[,;\s])mixed($|[,;\s])/.test(asked.given.approach ?? '')
     const typed = mixed
@@ -44,13 +45,13 @@ export const figures: Command = {
       : asked.given.approach
     const given = { ...asked.given, approach: typed === '' ? undefined : typed }
     const { brief, problems } = readBrief(given)
-    const said = problems.map((problem) => problemJson(asked.given[problem.choice] ?? '', problem))
+    const said = problemsJson('', [], asked.given, problems)
     if (reportChoices(outside, asked.given, problems)) {
       if (format === 'json') put(outside, asked, json({ figures: [], problems: said }))
       return 1
     }
     const list = listFigures({
-      kind: kind ?? null,
+      kind: readOption(asked.options, kindAsked),
       classes:
         asked.given.approach === undefined
           ? null
@@ -61,8 +62,7 @@ export const figures: Command = {
     })
     if (format === 'json') put(outside, asked, json({ figures: list.map(figureJson), problems: [] }))
     else if (format === 'text') put(outside, asked, figuresText(list))
-    else if (list.length === 0)
-      throw new Usage('found no such figures; expected at least one for a sheet; lower --heard')
+    else if (list.length === 0) throw usage('no such figures', 'at least one for a sheet', 'lower --heard')
     else {
       const { figureScore } = await import('../score/figureScore.ts')
       const score = figureScore(groupFigures(list, brief), brief, 'Figures')

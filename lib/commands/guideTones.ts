@@ -1,5 +1,4 @@
 /** `guide-tones`: the two smoothest guide-tone lines through the changes. */
-import { problemJson } from '../changes/chartJson.ts'
 import { readChart } from '../changes/typed/readChart.ts'
 import { exportOf } from '../exports.ts'
 import { soundingRange } from '../line/draftLine.ts'
@@ -10,7 +9,7 @@ import { homeOf } from '../lines/write.ts'
 import { guideTonesText } from '../lineText.ts'
 import { instrumentOf } from '../theory/instrument.ts'
 import { type Asked, allChoices, type Command, type Outside } from './command.ts'
-import { readAskedBrief, reportChoices, reportErrors } from './input.ts'
+import { problemsJson, readAskedBrief, reportChoices, reportErrors } from './input.ts'
 import { formatOf, json, lineFormats, outputOptions, put, putFiles } from './output.ts'
 
 export const guideTones: Command = {
@@ -28,10 +27,7 @@ export const guideTones: Command = {
       reportErrors(outside, asked, brief.changes, read.problems),
       !failed && reportChoices(outside, given, ofChoices),
     ]
-    const said = [
-      ...read.problems.map((problem) => problemJson(brief.changes, problem)),
-      ...ofChoices.map((problem) => problemJson(given[problem.choice] ?? '', problem)),
-    ]
+    const said = problemsJson(brief.changes, read.problems, given, ofChoices)
     if (failed || wrong.includes(true)) {
       if (format === 'json') put(outside, asked, json(guideTonesJson([[], []], [], said)))
       return 1

@@ -1,7 +1,8 @@
 /** `help`: what can be asked, from the records of commands and choices. */
 import { choices, optionOf } from '../choices/choices.ts'
 import { nearest } from '../choices/reader.ts'
-import { type Command, synopsisOf, Usage } from './command.ts'
+import { type Command, synopsisOf } from './command.ts'
+import { type Usage, usage } from './options.ts'
 
 export const help: Command = {
   name: 'help',
@@ -12,17 +13,17 @@ export const help: Command = {
   choices: [],
   run: ({ words: [name] }, outside, commands) => {
     const command = commands.find((each) => each.name === name)
-    if (name !== undefined && !command) throw new Usage(unknownCommand(name, commands))
+    if (name !== undefined && !command) throw unknownCommand(name, commands)
     outside.out(command ? commandHelp(command) : `${usageOf(commands)}\n${commandList(commands)}`)
     return 0
   },
 }
 
 /** What is said where no command has such a name. */
-export function unknownCommand(typed: string, commands: readonly Command[]): string {
+export function unknownCommand(typed: string, commands: readonly Command[]): Usage {
   const names = commands.map(({ name }) => name)
   const hint = typed === '' ? 'try help' : `try ${nearest(typed, names)}`
-  return `found ${typed || 'no command'}; expected ${names.slice(0, -1).join(', ')} or ${names.at(-1)}; ${hint}`
+  return usage(typed || 'no command', `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`, hint)
 }
 
 /** Every command as it is typed. */
@@ -49,8 +50,8 @@ export function optionsHelp(command: Command): {
   readonly own: readonly OptionHelp[]
   readonly chosen: readonly OptionHelp[]
 } {
-  const own = command.options.map(({ name, short, takes, help: said }) => ({
-    typed: `${short ? `-${short}, ` : ''}--${name} ${takes}`,
+  const own = command.options.map(({ name, short, reader, help: said }) => ({
+    typed: `${short ? `-${short}, ` : ''}--${name} ${reader.form}`,
     help: said,
     usual: '',
   }))

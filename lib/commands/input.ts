@@ -1,18 +1,20 @@
 /** What commands read: a chart from a file, a brief from its options, and the errors of both said on standard error. */
 import { type Brief, type BriefProblem, readBrief } from '../brief.ts'
 import type { Chart } from '../changes/chart.ts'
+import { problemJson } from '../changes/chartJson.ts'
 import { printChart } from '../changes/printChart.ts'
 import { decodeText, isScore, readChanges } from '../changes/readChanges.ts'
-import { type ChoiceName, choiceNames, choices, dashed, optionOf } from '../choices/choices.ts'
+import { type ChoiceName, choiceNames, choices, optionOf } from '../choices/choices.ts'
 import { describeProblem, type Problem } from '../problem.ts'
-import { type Asked, formatNamed, type Outside, Usage } from './command.ts'
+import { type Asked, formatNamed, type Outside } from './command.ts'
+import { usage } from './options.ts'
 
 /** The bytes of a file. Throws `Usage` where there are none to be had. */
 export function readBytes(outside: Outside, file: string, expected: string): Uint8Array {
   try {
     return outside.read(file)
   } catch {
-    throw new Usage(`found no file ${file} that can be read; expected ${expected}, or - for standard input`)
+    throw usage(`no file ${file} that can be read`, expected, 'name one that is there, or - for standard input')
   }
 }
 
@@ -51,10 +53,21 @@ export function reportErrors(
 export function reportChoices(outside: Outside, given: Asked['given'], problems: readonly BriefProblem[]): boolean {
   for (const problem of problems) {
     const text = given[problem.choice] ?? ''
-    outside.err(`${describeProblem(`--${dashed(problem.choice)}`, text, problem)}\n`)
+    outside.err(`${describeProblem(`--${optionOf(problem.choice)}`, text, problem)}\n`)
   }
   return problems.length > 0
 }
+
+/** Problems as JSON has them: those of the changes, then those of choices, each beside what was typed for it. */
+export const problemsJson = (
+  changes: string,
+  problems: readonly Problem[],
+  given: Asked['given'],
+  ofChoices: readonly BriefProblem[],
+) => [
+  ...problems.map((problem) => problemJson(changes, problem)),
+  ...ofChoices.map((problem) => problemJson(given[problem.choice] ?? '', problem)),
+]
 
 /** Choices whose option names a file become its text. */
 function withFiles(given: Asked['given'], outside: Outside): Asked['given'] {

@@ -1,35 +1,55 @@
 /** What commands write: the format asked for, on standard output or as files. */
-import { nearest } from '../choices/reader.ts'
+import { nearest, refuse, value } from '../choices/reader.ts'
 import { type Export, exportOf, exportOfFile, exports, writeFiles } from '../exports.ts'
 import type { Lines } from '../lines/write.ts'
 import { loadSamples } from '../sampleFiles.ts'
 import type { FileToSave } from '../saveFiles.ts'
-import { type Asked, formatNamed, type Outside, type OwnOption, Usage } from './command.ts'
+import { type Asked, formatNamed, type Outside } from './command.ts'
+import { named, type OptionReader, type OwnOption, readOption, Usage, understood, usage } from './options.ts'
 
 /** Formats of a line, by name, the usual one first. */
 export const lineFormats: readonly string[] = ['json', ...exports.map(({ id }) => id).filter((id) => id !== 'json')]
 
+/** A format by its name or an ending of its files. */
+function formatAmong(allowed: readonly string[]): OptionReader<string> {
+  const expected = `one of ${allowed.join(', ')}`
+  return {
+    read: (text) => {
+      const id = (exportOf(text) ?? exportOfFile(`.${text}`))?.id ?? text
+      return allowed.includes(id) ? value(id) : refuse(expected, `try ${nearest(text, allowed)}`)
+    },
+    form: allowed.join('|'),
+    expected,
+    hint: `try ${allowed[0]}`,
+  }
+}
+
+const formatOption = (formats: readonly string[]): OwnOption<string> => ({
+  name: 'format',
+  reader: formatAmong(formats),
+  help: 'the format; that of the ending of PATH where not said, else json',
+})
+
 /** The options of a command that writes one of these formats. */
 export const outputOptions = (formats: readonly string[]): readonly OwnOption[] => [
+  formatOption(formats),
   {
-    name: 'format',
-    takes: formats.join('|'),
-    help: 'the format; that of the ending of PATH where not said, else json',
+    name: 'output',
+    short: 'o',
+    reader: named('PATH', 'the file to write', `try -o result.${formats[0]}`),
+    help: 'the file to write; standard output where not said',
   },
-  { name: 'output', short: 'o', takes: 'PATH', help: 'the file to write; standard output where not said' },
 ]
 
 export const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`
 
 /** The format asked for: by its name or an ending, else by the ending of the output, else JSON. */
 export function formatOf({ options }: Asked, allowed: readonly string[]): string {
-  const named = formatNamed(options)
-  const { format, output = '' } = options
-  const meant = format === undefined ? exportOfFile(output) : (exportOf(format) ?? exportOfFile(`.${format}`))
-  const id = meant?.id ?? named
-  if (!allowed.includes(id))
-    throw new Usage(`found format ${named}; expected one of ${allowed.join(', ')}; try ${nearest(named, allowed)}`)
-  return id
+  const said = readOption(options, formatOption(allowed))
+  if (said !== null) return said
+  const { output = '' } = options
+  const meant = exportOfFile(output)?.id ?? formatNamed(options)
+  return understood(formatAmong(allowed), meant, `-o ${output}`)
 }
 
 /** Writes a result to the output asked for, or to standard output. */
@@ -74,12 +94,14 @@ export async function putFiles(outside: Outside, asked: Asked, lines: Lines, for
   })
   if ('problems' in files) {
     const [problem] = files.problems
-    throw new Usage(`found ${problem!.found}; expected ${problem!.expected}; ${problem!.hint}`)
+    throw usage(problem!.found, problem!.expected, problem!.hint)
   }
   if (files.length === 1) return put(outside, asked, files[0]!.bytes)
   if (output === undefined)
-    throw new Usage(
-      `found ${files.length} ${format.id} files for standard output; expected one; give -o PATH, or ask for one key, fewer bars or pdf`,
+    throw usage(
+      `${files.length} ${format.id} files for standard output`,
+      'one',
+      'give -o PATH, or ask for one key, fewer bars or pdf',
     )
   const ending = format.endings.find((each) => output.toLowerCase().endsWith(`.${each}`))
   const tail = ending ? output.slice(-ending.length - 1) : (/\.[^./]+$/.exec(output)?.[0] ?? '')

@@ -1,17 +1,22 @@
 /** `serve`: the page. */
-import { type Command, Usage } from './command.ts'
+import { whole } from '../choices/reader.ts'
+import type { Command } from './command.ts'
+import { type OwnOption, readOption, understood } from './options.ts'
+
+const port: OwnOption<number> = {
+  name: 'port',
+  reader: { ...whole(0, 65_535), form: 'N' },
+  help: 'the port to listen on; PORT where not said, else 3000',
+}
 
 export const serve: Command = {
   name: 'serve',
   help: 'Serves the page, and prints its address once it listens.',
   files: 'none',
-  options: [{ name: 'port', takes: 'N', help: 'the port to listen on; PORT where not said, else 3000' }],
+  options: [port],
   choices: [],
   run: async ({ options }, outside) => {
-    const port = options.port ?? outside.port
-    if (!/^\d{1,5}$/.test(port) || Number(port) > 65_535)
-      throw new Usage(`found --port ${port}; expected a number from 0 to 65535; try --port 3000`)
-    await outside.serve(Number(port))
+    await outside.serve(readOption(options, port) ?? understood(port.reader, outside.port, `PORT=${outside.port}`))
     return 0
   },
 }

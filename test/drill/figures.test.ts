@@ -120,7 +120,10 @@ describe('throughline figures', () => {
     expect(marked[0].why).toMatch(/books teach it.*fewer than 1 target in 1,000/)
   })
   test('refuses kinds that are none', async () => {
-    expect(await run('--kind', 'lick')).toMatchObject({ code: 2, err: expect.stringMatching(/approach or cell/) })
+    expect(await run('--kind', 'lick')).toMatchObject({
+      code: 2,
+      err: expect.stringMatching(/one of approach, cell; try cell/),
+    })
     const { code, err } = await run('--approach', 'spiral')
     expect([code, /found spiral; expected any of enclosure/.test(err)]).toEqual([1, true])
   })
