@@ -1,5 +1,5 @@
 /** The page of figures: every approach and cell with how often and where it is heard, on a staff, to be played and ticked for a drill. */
-import { type Brief, readBrief } from '../../lib/brief.ts'
+import { type Brief, choices, readBrief } from '../../lib/brief.ts'
 import { type FigureGroup, groupFigures } from '../../lib/drill/figureSheet.ts'
 import { deadBecause, kindNames, type ListedFigure, listFigures } from '../../lib/line/figureList.ts'
 import type { FigureKind } from '../../lib/line/figures.ts'
@@ -47,6 +47,8 @@ export async function answerFigures(given: Given): Promise<Answer> {
       return { value: name, words: withSigns(name), chosen: name === key }
     }),
     heard: brief.heard,
+    heardLeast: choices.heard.least,
+    heardMost: choices.heard.most,
     textbook: brief.textbook,
     instrument: brief.instrument,
     groups,

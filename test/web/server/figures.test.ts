@@ -1,5 +1,6 @@
 /** The page of figures and the drills of the first screen, over the real server. */
 import { beforeAll, describe, expect, test } from 'vitest'
+import { choices } from '../../../lib/brief.ts'
 import { namedDrills } from '../../../lib/drill/drills.ts'
 import type { Running } from '../../../web/server/server.ts'
 import { startForTests } from '../serve.ts'
@@ -20,6 +21,8 @@ describe('the page of figures', () => {
     const { status, text } = await get('/figures?instrument=tenor-sax&key=Eb&heard=60')
     expect(status).toBe(200)
     expect(text).toMatch(/<option value="tenor-sax" selected>/)
+    const { least, most } = choices.heard
+    expect(text).toContain(`name="heard" type="number" min="${least}" max="${most}" value="60"`)
     expect(text).toMatch(/name="figures" value="2 -1"/)
     expect(text).toMatch(/name="cells" value="1-2-3-4"/)
     expect(text).toMatch(/<\/svg> 2 −1<\/th><td>enclosure<\/td><td>65<\/td><td>1: \d+, 3: \d+/)
