@@ -54,18 +54,10 @@ function lineOf(
   const meter = kind === 'cell' ? '2/4' : meters[offsets.length]!
   const chord = `${nameOf(key.tonic)}${key.mode === 'major' ? 'maj7' : 'm6'}`
   const chart = `Key: ${nameOfKey(key)}\nTime: ${meter}\n| ${figures.map(() => chord).join(' | ')} |`
-  const harmony = readHarmony(unrollChart(readChart(chart), 1), { ...harmonyUsual })
+  const harmony = readHarmony(unrollChart(readChart(chart), 1))
   const draft = draftFigures(figures, harmony, range)
   return finishLine(harmony, instrument, draft, brief.spelling)
 }
-
-const harmonyUsual = {
-  minorDominant: 'phrygian dominant',
-  halfDiminished: 'locrian',
-  sharpNine: 'half-whole diminished',
-  bebop: false,
-  scales: [],
-} as const
 
 function draftFigures(figures: readonly ListedFigure[], harmony: Harmony, range: readonly [number, number]): Draft {
   const targets: Draft['targets'][number][] = []

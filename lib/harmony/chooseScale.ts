@@ -1,5 +1,5 @@
 /** The chord scale of a chord by its function: the table of the books, the person's choices, and the degrees the symbol holds. */
-import { type Chord, has } from '../theory/chord.ts'
+import { type Chord, has, isAugmented } from '../theory/chord.ts'
 import { alterOf, type Degree, degreeChroma, degreeNote, numberOf } from '../theory/degree.ts'
 import type { Key } from '../theory/key.ts'
 import { fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
@@ -38,10 +38,6 @@ export interface Between {
   /** Semitones up to the root of the chord before, where that is minor. */
   readonly fromMinor: number | null
 }
-
-/** Whether a chord's fifth is raised, and its seventh not major. */
-export const isAugmented = (chord: Chord): boolean =>
-  has(chord, '3') && has(chord, '#5') && !has(chord, '5') && !has(chord, '7')
 
 /**
  * The scales for a chord heard so, first choice first, before its own alterations are looked at. Sources: Hutchinson, *Music

@@ -2,8 +2,8 @@
 import type { Changes } from '../changes/unrollChart.ts'
 import { pitchClassesOf } from '../theory/chord.ts'
 import type { Key } from '../theory/key.ts'
-import { chromaOf, type PitchClass } from '../theory/pitch.ts'
-import { harmonicKind, type Kind, type Sound } from './functions.ts'
+import { chromaOf, modulo, type PitchClass } from '../theory/pitch.ts'
+import { harmonicKind, type Kind, type Reading, type Sound } from './functions.ts'
 import { soundOver } from './overBass.ts'
 
 /** Neighbouring chords on one root and of one kind, heard as one: Fm Fm(maj7) Fm7 Fm6, or a sus chord and its dominant. */
@@ -22,6 +22,13 @@ export interface Event extends Sound {
   /** The pitch class under its first chord. */
   readonly bass: number
 }
+
+/** Semitones up from the root of one to that of another, within the octave. */
+export const upTo = (from: Pick<Sound, 'root'>, to: Pick<Sound, 'root'>): number => modulo(to.root - from.root, 12)
+
+/** The tonic of the key that an event is read in. */
+export const tonicOf = (event: Pick<Sound, 'root'>, { above }: Pick<Reading, 'above'>): number =>
+  modulo(event.root - above, 12)
 
 const groups: readonly (readonly Kind[])[] = [
   ['maj7', 'triad'],

@@ -3,8 +3,8 @@ import type { Changes } from '../changes/unrollChart.ts'
 import { bestPath } from '../lattice/lattice.ts'
 import { type Key, keyAt, signatureOf } from '../theory/key.ts'
 import { chromaOf, fifthsOf, noteAtFifths } from '../theory/pitch.ts'
-import { type Event, eventsOf } from './events.ts'
-import { motionCosts, type Reading, readingsOf, restingCost, type Sound } from './functions.ts'
+import { type Event, eventsOf, tonicOf } from './events.ts'
+import { motionCosts, type Reading, readingsOf, restingCost } from './functions.ts'
 import { withPassing } from './passingReadings.ts'
 import { type Member, withSubstitutes } from './substituteReadings.ts'
 import { type Place, whatFormSays } from './whatFormSays.ts'
@@ -14,8 +14,6 @@ export interface HeardEvent extends Event {
   readonly reading: Reading
   readonly key: Key
 }
-
-const tonicOf = (event: Sound, reading: Reading) => (event.root - reading.above + 12) % 12
 
 const placeOf = (key: Key): Place => ({ tonic: chromaOf(key.tonic), mode: key.mode })
 

@@ -1,13 +1,14 @@
 /** From changes as played to harmony as heard: each chord with its local key, function, chord scale and reason. */
 import type { Changes } from '../changes/unrollChart.ts'
-import type { PlacedScale } from '../choices/harmony.ts'
-import type { Chord } from '../theory/chord.ts'
+import { harmonyChoices, type PlacedScale } from '../choices/harmony.ts'
+import { type Chord, isAugmented } from '../theory/chord.ts'
 import { degreeChroma } from '../theory/degree.ts'
 import type { Key } from '../theory/key.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
 import { chromaOf, nameOf, type PitchClass } from '../theory/pitch.ts'
 import { type ChordScale, type ScaleName, scaleChromas } from '../theory/scale.ts'
-import { type Between, chooseScale, type Heard, isAugmented, type ScaleChoices, spellScale } from './chooseScale.ts'
+import { type Between, chooseScale, type Heard, type ScaleChoices, spellScale } from './chooseScale.ts'
+import { upTo } from './events.ts'
 import { harmonicKind, isDominant, type Kind } from './functions.ts'
 import type { Harmony, HarmonyChord } from './harmony.ts'
 import { type HeardEvent, hearKeys } from './hearKeys.ts'
@@ -23,15 +24,14 @@ export interface HarmonyChoices extends ScaleChoices {
 }
 
 const usualChoices: HarmonyChoices = {
-  minorDominant: 'phrygian dominant',
-  halfDiminished: 'locrian',
-  sharpNine: 'half-whole diminished',
-  bebop: false,
-  scales: [],
+  minorDominant: harmonyChoices.minorDominant.usual,
+  halfDiminished: harmonyChoices.halfDiminished.usual,
+  sharpNine: harmonyChoices.sharpNine.usual,
+  bebop: harmonyChoices.bebop.usual,
+  scales: harmonyChoices.scales.usual,
 }
 
 const minorKinds: readonly Kind[] = ['m', 'm7', 'm6', 'half-dim']
-const upTo = (from: HeardEvent, to: HeardEvent) => (to.root - from.root + 12) % 12
 
 /** The chord that another leads to: the next, or for a dominant of another degree the V that follows with its own ii before it. */
 function ledTo(event: HeardEvent, next: HeardEvent | null, after: HeardEvent | null): HeardEvent | null {

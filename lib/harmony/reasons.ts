@@ -3,6 +3,7 @@ import { degreeNote } from '../theory/degree.ts'
 import { type Key, keyName } from '../theory/key.ts'
 import { chromaOf, nameOf } from '../theory/pitch.ts'
 import { spellScale } from './chooseScale.ts'
+import { upTo } from './events.ts'
 import { isDominant } from './functions.ts'
 import type { HeardEvent } from './hearKeys.ts'
 
@@ -15,7 +16,6 @@ export interface AnalysedEvent extends HeardEvent {
 type Neighbour = AnalysedEvent | null
 
 const samePlace = (a: Key, b: Key) => a === b || (a.mode === b.mode && chromaOf(a.tonic) === chromaOf(b.tonic))
-const upTo = (from: HeardEvent, to: HeardEvent) => (to.root - from.root + 12) % 12
 const isTonicOf = (event: HeardEvent, key: Key) => event.reading.above === 0 && samePlace(event.key, key)
 /** What a neighbour is where it stands: `ii of Eb major`. */
 const place = (event: AnalysedEvent) => `${event.numeral} of ${keyName(event.key)}`

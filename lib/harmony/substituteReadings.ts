@@ -1,7 +1,7 @@
 /** ii–Vs a tritone away from the ones they stand in for: Abm7 Db7 before C, or before Gm7 C7. */
 import type { Key } from '../theory/key.ts'
-import type { Event } from './events.ts'
-import type { Reading } from './functions.ts'
+import { type Event, tonicOf, upTo } from './events.ts'
+import { isDominant, type Reading } from './functions.ts'
 import type { Place } from './whatFormSays.ts'
 
 export interface Member {
@@ -10,18 +10,18 @@ export interface Member {
 }
 
 const placeOf = ({ event, reading }: Member): Place => ({
-  tonic: (event.root - reading.above + 12) % 12,
+  tonic: tonicOf(event, reading),
   mode: reading.mode,
 })
 const same = (a: Place, b: Place) => a.tonic === b.tonic && a.mode === b.mode
-const upTo = (from: Member, to: Member) => (to.event.root - from.event.root + 12) % 12
-const isDominant = ({ event }: Member) => event.kind === 'dominant' || event.kind === 'aug'
+/** A dominant that has come to sound: one still suspended stands in for nothing. */
+const sounds = ({ event: { kind } }: Member) => isDominant(kind) && kind !== 'sus'
 const isPair = (two: Member | undefined, five: Member | undefined): boolean =>
   two !== undefined &&
   five !== undefined &&
   two.reading.above === 2 &&
   five.reading.above === 7 &&
-  isDominant(five) &&
+  sounds(five) &&
   same(placeOf(two), placeOf(five))
 
 /** The degrees of a key that a substitute may lead to. */
@@ -43,8 +43,8 @@ function ledInto(members: readonly Member[], i: number, home: Place): Place | nu
   const after = members[i + 3]
   const before = members[i - 1]
   const known = same(place, home) || (before !== undefined && same(place, placeOf(before)))
-  if (upTo(five, next) === 11) {
-    const rests = next.reading.above === 0 && !isDominant(next)
+  if (upTo(five.event, next.event) === 11) {
+    const rests = next.reading.above === 0 && !sounds(next)
     if (leadable[place.mode].includes(next.reading.above) && (rests || known)) return place
     // A degree of the tune's key that sets out again as a ii of its own is still led to from the tune's key.
     const fromHome = before !== undefined && same(placeOf(before), home)
@@ -52,10 +52,10 @@ function ledInto(members: readonly Member[], i: number, home: Place): Place | nu
       ? home
       : null
   }
-  const lower = upTo(five, next) === 6 && isPair(next, after)
+  const lower = upTo(five.event, next.event) === 6 && isPair(next, after)
   if (!lower || !known) return null
   const goal = members[i + 4] ?? members[0]!
-  return upTo(after!, goal) === 5 ? place : null
+  return upTo(after!.event, goal.event) === 5 ? place : null
 }
 
 /** The members, with each ii–V that stands in for another heard in the key that it leads into. */

@@ -1,6 +1,7 @@
 /** What the form of a tune says for its key: where it opens, where its sections come to rest, and what leads back to the top. */
 import type { Key } from '../theory/key.ts'
-import type { Event } from './events.ts'
+import { naturals } from '../theory/pitch.ts'
+import { type Event, upTo } from './events.ts'
 import { isDominant, type Kind } from './functions.ts'
 
 /** A key by pitch class, before it has a name. */
@@ -16,7 +17,6 @@ interface Voice extends Place {
 
 const samePlace = (a: Place, b: Place) => a.tonic === b.tonic && a.mode === b.mode
 const isMinor = (kind: Kind) => kind === 'm' || kind === 'm6' || kind === 'm7'
-const upTo = (from: Event, to: Event) => (to.root - from.root + 12) % 12
 
 /** Whether a chord sets out as a ii, to the dominant a fourth above it or to the substitute below. */
 const setsOut = (event: Event, next: Event | undefined) =>
@@ -111,12 +111,10 @@ function goesRound(events: readonly Event[]): boolean {
   const minor = isMinor(events[0]!.kind)
   const heard = new Set(events.flatMap(({ sounds }) => sounds))
   const diatonic = Array.from({ length: 12 }, (_, tonic) => tonic).some((tonic) =>
-    [...heard].every((sound) => majorScale.includes((sound - tonic + 12) % 12)),
+    [...heard].every((sound) => naturals.includes((sound - tonic + 12) % 12)),
   )
   return minor || cycle === 2 || !diatonic
 }
-
-const majorScale: readonly number[] = [0, 2, 4, 5, 7, 9, 11]
 
 /** The pitch class under three different chords or more and at least six tenths of the tune. */
 function pedalOf(events: readonly Event[]): number | null {

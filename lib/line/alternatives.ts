@@ -3,7 +3,7 @@ import type { Harmony } from '../harmony/harmony.ts'
 import { guideDegrees } from '../theory/chord.ts'
 import { type Degree, degreeNote, numberOf } from '../theory/degree.ts'
 import { ticksPerQuarter } from '../theory/meter.ts'
-import { chromaOf, midiOf, nameOf, type Pitch, type PitchClass, pitchAt, readPitchClass } from '../theory/pitch.ts'
+import { chromaOf, midiOf, nameOf, naturalAt, type Pitch, type PitchClass, pitchAt } from '../theory/pitch.ts'
 import { approachesInto, choicesOf } from './approachFits.ts'
 import { choicesOn, motionCost } from './chooseTargets.ts'
 import { scaleOffset } from './chordMasks.ts'
@@ -156,11 +156,8 @@ function cellsAfter(harmony: Harmony, [low, high]: readonly [number, number], dr
   return ranked(list, ({ name }) => `${at}=${name}`)
 }
 
-const raised = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B'] as const
-const lowered = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'] as const
-
 /** A pitch under a letter of the scale where it has one, else as it leads: from above lowered, from below raised. */
 function plainPitch(sounding: number, offset: number, scale: readonly PitchClass[] = []): Pitch {
   const named = scale.find((note) => chromaOf(note) === sounding % 12)
-  return pitchAt(named ?? readPitchClass((offset > 0 ? lowered : raised)[sounding % 12]!)!, sounding)
+  return named ? pitchAt(named, sounding) : naturalAt(sounding, offset > 0 ? 'flat' : 'sharp')
 }

@@ -2,10 +2,11 @@
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import { degreeChroma, degreeNote } from '../theory/degree.ts'
 import { signatureOf, signOfLetter } from '../theory/key.ts'
-import { fifthsOf, type Letter, modulo, nameOf, noteAtFifths, type PitchClass, stepOf } from '../theory/pitch.ts'
+import { chromaOf, fifthsOf, type Letter, modulo, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
 
 /** Whether a note is one that readers stumble at: B sharp, E sharp, C flat, F flat. */
-export const isAwkward = (note: PitchClass) => /^(B#|E#|Cb|Fb)$/.test(nameOf(note))
+export const isAwkward = ({ letter, alter }: PitchClass) =>
+  (alter === 1 && (letter === 'B' || letter === 'E')) || (alter === -1 && (letter === 'C' || letter === 'F'))
 /** Whether a key signature has a note as it stands. */
 export const inSignature = (note: PitchClass, signature: number) => signOfLetter(signature, note.letter) === note.alter
 
@@ -51,5 +52,4 @@ export function askedBy(chord: HarmonyChord | undefined, signature: number, stri
   return { tones, scale, letters, middle: (key ? signatureOf(key) : signature) + 2 }
 }
 
-const chromaUp = (root: PitchClass, degree: string): number =>
-  modulo([0, 2, 4, 5, 7, 9, 11][stepOf(root.letter)]! + root.alter + degreeChroma(degree), 12)
+const chromaUp = (root: PitchClass, degree: string): number => modulo(chromaOf(root) + degreeChroma(degree), 12)

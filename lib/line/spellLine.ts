@@ -4,8 +4,10 @@ import { transposeHarmony } from '../harmony/transposeHarmony.ts'
 import { bestPath, type Edge } from '../lattice/lattice.ts'
 import { signatureOf, signOfLetter } from '../theory/key.ts'
 import {
+  chromaOf,
   fifthsOf,
   type Interval,
+  letters,
   midiOf,
   modulo,
   nameOf,
@@ -55,10 +57,8 @@ const cost = {
 
 /** The names of each pitch class that have at most one accidental. */
 const namesOf: readonly (readonly PitchClass[])[] = Array.from({ length: 12 }, (_, chroma) =>
-  [...'CDEFGAB'].flatMap((letter) =>
-    [0, -1, 1]
-      .map((alter) => ({ letter, alter }) as PitchClass)
-      .filter((note) => modulo([0, 2, 4, 5, 7, 9, 11][stepOf(note.letter)]! + note.alter, 12) === chroma),
+  letters.flatMap((letter) =>
+    [0, -1, 1].map((alter): PitchClass => ({ letter, alter })).filter((note) => chromaOf(note) === chroma),
   ),
 )
 

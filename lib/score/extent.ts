@@ -62,7 +62,7 @@ export function extentOf(score: Score, marks: Partial<Pick<MeiOptions, 'show' | 
 }
 
 /** The bars of a part line by line, each line with the index of its first. */
-function linesOf(bars: readonly ScoreBar[]): readonly (readonly [first: number, bars: readonly ScoreBar[]])[] {
+export function linesOf(bars: readonly ScoreBar[]): readonly (readonly [first: number, bars: readonly ScoreBar[]])[] {
   const starts = bars.flatMap(({ systemStart }, at) => (systemStart || at === 0 ? [at] : []))
   return starts.map((first, line) => [first, bars.slice(first, starts[line + 1])])
 }

@@ -1,4 +1,5 @@
 /** The head of an engraved page in MEI: title, instrument, style and composer, broken into lines that fit over the music. */
+import { linesOf } from './extent.ts'
 import type { Score } from './score.ts'
 import { xml } from './xml.ts'
 
@@ -7,11 +8,7 @@ import { xml } from './xml.ts'
  * of them.
  */
 function lettersOver(score: Score): number {
-  let [bars, most] = [0, 1]
-  for (const { systemStart } of score.bars) {
-    bars = systemStart ? 1 : bars + 1
-    most = Math.max(most, bars)
-  }
+  const most = Math.max(1, ...linesOf(score.bars).map(([, bars]) => bars.length))
   return Math.max(24, 16 * Math.min(4, most))
 }
 

@@ -1,7 +1,7 @@
 /** Voicings: how a chord is laid out under the hand, and a chain of them that moves as little as it can. */
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import { bestPath } from '../lattice/lattice.ts'
-import { guideDegrees, has, tensions } from '../theory/chord.ts'
+import { familyOf, guideDegrees, tensions } from '../theory/chord.ts'
 import { alterOf, type Degree, degreeChroma, numberOf } from '../theory/degree.ts'
 import { chromaOf, modulo } from '../theory/pitch.ts'
 
@@ -68,7 +68,7 @@ function colours(chord: HarmonyChord): readonly Degree[] {
   const scale = new Set(chord.scale?.degrees ?? [])
   const offered: Degree[] = []
   if (seventh !== '1' && scale.has('2')) offered.push('9')
-  if (seventh !== '1' && has(quality, '3') && has(quality, 'b7') && scale.has('6')) offered.push('13')
+  if (familyOf(quality) === 'dominant' && scale.has('6')) offered.push('13')
   const fifth = quality.degrees.find((degree) => /^[b#]?5$/.test(degree))
   if (fifth) offered.push(fifth)
   if (offered.length === 0 && seventh !== '1') offered.push('1')

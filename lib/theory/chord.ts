@@ -31,6 +31,10 @@ const withNumber = (chord: Chord, ...numbers: number[]) => chord.degrees.filter(
 export const pitchClassesOf = (chord: Chord): readonly number[] =>
   [...new Set(chord.degrees.map(degreeChroma))].sort((a, b) => a - b)
 
+/** Whether a chord's fifth is raised over a major third, and its seventh not major: C+ and C7#5. */
+export const isAugmented = (chord: Chord): boolean =>
+  has(chord, '3') && has(chord, '#5') && !has(chord, '5') && !has(chord, '7')
+
 /**
  * The family of a chord, read off its third, fifth and seventh.
  *
@@ -41,7 +45,7 @@ export function familyOf(chord: Chord): Family {
   const minorSeventh = has(chord, 'b7')
   if (has(chord, '3')) {
     if (minorSeventh) return 'dominant'
-    return has(chord, '#5') && !has(chord, '5') && !has(chord, '7') ? 'augmented' : 'major'
+    return isAugmented(chord) ? 'augmented' : 'major'
   }
   if (has(chord, 'b3')) {
     if (has(chord, 'bb7')) return 'diminished'

@@ -1,11 +1,9 @@
 /** Degrees of a chord or scale, by their usual names: 1, b3, #11, bb7. Counted from the major scale above the root. */
-import { type Interval, intervalBetween, type PitchClass, transposeClass } from './pitch.ts'
+import { type Interval, intervalBetween, naturals, type PitchClass, transposeClass } from './pitch.ts'
 import { alterOfSigns, signsOf } from './signs.ts'
 
 /** Accidentals and a number from 1 to 13, such as `b3`, `#11`, `bb7`. */
 export type Degree = string
-
-const major = [0, 2, 4, 5, 7, 9, 11]
 
 /** The number of a degree: 3 for `b3`, 11 for `#11`. */
 export const numberOf = (degree: Degree): number => Number(degree.replace(/^[b#]+/, ''))
@@ -22,7 +20,7 @@ export const alterOf = (degree: Degree): number => alterOfSigns(degree.replace(/
  */
 export function degreeInterval(degree: Degree): Interval {
   const steps = numberOf(degree) - 1
-  return { steps, semitones: major[steps % 7]! + 12 * Math.floor(steps / 7) + alterOf(degree) }
+  return { steps, semitones: naturals[steps % 7]! + 12 * Math.floor(steps / 7) + alterOf(degree) }
 }
 
 /** The pitch class of a degree above the root, 0 to 11. */
@@ -44,7 +42,7 @@ export const degreeNote = (root: PitchClass, degree: Degree): PitchClass => tran
  */
 export function degreeOf(note: PitchClass, root: PitchClass): Degree {
   const { steps, semitones } = intervalBetween(root, note)
-  let alter = semitones - major[steps]!
+  let alter = semitones - naturals[steps]!
   if (alter > 6) alter -= 12
   if (alter < -6) alter += 12
   return signsOf(alter) + (steps + 1)

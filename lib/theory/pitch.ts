@@ -4,7 +4,9 @@ import { signsOf } from './signs.ts'
 
 export type Letter = 'C' | 'D' | 'E' | 'F' | 'G' | 'A' | 'B'
 export const letters: readonly Letter[] = ['C', 'D', 'E', 'F', 'G', 'A', 'B']
-const naturals: readonly number[] = [0, 2, 4, 5, 7, 9, 11]
+
+/** The letters' semitones above C, which are those of a major scale above its tonic. */
+export const naturals: readonly number[] = [0, 2, 4, 5, 7, 9, 11]
 
 /** A note name without octave. `alter` counts semitones: -1 flat, 1 sharp. */
 export interface PitchClass {
@@ -108,14 +110,21 @@ export function pitchAt(note: PitchClass, midi: number): Pitch {
 }
 
 /**
- * A MIDI number as a pitch with as few signs as will do, sharps where one is needed: what open strings are called.
+ * A MIDI number as a pitch with as few signs as will do: what open strings are called. Where it takes one, that is a sharp, as on the
+ * way up, unless a flat is asked for, as on the way down.
  *
  * @example
  * nameOf(naturalAt(64)) // => 'E4'
+ * nameOf(naturalAt(61)) // => 'C#4'
+ * nameOf(naturalAt(61, 'flat')) // => 'Db4'
  */
-export const naturalAt = (midi: number): Pitch => {
-  const letter = letters.findLast((each) => naturals[stepOf(each)]! <= modulo(midi, 12))!
-  return { letter, alter: modulo(midi, 12) - naturals[stepOf(letter)]!, octave: Math.floor(midi / 12) - 1 }
+export const naturalAt = (midi: number, sign: 'sharp' | 'flat' = 'sharp'): Pitch => {
+  const chroma = modulo(midi, 12)
+  const letter =
+    sign === 'sharp'
+      ? letters.findLast((each) => naturals[stepOf(each)]! <= chroma)!
+      : letters.find((each) => naturals[stepOf(each)]! >= chroma)!
+  return { letter, alter: chroma - naturals[stepOf(letter)]!, octave: Math.floor(midi / 12) - 1 }
 }
 
 /**

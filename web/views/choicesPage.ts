@@ -2,6 +2,7 @@
 import type { Brief } from '../../lib/brief.ts'
 import { choices } from '../../lib/choices/choices.ts'
 import type { Alternative } from '../../lib/line/alternatives.ts'
+import { isAwkward } from '../../lib/line/askedLetters.ts'
 import { fingerLine } from '../../lib/line/fingerLine.ts'
 import type { Line, LineNote } from '../../lib/line/line.ts'
 import { alternatives, homeOf } from '../../lib/lines/write.ts'
@@ -11,7 +12,7 @@ import { familyOf } from '../../lib/theory/chord.ts'
 import { degreeChroma } from '../../lib/theory/degree.ts'
 import { keyName } from '../../lib/theory/key.ts'
 import { ticksPerQuarter } from '../../lib/theory/meter.ts'
-import { invert, midiOf, nameOf, type Pitch, pitchAt, readPitchClass, transposePitch } from '../../lib/theory/pitch.ts'
+import { invert, midiOf, nameOf, naturalAt, type Pitch, transposePitch } from '../../lib/theory/pitch.ts'
 import { type ScaleName, scaleChromas, scaleDegrees } from '../../lib/theory/scale.ts'
 import { withSigns } from '../../lib/theory/signs.ts'
 import { addressOf, type Given, plainGiven } from '../server/address.ts'
@@ -192,15 +193,10 @@ function alternativeGroups(
     .filter(({ options }) => options.length > 0)
 }
 
-const raised = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B'] as const
-const lowered = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'] as const
-
 /** A pitch under the name that is read without a second thought. */
 function plainly(pitch: Pitch): Pitch {
-  const hard = Math.abs(pitch.alter) > 1 || ['E#', 'B#', 'Cb', 'Fb'].includes(nameOf(pitch).replace(/-?\d$/, ''))
-  if (!hard) return pitch
-  const midi = midiOf(pitch)
-  return pitchAt(readPitchClass((pitch.alter > 0 ? raised : lowered)[midi % 12]!)!, midi)
+  const hard = Math.abs(pitch.alter) > 1 || isAwkward(pitch)
+  return hard ? naturalAt(midiOf(pitch), pitch.alter > 0 ? 'sharp' : 'flat') : pitch
 }
 
 /** What to keep while the rest changes, and what to let go again. */

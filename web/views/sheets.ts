@@ -3,6 +3,7 @@ import type { Brief } from '../../lib/brief.ts'
 import { engraveScore } from '../../lib/engrave/engraver.ts'
 import { roomOn } from '../../lib/engrave/sheet.ts'
 import type { Line } from '../../lib/line/line.ts'
+import { linesOf } from '../../lib/score/extent.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
 import type { View } from './display.ts'
@@ -45,13 +46,7 @@ export function sheetsOf(
   usual: Score = partOf(line, brief, '4'),
 ): readonly Sheet[] {
   const score = across === '4' ? usual : partOf(line, brief, across)
-  const starts: number[] = []
-  let lines = 0
-  usual.bars.forEach((bar, index) => {
-    if (!bar.systemStart && index > 0) return
-    if (lines % systems === 0) starts.push(index)
-    lines += 1
-  })
+  const starts = linesOf(usual.bars).flatMap(([first], line) => (line % systems === 0 ? [first] : []))
   return starts.map((from, index) => ({
     score: { ...score, bars: score.bars.slice(from, starts[index + 1]) },
     first: index === 0,

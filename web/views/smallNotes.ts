@@ -1,6 +1,6 @@
 /** A figure as a few small notes on a staff, to choose by sight: every accidental written, the target ringed. */
 import type { Instrument } from '../../lib/theory/instrument.ts'
-import { type Pitch, pitchAt, readPitchClass } from '../../lib/theory/pitch.ts'
+import { letters, modulo, naturalAt, type Pitch, stepOf } from '../../lib/theory/pitch.ts'
 import { printSigns, signsOf } from '../../lib/theory/signs.ts'
 import { sayNote } from './words.ts'
 
@@ -12,7 +12,6 @@ const bottomLine: Readonly<Record<Instrument['clef'], number>> = {
   tenor: 22,
   bass: 18,
 }
-const letters = 'CDEFGAB'
 
 /** Half a space between lines, in units of the picture. */
 const step = 3
@@ -20,7 +19,7 @@ const head = { width: 4, height: 2.7 }
 
 /** How many letters a note lies above the bottom line. */
 const height = ({ letter, octave }: Pitch, clef: Instrument['clef']): number =>
-  7 * octave + letters.indexOf(letter) - bottomLine[clef]
+  7 * octave + stepOf(letter) - bottomLine[clef]
 
 /**
  * A figure as a picture of its own, with what it shows as its name.
@@ -67,17 +66,13 @@ const line = (from: number, to: number, y: number): string => `<path d="M${from}
 const sayFigure = (notes: readonly Pitch[], target: number | null): string =>
   notes.map((note, index) => (index === target ? `target ${sayNote(note)}` : sayNote(note))).join(', ')
 
-const lowered = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'] as const
 /** The C that figures without a chord are shown around, as a MIDI number. */
 const middle = 72
 
 /** An approach by its offsets in semitones, shown around a C in treble clef. */
 export const smallApproach = (offsets: readonly number[]): string =>
   smallNotes(
-    [...offsets, 0].map((offset) => {
-      const midi = middle + offset
-      return pitchAt(readPitchClass(lowered[midi % 12]!)!, midi)
-    }),
+    [...offsets, 0].map((offset) => naturalAt(middle + offset, 'flat')),
     'treble',
     offsets.length,
   )
@@ -87,7 +82,7 @@ export const smallCell = (steps: readonly number[]): string =>
   smallNotes(
     steps.map((step) => {
       const up = 7 * (middle / 12 - 2) + step
-      return { letter: letters[((up % 7) + 7) % 7] as Pitch['letter'], alter: 0, octave: Math.floor(up / 7) }
+      return { letter: letters[modulo(up, 7)]!, alter: 0, octave: Math.floor(up / 7) }
     }),
     'treble',
     0,

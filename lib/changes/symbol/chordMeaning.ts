@@ -1,6 +1,6 @@
 /** What the items of a chord symbol come to: its degrees, or the contradiction that stops them. */
 import { orderDegrees } from '../../theory/chord.ts'
-import type { Item, Quality, Remark } from './chordItems.ts'
+import { chordItems, type Item, type Quality, type Remark } from './chordItems.ts'
 
 export interface Contradiction {
   readonly at: number
@@ -360,3 +360,11 @@ function remarkAmbiguous(said: Said, { third, seventh, stack }: Making): void {
     if (item.kind === 'quality' && item.quality === 'diminished' && !seventh) remark(said, item)
   }
 }
+
+/**
+ * The degrees of a quality by its name: whoever has names of their own for qualities says them in these.
+ *
+ * @example
+ * degreesNamed('m7b5') // => ['1', 'b3', 'b5', 'b7']
+ */
+export const degreesNamed = (suffix: string): readonly string[] => chordMeaning(chordItems(suffix).items).degrees

@@ -4,39 +4,21 @@ import { degreeNote, numberOf } from '../../theory/degree.ts'
 import { type Letter, nameOf, type PitchClass } from '../../theory/pitch.ts'
 import { alterOfSigns } from '../../theory/signs.ts'
 import type { ChordSymbol } from '../chart.ts'
+import { degreesNamed } from './chordMeaning.ts'
 import { canonicalSuffix, symbolName } from './chordName.ts'
 
-/** Shorthands and the degrees that they stand for. Source: Harte, Sandler, Abdallah and Gómez, ISMIR 2005, table 1, and its later additions. */
-const shorthands: ReadonlyMap<string, readonly string[]> = new Map([
-  ['', ['1']],
-  ['1', ['1']],
-  ['5', ['1', '5']],
-  ['maj', ['1', '3', '5']],
-  ['min', ['1', 'b3', '5']],
-  ['dim', ['1', 'b3', 'b5']],
-  ['aug', ['1', '3', '#5']],
-  ['maj7', ['1', '3', '5', '7']],
-  ['min7', ['1', 'b3', '5', 'b7']],
-  ['7', ['1', '3', '5', 'b7']],
-  ['dim7', ['1', 'b3', 'b5', 'bb7']],
-  ['hdim7', ['1', 'b3', 'b5', 'b7']],
-  ['hdim', ['1', 'b3', 'b5', 'b7']],
-  ['minmaj7', ['1', 'b3', '5', '7']],
-  ['aug7', ['1', '3', '#5', 'b7']],
-  ['maj6', ['1', '3', '5', '6']],
-  ['6', ['1', '3', '5', '6']],
-  ['min6', ['1', 'b3', '5', '6']],
-  ['9', ['1', '3', '5', 'b7', '9']],
-  ['maj9', ['1', '3', '5', '7', '9']],
-  ['min9', ['1', 'b3', '5', 'b7', '9']],
-  ['11', ['1', '3', '5', 'b7', '9', '11']],
-  ['min11', ['1', 'b3', '5', 'b7', '9', '11']],
-  ['13', ['1', '3', '5', 'b7', '9', '13']],
-  ['maj13', ['1', '3', '5', '7', '9', '13']],
-  ['min13', ['1', 'b3', '5', 'b7', '9', '11', '13']],
-  ['sus2', ['1', '2', '5']],
-  ['sus4', ['1', '4', '5']],
-])
+/**
+ * Shorthands: they hold what symbols of these names do. Source: Harte, Sandler, Abdallah and Gómez, ISMIR
+ * 2005, table 1, and its later additions.
+ */
+const shorthands: readonly string[] = [
+  ...['5', 'maj', 'min', 'dim', 'aug', 'maj7', 'min7', '7', 'dim7', 'hdim7', 'hdim', 'minmaj7', 'aug7'],
+  ...['maj6', '6', 'min6', '9', 'maj9', 'min9', '11', 'min11', '13', 'maj13', 'min13', 'sus2', 'sus4'],
+]
+
+/** The degrees of a shorthand, of none the root alone; null for what is no shorthand. */
+const heldBy = (name: string): readonly string[] | null =>
+  name === '' || name === '1' ? ['1'] : shorthands.includes(name) ? degreesNamed(name) : null
 
 const harte = /^([A-G])(#{1,2}|b{1,2})?:([a-z]*\d*)(?:\(([*#b\d,\s]{1,40})\))?(?:\/([#b]{0,2}\d{1,2}))?$/
 
@@ -50,7 +32,7 @@ const harte = /^([A-G])(#{1,2}|b{1,2})?:([a-z]*\d*)(?:\(([*#b\d,\s]{1,40})\))?(?
  */
 export function readHarte(text: string): ChordSymbol | null {
   const found = harte.exec(text)
-  const held = found && shorthands.get(found[3]!)
+  const held = found && heldBy(found[3]!)
   if (!found || !held || (found[3] === '' && !found[4])) return null
   const root: PitchClass = { letter: found[1] as Letter, alter: alterOfSigns(found[2] ?? '') }
   let degrees = [...held]

@@ -340,7 +340,8 @@ function noteOf(letter: string, alter: number, german: boolean): PitchClass {
   return { letter: letter as Letter, alter }
 }
 
-const numerals = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII']
+/** The steps of a key as Roman numerals. */
+export const numerals = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII']
 const numberOf = (figure: string): number => numerals.indexOf(figure.toUpperCase()) + 1
 
 /** A root with two signs under its plainer name. */

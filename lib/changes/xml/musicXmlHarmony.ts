@@ -6,6 +6,7 @@ import type { Key } from '../../theory/key.ts'
 import { type Letter, letters, nameOf, noteAtFifths, type PitchClass } from '../../theory/pitch.ts'
 import { signsOf } from '../../theory/signs.ts'
 import type { ChordSymbol } from '../chart.ts'
+import { numerals } from '../symbol/parseSymbol.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
 import { alterKind, type DegreeChange, kindDegrees } from './musicXmlKinds.ts'
 import { symbolOf } from './scoreBars.ts'
@@ -127,8 +128,6 @@ function bassOf(node: XmlNode, root: PitchClass, degrees: readonly string[]): Pi
   return tone ? degreeNote(root, tone) : 'none'
 }
 
-const figures = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII']
-
 /** The root: a note, a numeral in its own key or the score's, or the functions that are named, the first applied to the next. */
 function rootOf(node: XmlNode, key: Key | null): PitchClass | null {
   const root = noteIn(child(node, 'root'), 'root')
@@ -144,7 +143,7 @@ function rootOf(node: XmlNode, key: Key | null): PitchClass | null {
   if (numeral) {
     const number = numberIn(numeral, 'numeral-root', 0)
     const alter = Math.round(numberIn(numeral, 'numeral-alter', 0))
-    const figure = figures[number - 1]
+    const figure = numerals[number - 1]
     if (!figure || Math.abs(alter) > 1) return null
     return rooted(signsOf(alter) + figure, numeralKey(numeral) ?? key)
   }

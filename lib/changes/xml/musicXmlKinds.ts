@@ -2,52 +2,60 @@
 import { type Chord, orderDegrees } from '../../theory/chord.ts'
 import { alterOf, type Degree, numberOf } from '../../theory/degree.ts'
 import { signsOf } from '../../theory/signs.ts'
+import { degreesNamed } from '../symbol/chordMeaning.ts'
 
-/** Kinds and the degrees they hold. Source: MusicXML 4.0, data type kind-value; its 11ths and 13ths stack every third. */
-const statedKinds = {
-  major: ['1', '3', '5'],
-  minor: ['1', 'b3', '5'],
-  augmented: ['1', '3', '#5'],
-  diminished: ['1', 'b3', 'b5'],
-  dominant: ['1', '3', '5', 'b7'],
-  'major-seventh': ['1', '3', '5', '7'],
-  'minor-seventh': ['1', 'b3', '5', 'b7'],
-  'diminished-seventh': ['1', 'b3', 'b5', 'bb7'],
-  'augmented-seventh': ['1', '3', '#5', 'b7'],
-  'half-diminished': ['1', 'b3', 'b5', 'b7'],
-  'major-minor': ['1', 'b3', '5', '7'],
-  'major-sixth': ['1', '3', '5', '6'],
-  'minor-sixth': ['1', 'b3', '5', '6'],
-  'dominant-ninth': ['1', '3', '5', 'b7', '9'],
-  'major-ninth': ['1', '3', '5', '7', '9'],
-  'minor-ninth': ['1', 'b3', '5', 'b7', '9'],
-  'dominant-11th': ['1', '3', '5', 'b7', '9', '11'],
-  'major-11th': ['1', '3', '5', '7', '9', '11'],
-  'minor-11th': ['1', 'b3', '5', 'b7', '9', '11'],
-  'dominant-13th': ['1', '3', '5', 'b7', '9', '11', '13'],
-  'major-13th': ['1', '3', '5', '7', '9', '11', '13'],
-  'minor-13th': ['1', 'b3', '5', 'b7', '9', '11', '13'],
-  'suspended-second': ['1', '2', '5'],
-  'suspended-fourth': ['1', '4', '5'],
-  power: ['1', '5'],
-} as const satisfies Record<string, readonly Degree[]>
+/** Kinds by the names that symbols have for them. Source: MusicXML 4.0, data type kind-value. */
+const kindNames = {
+  major: '',
+  minor: 'm',
+  augmented: 'aug',
+  diminished: 'dim',
+  dominant: '7',
+  'major-seventh': 'maj7',
+  'minor-seventh': 'm7',
+  'diminished-seventh': 'dim7',
+  'augmented-seventh': '7#5',
+  'half-diminished': 'm7b5',
+  'major-minor': 'm(maj7)',
+  'major-sixth': '6',
+  'minor-sixth': 'm6',
+  'dominant-ninth': '9',
+  'major-ninth': 'maj9',
+  'minor-ninth': 'm9',
+  'dominant-11th': '11',
+  'major-11th': 'maj11',
+  'minor-11th': 'm11',
+  'dominant-13th': '13',
+  'major-13th': 'maj13',
+  'minor-13th': 'm13',
+  'suspended-second': 'sus2',
+  'suspended-fourth': 'sus4',
+  power: '5',
+} as const satisfies Record<string, string>
 
 /**
- * The degrees that a kind is read as: as the specification states them, but a 13th over a major third leaves out the eleventh, as
- * players read 13. The four functional kinds (Neapolitan, Italian, French, German), whose intervals the specification leaves
- * open, and the pedal are from memory.
+ * The four functional kinds (Neapolitan, Italian, French, German), whose intervals the specification leaves open, and the pedal are
+ * from memory.
  */
-export const kindDegrees: Readonly<Record<string, readonly string[]>> = {
-  ...statedKinds,
-  'dominant-13th': ['1', '3', '5', 'b7', '9', '13'],
-  'major-13th': ['1', '3', '5', '7', '9', '13'],
-  Neapolitan: ['1', '3', '5'],
-  Italian: ['1', '3', 'b7'],
-  French: ['1', '3', 'b5', 'b7'],
-  German: ['1', '3', '5', 'b7'],
-  pedal: ['1'],
-  Tristan: ['1', 'b3', 'b5', 'b7'],
-}
+const otherKinds = {
+  Neapolitan: '',
+  Italian: '7(no5)',
+  French: '7b5',
+  German: '7',
+  pedal: '(no3,no5)',
+  Tristan: 'm7b5',
+} as const
+
+/** The degrees that a kind is read as: those of its name, so that a 13th over a major third leaves out the eleventh, as players read 13. */
+export const kindDegrees: Readonly<Record<string, readonly Degree[]>> = Object.fromEntries(
+  Object.entries({ ...kindNames, ...otherKinds }).map(([kind, name]) => [kind, degreesNamed(name)]),
+)
+
+/** The kinds that a chord may be written as, with the degrees that the specification states: its 13ths stack every third. */
+const statedKinds = (Object.keys(kindNames) as Kind['kind'][]).map((kind) => {
+  const degrees = kindDegrees[kind]!
+  return { kind, held: kind.endsWith('-13th') ? orderDegrees([...degrees, '11']) : degrees }
+})
 
 export interface DegreeChange {
   readonly value: number
@@ -102,7 +110,7 @@ export interface KindDegree {
 }
 
 export interface Kind {
-  readonly kind: keyof typeof statedKinds
+  readonly kind: keyof typeof kindNames
   readonly degrees: readonly KindDegree[]
 }
 
@@ -119,10 +127,7 @@ const price = (degree: KindDegree): number => (degree.type === 'subtract' ? (deg
  * // => { kind: 'dominant-13th', degrees: [{ value: 11, alter: 0, type: 'subtract' }] }
  */
 export function kindOfChord(chord: Chord): Kind {
-  const readings = (Object.keys(statedKinds) as Kind['kind'][]).map((kind) => ({
-    kind,
-    degrees: edits(statedKinds[kind], chord),
-  }))
+  const readings = statedKinds.map(({ kind, held }) => ({ kind, degrees: edits(held, chord) }))
   const cost = (kind: Kind) => kind.degrees.reduce((sum, degree) => sum + price(degree), 0)
   return readings.reduce((best, each) => (cost(each) < cost(best) - 1e-9 ? each : best))
 }

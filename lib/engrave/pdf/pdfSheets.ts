@@ -1,4 +1,5 @@
 /** Puts engraved pieces on the sheets of a book: long ones on sheets of their own, short neighbours together. */
+import { linesOf } from '../../score/extent.ts'
 import type { Score } from '../../score/score.ts'
 import { readDrawn } from '../readDrawn.ts'
 import { type Sheet, smallestUnit } from '../sheet.ts'
@@ -42,11 +43,9 @@ export interface Layout {
 /** Systems that fill a sheet, about. */
 const systemsOnSheet = (large: boolean): number => (large ? 5 : 8)
 
-const systemsOf = (score: Score): number => score.bars.filter((bar) => bar.systemStart).length
-
 /** How many times a piece goes on a sheet. */
 export const timesOnSheet = (score: Score, large: boolean): number =>
-  Math.floor(systemsOnSheet(large) / Math.max(1, systemsOf(score)))
+  Math.floor(systemsOnSheet(large) / Math.max(1, linesOf(score.bars).length))
 
 /** Whether two pieces may stand on one sheet, under one head. */
 function together(a: Piece | undefined, b: Piece | undefined, large: boolean): boolean {
