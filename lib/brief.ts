@@ -1,6 +1,7 @@
 /** The brief: every choice that a person can make, read from options and addresses, and checked where a program made it. */
 import { type Brief, type ChoiceName, choiceNames, choices, defaultBrief } from './choices/choices.ts'
 import { levelSets } from './choices/levels.ts'
+import { limits } from './choices/limits.ts'
 import { nearest } from './choices/reader.ts'
 import type { Problem } from './problem.ts'
 
@@ -70,7 +71,7 @@ export function readBrief(given: Readonly<Record<string, string | undefined>>): 
       return usual[name]
     }
     const typed = name === 'changes' ? raw : raw.trim()
-    const reading = choices[name].read(typed)
+    const reading = typed.length > longestOf(name) ? tooLong(name) : choices[name].read(typed)
     if ('value' in reading) return reading.value
     const span = { start: 0, end: raw.length }
     problems.push({ severity: 'error', code: `bad-${name}`, choice: name, span, found: short(raw), ...reading })
@@ -112,6 +113,13 @@ export function checkBrief(brief: unknown): readonly BriefProblem[] {
   const wrong = choiceNames.filter((name) => !choices[name].holds(made[name]))
   return [...wrong.map((name) => misfitProblem(name, made[name])), ...unknownChoices(Object.keys(made))]
 }
+
+/** The most characters of a choice: a text says its own; a number's limits are of another kind. */
+function longestOf(name: ChoiceName): number {
+  const { least, most = 0 } = choices[name]
+  return least === undefined ? Math.max(limits.choice, most) : limits.choice
+}
+const tooLong = (name: ChoiceName) => ({ expected: `at most ${longestOf(name)} characters`, hint: 'shorten it' })
 
 const isText = (value: unknown): value is string => typeof value === 'string'
 

@@ -1,7 +1,7 @@
 /** Choices read from text: what is no choice is refused by name, whatever a language's objects hold by themselves; what is written reads back. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { choiceNames, choices, defaultBrief, readBrief, writeBrief } from '../lib/brief.ts'
+import { choiceNames, choices, defaultBrief, limits, readBrief, writeBrief } from '../lib/brief.ts'
 import { writeLines } from '../lib/lines/write.ts'
 
 const changes = '| Dm7 | G7 | Cmaj7 | Cmaj7 |'
@@ -34,4 +34,13 @@ test('any texts for all choices give a brief that reads back, or problems that n
       expect(readBrief(writeBrief(brief))).toEqual({ brief, problems: [] })
     }),
   )
+})
+
+test('a list longer than any choice is refused before it is taken apart', () => {
+  for (const name of choiceNames) {
+    const own = ['changes', 'own', 'kept'].includes(name)
+    const { problems } = readBrief({ [name]: 'C,'.repeat(limits.choice / 2 + 1) })
+    const long = problems.filter(({ expected }) => expected === `at most ${limits.choice} characters`)
+    expect(long.map(({ choice }) => choice)).toEqual(own ? [] : [name])
+  }
 })

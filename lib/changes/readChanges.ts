@@ -1,5 +1,6 @@
 /** Changes in whatever form they come: typed text, MusicXML, compressed MusicXML, MEI. The kind is told from the content. */
 import { type UnzipFileInfo, unzipSync } from 'fflate'
+import { limits } from '../brief.ts'
 import type { Problem } from '../problem.ts'
 import type { Chart } from './chart.ts'
 import { settleAsTyped } from './settleAsTyped.ts'
@@ -7,6 +8,7 @@ import { emptyChart } from './transposeChart.ts'
 import { readChart } from './typed/readChart.ts'
 import { readMei } from './xml/readMei.ts'
 import { readMusicXml } from './xml/readMusicXml.ts'
+import { tooManyIn } from './xml/scoreParts.ts'
 import { allOf, longestXml, readXml } from './xml/xmlTree.ts'
 
 /** Limits on an archive: bytes packed, entries, bytes unpacked in all, and how many times larger that may be. */
@@ -14,10 +16,17 @@ export const archiveLimits = { packed: 4_000_000, entries: 64, unpacked: 16_000_
 
 const example = '| Dm7 | G7 | Cmaj7 |'
 
-const refuse = (code: string, found: string, expected: string): Chart => {
-  const problem: Problem = { severity: 'error', code, span: { start: 0, end: 0 }, found, expected, hint: example }
-  return { ...emptyChart, problems: [problem] }
-}
+const wrong = (code: string, found: string, expected: string): Problem => ({
+  severity: 'error',
+  code,
+  span: { start: 0, end: 0 },
+  found,
+  expected,
+  hint: example,
+})
+const tooLarge = (found: string): Problem => wrong('too-large', found, 'a score of ordinary size')
+
+const refuse = (...what: Parameters<typeof wrong>): Chart => ({ ...emptyChart, problems: [wrong(...what)] })
 
 /**
  * Reads changes from a text or from a file's bytes. Spans of a score file count in its XML text.
@@ -34,7 +43,10 @@ export function readChanges(input: string | Uint8Array): Chart {
     if (input.length > longestXml) return refuse('too-large', `${input.length} bytes`, `at most ${longestXml}`)
   }
   const text = typeof input === 'string' ? input : decodeText(input)
-  return isScore(text) ? readScore(text) : readChart(text)
+  if (isScore(text)) return readScore(text)
+  return text.length > limits.changes
+    ? refuse('too-large', `${text.length} characters`, `at most ${limits.changes}`)
+    : readChart(text)
 }
 
 /** Whether a text is a score in XML. */
@@ -43,8 +55,11 @@ export const isScore = (text: string): boolean =>
   /<(?:\w+:)?(?:score-partwise|score-timewise|mei|opus)[\s/>]/.test(text.slice(0, 4_000))
 
 /** A score's text as a tree. The declaration is blanked: it may stand after a byte order mark or spaces, and places must not move. */
-export const readScoreXml = (text: string): ReturnType<typeof readXml> =>
-  readXml(text.replace(/^[\s\ufeff]*(?:<\?xml[^>]{0,500}\?>)?/, (head) => ' '.repeat(head.length)))
+export function readScoreXml(text: string): ReturnType<typeof readXml> {
+  const read = readXml(text.replace(/^[\s\ufeff]*(?:<\?xml[^>]{0,500}\?>)?/, (head) => ' '.repeat(head.length)))
+  const over = read.root && tooManyIn(read.root)
+  return over ? { root: null, problem: tooLarge(over) } : read
+}
 
 function readScore(text: string): Chart {
   const { root, problem } = readScoreXml(text)
@@ -83,25 +98,31 @@ function decodeAs(label: string, bytes: Uint8Array): string {
 
 const containerPath = 'META-INF/container.xml'
 
-/** An archive's files that could be its score or its container, by their paths; or why it is refused. */
+/** An archive holds more of something than a score does. */
+class TooMuch extends Error {}
+
+/**
+ * An archive's files that could be its score or its container, by their paths; or why it is refused. The first entry that is too much
+ * ends the reading: an archive may claim four thousand million entries in 300 bytes.
+ */
 function unpack(bytes: Uint8Array): ReadonlyMap<string, Uint8Array> | Chart {
   const { packed, entries, unpacked, ratio } = archiveLimits
   if (bytes.length > packed) return refuse('too-large', `${bytes.length} bytes`, `an archive of at most ${packed}`)
   let count = 0
   let total = 0
-  let over = ''
   const wanted = (file: UnzipFileInfo): boolean => {
     count += 1
     total += file.originalSize
-    if (count > entries) over ||= `more than ${entries} files`
-    if (total > unpacked) over ||= `more than ${unpacked} bytes unpacked`
-    if (file.originalSize > ratio * Math.max(file.size, 1)) over ||= `a file packed more than ${ratio} times over`
-    return over === '' && !/\/$|\.(?:png|jpe?g|gif|svg|pdf|midi?|mp3|ogg|wav|json|css)$/i.test(file.name)
+    if (count > entries) throw new TooMuch(`more than ${entries} files`)
+    if (total > unpacked) throw new TooMuch(`more than ${unpacked} bytes unpacked`)
+    if (file.originalSize > ratio * Math.max(file.size, 1))
+      throw new TooMuch(`a file packed more than ${ratio} times over`)
+    return !/\/$|\.(?:png|jpe?g|gif|svg|pdf|midi?|mp3|ogg|wav|json|css)$/i.test(file.name)
   }
   try {
-    const files = new Map(Object.entries(unzipSync(bytes, { filter: wanted })))
-    return over ? refuse('too-large', over, 'a score of ordinary size') : files
-  } catch {
+    return new Map(Object.entries(unzipSync(bytes, { filter: wanted })))
+  } catch (error) {
+    if (error instanceof TooMuch) return { ...emptyChart, problems: [tooLarge(error.message)] }
     return refuse('unreadable-file', 'an archive that does not unpack', 'compressed MusicXML')
   }
 }

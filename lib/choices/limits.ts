@@ -4,6 +4,8 @@ export const limits = {
   changes: 65_536,
   /** Bars as played, all choruses. */
   bars: 2_048,
+  /** Bars as a file has them written, in one part. */
+  barsWritten: 4_096,
   choruses: 64,
   keys: 12,
   passes: 999,
@@ -23,6 +25,8 @@ export const limits = {
   own: 65_536,
   /** Characters of a kept line: 2,048 bars of sixteenths. */
   kept: 65_536,
+  /** Characters of any other choice. */
+  choice: 4_096,
   /** Figures asked for by name. */
   figures: 64,
   seed: 4_294_967_295,

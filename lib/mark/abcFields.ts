@@ -2,7 +2,7 @@
 
 import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
 import { commonTime, type Meter } from '../theory/meter.ts'
-import { type Interval, noteAtFifths } from '../theory/pitch.ts'
+import { type Interval, noteAtFifths, statedTransposition } from '../theory/pitch.ts'
 import type Parse from './abcParser.ts'
 import { lettersOf } from './played.ts'
 
@@ -22,12 +22,13 @@ type Staff = NonNullable<NonNullable<ReturnType<Parse['getTune']>['lines']>[numb
 export function headOf(staff: Staff): Head {
   const semitones = staff.clef?.transpose ?? 0
   const key = keyIn(staff.key ?? {}) ?? { tonic: { letter: 'C', alter: 0 }, mode: 'major' }
-  const plain: Interval = { steps: lettersOf(semitones), semitones }
+  const plain = statedTransposition(lettersOf(semitones), semitones)
   // A key of more signs than are read sounds under its other name.
   const signs = signatureOf(transposeKey(key, plain))
   const steps = plain.steps + (signs < -6 ? -1 : signs > 6 ? 1 : 0)
   const octave = /-8/.test(staff.clef?.type ?? '') ? -1 : /\+8/.test(staff.clef?.type ?? '') ? 1 : 0
-  return { meter: meterIn(staff.meter ?? {}) ?? commonTime, key, transposition: { steps, semitones }, octave }
+  const transposition = { steps, semitones: plain.semitones }
+  return { meter: meterIn(staff.meter ?? {}) ?? commonTime, key, transposition, octave }
 }
 
 /** The key of a K: field by its signature; modes count as the major or minor key that has their signature. */

@@ -1,8 +1,10 @@
 /** The measures of an ABC voice from its elements: bars with their chords and marks, and their notes as they sound. */
+import { limits } from '../brief.ts'
 import type { Mark } from '../changes/chart.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { transposeSymbol } from '../changes/transposeChart.ts'
 import type { ScoreMeasure } from '../changes/xml/scoreBars.ts'
+import { tooManyMeasures } from '../changes/xml/scoreMeasure.ts'
 import type { Problem } from '../problem.ts'
 import { type Key, keyAt, signatureOf, signOfLetter, transposeKey } from '../theory/key.ts'
 import { type Meter, ticksPerBar } from '../theory/meter.ts'
@@ -85,6 +87,7 @@ export function readMeasures(elements: readonly Parsed[], head: Head): AbcMeasur
   const state = { meter, key, ending: null, repeatStart: false, section: null, factor: 1, bar: openBar() }
   const reader: Reader = { head, ...lists, ...state }
   for (const element of elements) {
+    if (reader.measures.length > limits.barsWritten) break
     reader.bar.from ??= element
     const { el_type: kind } = element
     if (kind === 'key') reader.key = keyIn(element) ?? reader.key
@@ -94,6 +97,7 @@ export function readMeasures(elements: readonly Parsed[], head: Head): AbcMeasur
     else if (kind === 'note') readNote(reader, element)
   }
   closeBar(reader, false)
+  if (reader.measures.length > limits.barsWritten) reader.problems.push(tooManyMeasures)
   return reader
 }
 
@@ -151,7 +155,7 @@ function readNote(reader: Reader, element: Parsed): void {
   const whole = ticksPerBar(reader.meter)
   const ticks = spacer ? 0 : many > 0 ? whole : (element.duration ?? 0) * 96 * reader.factor
   if (element.endTriplet) reader.factor = 1
-  for (let more = 1; more < Math.min(many, 2_048); more++) {
+  for (let more = 1; more < many && reader.measures.length <= limits.barsWritten; more++) {
     reader.bar.at += ticks
     closeBar(reader, false)
   }

@@ -5,7 +5,7 @@ import type { Problem } from '../problem.ts'
 import { carriedName } from '../score/carriedRoles.ts'
 import { signOfLetter } from '../theory/key.ts'
 import { ticksPerBar } from '../theory/meter.ts'
-import { type Interval, type Letter, letters, nameOf, type Pitch } from '../theory/pitch.ts'
+import { type Interval, type Letter, letters, nameOf, type Pitch, statedTransposition } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
   lettersOf,
@@ -80,7 +80,7 @@ function stavesOf(score: XmlNode): readonly Staff[] {
       n,
       name: label || instrument?.attributes.label || 'Part',
       program: program >= 0 && program <= 127 ? program : null,
-      transposition: { steps, semitones },
+      transposition: statedTransposition(steps, semitones),
     })
   }
   return [...seen.values()]
@@ -115,7 +115,7 @@ function readNotes(score: XmlNode, staff: Staff): Notes {
       for (const each of node.children) visit(each)
       return
     }
-    const ties = allOf(node, 'tie').map(({ attributes }) => attributes)
+    const ties = new Set(allOf(node, 'tie').map(({ attributes }) => attributes.startid))
     const found = childrenOf(node, 'staff').find(({ attributes }) => (attributes.n ?? '1') === staff.n)
     const layer = found && childrenOf(found, 'layer').find((each) => allOf(each, 'note').length > 0)
     const events = layer ? eventsOf(layer) : []
@@ -140,7 +140,7 @@ function readNotes(score: XmlNode, staff: Staff): Notes {
       if (event.name !== 'note') continue
       const id = event.attributes['xml:id'] ?? event.attributes.id
       const own = event.attributes.tie ?? ''
-      const tiedOn = /[im]/.test(own) || ties.some(({ startid }) => startid === `#${id}`)
+      const tiedOn = /[im]/.test(own) || ties.has(`#${id}`)
       const letter = (event.attributes.pname ?? '').toUpperCase() as Letter
       const octave = Number(event.attributes.oct ?? 4)
       if (!letters.includes(letter) || !(octave >= 0 && octave <= 9)) continue
@@ -174,14 +174,14 @@ function alterOf(note: XmlNode, otherwise: () => number): number {
 /** The signature that a definition gives a staff, in sharps; undefined where it gives none. */
 function signatureIn(node: XmlNode, staff: string): number | undefined {
   if (node.name === 'staffDef' && (node.attributes.n ?? '1') !== staff) return undefined
-  const sign = node.attributes.keysig ?? node.attributes['key.sig'] ?? childrenOf(node, 'keySig')[0]?.attributes.sig
-  const [found, count, kind] = /^(\d)([fs])?$/.exec(sign ?? '') ?? []
-  const own = found === undefined ? undefined : Number(count) * (kind === 'f' ? -1 : 1) || 0
-  return allOf(node, 'staffDef').reduce(
-    (sum, inner) => (inner === node ? sum : (signatureIn(inner, staff) ?? sum)),
-    own,
-  )
+  const defines = node.name === 'scoreDef' || node.name === 'staffDef'
+  const own = defines ? (node.attributes.keysig ?? node.attributes['key.sig'] ?? keySigIn(node)) : undefined
+  const [found, count, kind] = /^(\d)([fs])?$/.exec(own ?? '') ?? []
+  const sharps = found === undefined ? undefined : Number(count) * (kind === 'f' ? -1 : 1) || 0
+  return node.children.reduce((sum, inner) => signatureIn(inner, staff) ?? sum, sharps)
 }
+
+const keySigIn = (node: XmlNode): string | undefined => childrenOf(node, 'keySig')[0]?.attributes.sig
 
 /** The notes, rests and spaces of a layer in order, each with its ticks; grace notes take no time. */
 function eventsOf(layer: XmlNode): readonly { readonly node: XmlNode; readonly ticks: number }[] {

@@ -1,11 +1,12 @@
 /** The line in a MusicXML score: the notes of one part, its top voice, as they sound. */
 import type { Chart } from '../changes/chart.ts'
 import { readMusicXml } from '../changes/xml/readMusicXml.ts'
+import { partsOf } from '../changes/xml/scoreParts.ts'
 import { allOf, child, childrenOf, numberIn, wordsOf, type XmlNode } from '../changes/xml/xmlTree.ts'
 import type { Problem } from '../problem.ts'
 import { carriedName } from '../score/carriedRoles.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
-import { type Interval, type Letter, letters, type Pitch } from '../theory/pitch.ts'
+import { type Interval, type Letter, letters, type Pitch, statedTransposition } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
   lettersOf,
@@ -27,7 +28,7 @@ interface Part {
 
 /** Reads the line of a MusicXML score from its root; `part` by number or name, else the first with notes. */
 export function readMusicXmlLine(root: XmlNode, part: string | null): Reading {
-  const parts = partsOf(root).filter(({ measures }) => measures.some((each) => allOf(each, 'pitch').length > 0))
+  const parts = namedParts(root).filter(({ measures }) => measures.some((each) => allOf(each, 'pitch').length > 0))
   const chosen = choosePart(parts, part)
   if ('problems' in chosen) return { played: null, problems: chosen.problems }
   const { name, program, measures } = chosen.part
@@ -58,21 +59,11 @@ export function readMusicXmlLine(root: XmlNode, part: string | null): Reading {
   }
 }
 
-function partsOf(root: XmlNode): readonly Part[] {
+function namedParts(root: XmlNode): readonly Part[] {
   const heads = new Map(
     allOf(child(root, 'part-list') ?? root, 'score-part').map((node) => [node.attributes.id ?? '', node]),
   )
-  const measures = new Map<string, XmlNode[]>()
-  if (root.name === 'score-timewise')
-    for (const measure of childrenOf(root, 'measure'))
-      for (const part of childrenOf(measure, 'part')) {
-        const id = part.attributes.id ?? ''
-        const whole: XmlNode = { ...part, name: 'measure', attributes: measure.attributes }
-        measures.set(id, [...(measures.get(id) ?? []), whole])
-      }
-  else
-    for (const [i, part] of childrenOf(root, 'part').entries())
-      measures.set(part.attributes.id ?? `${i}`, [...childrenOf(part, 'measure')])
+  const measures = new Map(partsOf(root).map(({ id, measures }) => [id, measures]))
   return [...measures].map(([id, list]) => {
     const head = heads.get(id)
     const program = head ? Number(allOf(head, 'midi-program')[0]?.text() ?? '') : 0
@@ -173,7 +164,7 @@ function readAttributes(node: XmlNode, running: Running): void {
   const octaves = Math.round(numberIn(transpose, 'octave-change', 0))
   const chromatic = Math.round(numberIn(transpose, 'chromatic', 0))
   const steps = child(transpose, 'diatonic') ? Math.round(numberIn(transpose, 'diatonic', 0)) : lettersOf(chromatic)
-  running.transposition = { steps: steps + 7 * octaves, semitones: chromatic + 12 * octaves }
+  running.transposition = statedTransposition(steps + 7 * octaves, chromatic + 12 * octaves)
 }
 
 function pitchOf(node: XmlNode): Pitch | null {

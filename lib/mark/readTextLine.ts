@@ -1,8 +1,9 @@
 /** The line in the text that `line --format text` prints: a row a bar, its chords and its notes. */
+import { limits } from '../brief.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { transposeSymbol } from '../changes/transposeChart.ts'
 import { chartOfMeasures } from '../changes/xml/scoreBars.ts'
-import { emptyMeasure, type ScoreMeasure } from '../changes/xml/scoreMeasure.ts'
+import { emptyMeasure, type ScoreMeasure, tooManyMeasures } from '../changes/xml/scoreMeasure.ts'
 import type { Problem, Span } from '../problem.ts'
 import { writtenPart } from '../score/writtenPart.ts'
 import { instruments } from '../theory/instrument.ts'
@@ -111,7 +112,8 @@ function readRows(rows: readonly Row[], key: Key, transposition: Interval, meter
     over: 0,
     lead: 0,
   }
-  for (const row of rows) readRow(reader, row)
+  for (const row of rows.slice(0, limits.barsWritten + 1)) readRow(reader, row)
+  if (rows.length > limits.barsWritten) reader.problems.push(tooManyMeasures)
   return reader
 }
 

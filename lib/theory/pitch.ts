@@ -127,6 +127,23 @@ export const naturalAt = (midi: number, sign: 'sharp' | 'flat' = 'sharp'): Pitch
   return { letter, alter: chroma - naturals[stepOf(letter)]!, octave: Math.floor(midi / 12) - 1 }
 }
 
+/** The widest transposition that a file is believed: five octaves, in letters and in semitones. */
+const widest: Interval = { steps: 35, semitones: 60 }
+
+/**
+ * A transposition that a file states; none where no part could be written so, since a name would have thousands of signs.
+ *
+ * @example
+ * statedTransposition(-1, -2) // => { steps: -1, semitones: -2 }
+ * statedTransposition(64_000_000, 192_000_000) // => { steps: 0, semitones: 0 }
+ */
+export function statedTransposition(steps: number, semitones: number): Interval {
+  const whole = Number.isInteger(steps) && Number.isInteger(semitones)
+  return whole && Math.abs(steps) <= widest.steps && Math.abs(semitones) <= widest.semitones
+    ? { steps, semitones }
+    : { steps: 0, semitones: 0 }
+}
+
 /**
  * The note an interval above (below, where the interval is negative) another, its letter counted exactly.
  *

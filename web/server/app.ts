@@ -5,6 +5,7 @@ import { helpPage, practicePage } from '../views/messages.ts'
 import { tagOf } from './answer.ts'
 import { assetsPath, build, readAssets, serviceWorker } from './assets.ts'
 import { addSlash, belowPath, pathOfOrigin } from './below.ts'
+import { boundBodies } from './bodies.ts'
 import { addExportRoutes } from './exportRoutes.ts'
 import { webLimits } from './limits.ts'
 import { addLineRoutes } from './lineRoutes.ts'
@@ -39,6 +40,9 @@ export function makeApp(options: AppOptions): Express {
   app.enable('strict routing')
   app.set('trust proxy', options.proxies)
   app.use(watch(options.log, options.closing))
+  app.use((request: Request, response: Response, next: () => void) =>
+    namesOneHost(request) ? next() : say(request, response, 400),
+  )
   app.use(belowPath(path, '/figures/drill', '/mark/drill', assetsPath))
   app.use(securityHeaders)
   app.use(tellRobots)
@@ -48,6 +52,7 @@ export function makeApp(options: AppOptions): Express {
   addUnlimitedRoutes(app, options)
   if (options.perMinute > 0) app.use(limitTo(options.perMinute))
   addStillRoutes(app, path)
+  app.use(boundBodies())
 
   const form = express.text({
     type: 'application/x-www-form-urlencoded',
@@ -82,6 +87,10 @@ export function makeApp(options: AppOptions): Express {
   app.use(onError(options.log))
   return app
 }
+
+/** A request with two hosts could mean one to a proxy and another here (RFC 9112, 3.2). */
+const namesOneHost = ({ rawHeaders }: Request): boolean =>
+  rawHeaders.filter((each, i) => i % 2 === 0 && each.toLowerCase() === 'host').length <= 1
 
 /** What stands before the limit of requests: whether the server lives, and the page's own files. */
 function addUnlimitedRoutes(app: Express, { pool, closing }: AppOptions): void {

@@ -26,7 +26,7 @@ export interface Asked {
 /** @param dated - whether an address that names no edition is taken for one from before they were named */
 export function asked(request: Request, dated = false): Asked {
   const at = request.url.indexOf('?')
-  const fields = limited(new URLSearchParams(at < 0 ? '' : request.url.slice(at + 1)))
+  const fields = fieldsIn(at < 0 ? '' : request.url.slice(at + 1))
   const { given, problems } = readFields(fields)
   const drawn = given.changes !== undefined || given.plan !== undefined
   const old = dated && drawn && given.edition === undefined ? { edition: '1' } : {}
@@ -34,11 +34,18 @@ export function asked(request: Request, dated = false): Asked {
 }
 
 export function readForm(request: Request): Given | null {
-  return typeof request.body === 'string' ? readFields(limited(new URLSearchParams(request.body))).given : null
+  return typeof request.body === 'string' ? readFields(fieldsIn(request.body)).given : null
 }
 
-const limited = (fields: URLSearchParams): URLSearchParams =>
-  new URLSearchParams([...fields].slice(0, webLimits.fields))
+/** The fields of an address or a form, no more than one may have: what lies beyond is not even taken apart. */
+function fieldsIn(text: string): URLSearchParams {
+  let end = -1
+  for (let n = 0; n < webLimits.fields; n++) {
+    end = text.indexOf('&', end + 1)
+    if (end < 0) return new URLSearchParams(text)
+  }
+  return new URLSearchParams(text.slice(0, end))
+}
 
 /** Who asks, as one place in the queue, and a signal that they have gone before their answer. */
 export function askerOf(request: Request, response: Response): Asker {

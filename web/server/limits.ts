@@ -12,6 +12,9 @@ export const webLimits = {
   body: 640 * kilobyte,
   /** Bytes of a file to read changes from: the largest compressed score that is opened. */
   file: archiveLimits.packed,
+  /** Bytes of all bodies that are being received or whose answer is not sent yet, and of those from one address; beyond it 503. */
+  bodies: 32 * megabyte,
+  bodiesEach: 16 * megabyte,
   /** Fields of a posted form or an address. */
   fields: 300,
   /** Problems shown with their place; the rest are counted. */
@@ -44,6 +47,8 @@ export const webLimits = {
   /** Connections at once, in all and from one address that is no proxy. */
   connections: 1_024,
   connectionsEach: 256,
+  /** Requests of one connection that wait for their answers; a browser sends one after another. */
+  pipelined: 8,
   /** Bytes of finished answers kept in memory. */
   cache: 24 * megabyte,
   /** Megabytes of JavaScript heap for one worker, and of that part of it which holds what is new. */

@@ -1,6 +1,6 @@
 /** The server as a whole: workers, routes, timeouts, and a close that answers what was begun. */
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
-import type { AddressInfo } from 'node:net'
+import type { AddressInfo, Socket } from 'node:net'
 import { makeApp } from './app.ts'
 import { webLimits } from './limits.ts'
 import { type Log, outliveReaders, writeLog } from './log.ts'
@@ -53,11 +53,27 @@ function boundConnections(server: Server, proxies: number): void {
   })
 }
 
+type Handler = (request: IncomingMessage, response: ServerResponse) => void
+
+/** Ends a connection that asks for more and more without waiting: a thousand requests that come at once hold up everyone else's. */
+function boundPipelines(handle: Handler): Handler {
+  const waiting = new WeakMap<Socket, number>()
+  return (request, response) => {
+    const { socket } = request
+    const count = (waiting.get(socket) ?? 0) + 1
+    if (count > webLimits.pipelined) socket.destroy()
+    if (socket.destroyed) return
+    waiting.set(socket, count)
+    response.once('close', () => waiting.set(socket, waiting.get(socket)! - 1))
+    handle(request, response)
+  }
+}
+
 /** Starts the page's server; comes back once it listens. */
 export async function startServer(options: ServerOptions = {}): Promise<Running> {
   const log = options.log ?? writeLog
   let closing: Promise<void> | null = null
-  let app: ((request: IncomingMessage, response: ServerResponse) => void) | null = null
+  let app: Handler | null = null
   const server = createServer(
     {
       headersTimeout: webLimits.headersTime,
@@ -66,7 +82,7 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
       connectionsCheckingInterval: 2_000,
       maxHeaderSize: 16_384,
     },
-    (request, response) => app?.(request, response),
+    boundPipelines((request, response) => app?.(request, response)),
   )
   boundConnections(server, options.proxies ?? 0)
   // The port first, so that one that is taken is said at once; then the workers.

@@ -1,13 +1,22 @@
 /** The changes of a tune in ABC: the chord symbols that stand in quotes over its notes, with its meters, keys, repeats and endings. */
+import { limits } from '../../brief.ts'
 import type { Problem, Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
 import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
 import type { Chart, ChordSymbol, Mark } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
+import { emptyChart } from '../transposeChart.ts'
 import { readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
 import { chartOfMeasures } from '../xml/scoreBars.ts'
 import { countMeasures } from '../xml/scoreForm.ts'
-import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from '../xml/scoreMeasure.ts'
+import {
+  marksIn,
+  passesOf,
+  placedIn,
+  type ScoreChord,
+  type ScoreMeasure,
+  tooManyMeasures,
+} from '../xml/scoreMeasure.ts'
 
 /** Whether a text is a tune in ABC: it has the fields that open its head and close it, and the note length or a bar line after them. */
 export const isAbcTune = (text: string): boolean => /^X:\s*\d/m.test(text) && /^K:/m.test(text)
@@ -118,6 +127,8 @@ export function readAbcChanges(text: string): Chart {
   }
   const read = [...voices.values()].filter((each) => each.at > 0 || each.measures.length > 0 || each.chords.length > 0)
   for (const each of read) if (each.at > 0 || each.chords.length > 0) closeMeasure(each, { repeatEnd: false }, end)
+  if (read.some(({ measures }) => measures.length > limits.barsWritten))
+    return { ...emptyChart, problems: [tooManyMeasures] }
   const { measures, problems } = togetherOf(read)
   return chartOfMeasures(countMeasures(measures), words, problems)
 }
@@ -294,7 +305,7 @@ function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: nu
   }
   measures.push(measure)
   // A rest for several bars stands for them all.
-  for (let n = 2; n <= length / size && length % size === 0 && n <= 256; n++)
+  for (let n = 2; n <= length / size && length % size === 0 && n <= 256 && measures.length <= limits.barsWritten; n++)
     measures.push({ ...measure, chords: [], marks: [], codas: [], repeatStart: false, repeatEnd: false, length: size })
   Object.assign(tune, {
     at: 0,

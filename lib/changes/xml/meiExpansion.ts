@@ -1,16 +1,23 @@
 /** The order in which an MEI score plays its sections and endings, where an expansion says it (MEI 5.1: expansion, att.plist). */
+import { limits } from '../../brief.ts'
 import type { Problem } from '../../problem.ts'
 import { playOrder } from '../playOrder.ts'
 import { settleForm } from './scoreForm.ts'
 import { placedIn, type ScoreMeasure } from './scoreMeasure.ts'
 import { allOf, child, type XmlNode } from './xmlTree.ts'
 
-/** The most measures that an expansion is written out to. */
-const mostMeasures = 4_096
+/** The most measures that an expansion is written out to, and the most steps on the way: sections may name each other without a measure. */
+const mostMeasures = limits.barsWritten
+const mostSteps = 100_000
 
 /** What an expansion asks for: the measures in their order, and whether it can be followed. */
 interface Asked {
   readonly measures: XmlNode[]
+  steps: number
+  /** Sections and endings by their ids. */
+  readonly places: ReadonlyMap<string | undefined, XmlNode>
+  /** Those that hold endings, as far as they have been asked for. */
+  readonly holdEndings: Map<XmlNode, boolean>
   /** The first thing that stands in the way, and where. */
   astray: {
     readonly node: XmlNode
@@ -21,12 +28,15 @@ interface Asked {
 
 const firstMeasure = (node: XmlNode): string | undefined => allOf(node, 'measure')[0]?.attributes.n
 
+const isLong = ({ measures, steps }: Asked): boolean => measures.length >= mostMeasures || steps >= mostSteps
+
 /** Goes through a node in the order that it is played. */
 function follow(node: XmlNode, asked: Asked): void {
   const said = child(node, 'expansion')?.attributes.plist
   const inside = said === undefined ? node.children : targetsOf(node, said, asked)
   for (const item of inside) {
-    if (asked.astray || asked.measures.length >= mostMeasures) return
+    if (asked.astray || isLong(asked)) return
+    asked.steps++
     if (item.name === 'measure') asked.measures.push(item)
     else if (item.name !== 'expansion') follow(item, asked)
   }
@@ -34,21 +44,22 @@ function follow(node: XmlNode, asked: Asked): void {
 
 /** The elements that an expansion names; a part of them that has repeats of its own is said, and so is a name that nothing has. */
 function targetsOf(node: XmlNode, plist: string, asked: Asked): readonly XmlNode[] {
-  const places = new Map(
-    [...allOf(node, 'section'), ...allOf(node, 'ending')].map((each) => [each.attributes['xml:id'], each]),
-  )
+  const within = (name: string): XmlNode | undefined => {
+    const found = asked.places.get(name)
+    return found && found !== node && found.at >= node.at && found.end <= node.end ? found : undefined
+  }
   return plist
     .trim()
     .split(/\s+/)
     .flatMap((name) => {
-      const target = places.get(name.replace(/^#/, ''))
-      if (!target || target === node)
+      const target = within(name.replace(/^#/, ''))
+      if (!target)
         asked.astray ??= {
           node,
           found: name,
           expected: 'the xml:id of a section or an ending; played by its signs',
         }
-      else if (!child(target, 'expansion') && allOf(target, 'ending').some((each) => each !== target))
+      else if (!child(target, 'expansion') && holdsEndings(target, asked))
         asked.astray ??= {
           node,
           found: name,
@@ -56,6 +67,12 @@ function targetsOf(node: XmlNode, plist: string, asked: Asked): readonly XmlNode
         }
       return target ? [target] : []
     })
+}
+
+function holdsEndings(target: XmlNode, { holdEndings }: Asked): boolean {
+  const holds = holdEndings.get(target) ?? allOf(target, 'ending').some((each) => each !== target)
+  holdEndings.set(target, holds)
+  return holds
 }
 
 /**
@@ -68,12 +85,14 @@ export function expandMeasures(
   problems: Problem[],
 ): readonly ScoreMeasure[] {
   if (allOf(score, 'expansion').every((node) => node.attributes.plist === undefined)) return measures
-  const asked: Asked = { measures: [], astray: null }
+  const places = new Map(
+    [...allOf(score, 'section'), ...allOf(score, 'ending')].map((each) => [each.attributes['xml:id'], each]),
+  )
+  const asked: Asked = { measures: [], steps: 0, places, holdEndings: new Map(), astray: null }
   follow(score, asked)
-  const long = asked.measures.length >= mostMeasures
   const astray =
     asked.astray ??
-    (long
+    (isLong(asked)
       ? {
           node: score,
           found: 'expansion',
@@ -91,9 +110,13 @@ export function expandMeasures(
     })
     return measures
   }
-  const places = new Map<number, number[]>()
-  for (const [i, { span }] of measures.entries()) places.set(span.start, [...(places.get(span.start) ?? []), i])
-  const order = asked.measures.flatMap(({ at }) => places.get(at) ?? [])
+  const indices = new Map<number, number[]>()
+  for (const [i, { span }] of measures.entries()) {
+    const list = indices.get(span.start)
+    if (list) list.push(i)
+    else indices.set(span.start, [i])
+  }
+  const order = asked.measures.flatMap(({ at }) => indices.get(at) ?? [])
   const bySigns = playOrder(
     settleForm(measures, []).map(({ times, ...each }) => ({
       ...each,

@@ -45,7 +45,7 @@ export function mergeMeasures(
     marks: [...marks],
     codas: [...codas],
     chords: speaks.measure.chords,
-    length: Math.max(...all.map((measure) => measure.length ?? 0)),
+    length: all.reduce((most, measure) => Math.max(most, measure.length ?? 0), 0),
     partial: all.some((measure) => measure.partial),
   }
 }

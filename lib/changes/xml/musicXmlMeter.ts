@@ -15,7 +15,7 @@ export interface Signature {
 /** A meter; one put together of several has the finest of their beats. */
 export function meterOf(time: XmlNode): Meter {
   const units = childrenOf(time, 'beat-type').map((node) => Number(node.text()))
-  const unit = units.length > 0 ? Math.max(...units) : 4
+  const unit = units.length > 0 ? units.reduce((finest, each) => Math.max(finest, each)) : 4
   const groups = childrenOf(time, 'beats').flatMap((node, i) =>
     node
       .text()

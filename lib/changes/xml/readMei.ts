@@ -1,4 +1,5 @@
 /** An MEI score to a chart: its chord symbols, meters, keys, repeats, endings, rehearsal marks and jumps. */
+import { limits } from '../../brief.ts'
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
 import {
@@ -10,16 +11,32 @@ import {
   ticksPerBeat,
   ticksPerQuarter,
 } from '../../theory/meter.ts'
-import { chromaOf, type Interval, type Letter, letters, noteAtFifths, transposeClass } from '../../theory/pitch.ts'
+import {
+  chromaOf,
+  type Interval,
+  type Letter,
+  letters,
+  noteAtFifths,
+  statedTransposition,
+  transposeClass,
+} from '../../theory/pitch.ts'
 import type { Chart, ChordSymbol, Mark } from '../chart.ts'
 import { plainHabits, readSymbol } from '../symbol/readSymbol.ts'
-import { transposeSymbol } from '../transposeChart.ts'
+import { emptyChart, transposeSymbol } from '../transposeChart.ts'
 import { saysStyle } from '../typed/chartHeader.ts'
 import { bareLabel } from '../typed/sectionLabel.ts'
 import { expandMeasures } from './meiExpansion.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
-import { marksIn, passesOf, placedIn, plainSigns, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
+import {
+  marksIn,
+  passesOf,
+  placedIn,
+  plainSigns,
+  type ScoreChord,
+  type ScoreMeasure,
+  tooManyMeasures,
+} from './scoreMeasure.ts'
 import { allOf, child, childrenOf, type XmlNode } from './xmlTree.ts'
 
 const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
@@ -50,8 +67,12 @@ interface MeiReading {
 /** Reads an MEI score from its root element; of several parts, the one with the most chord symbols. */
 export function readMei(root: XmlNode, count: BarCount = 'written'): Chart {
   const scores = [...allOf(root, 'score'), ...allOf(root, 'part')]
-  const harms = (node: XmlNode): number => allOf(node, 'harm').length
-  const score = scores.reduce((best, each) => (harms(each) > harms(best) ? each : best), scores[0] ?? root)
+  const counted = scores.map((node) => ({ node, harms: allOf(node, 'harm').length }))
+  const most = counted.reduce(
+    (best, each) => (each.harms > best.harms ? each : best),
+    counted[0] ?? { node: root, harms: 0 },
+  )
+  const score = most.node
   const reading: MeiReading = {
     running: {
       meter: commonTime,
@@ -69,6 +90,7 @@ export function readMei(root: XmlNode, count: BarCount = 'written'): Chart {
   }
   visit(reading, score, null)
   const { measures, problems } = reading
+  if (measures.length > limits.barsWritten) return { ...emptyChart, problems: [tooManyMeasures] }
   const [title] = allOf(child(root, 'meiHead') ?? root, 'title')
   const composer =
     allOf(child(root, 'meiHead') ?? root, 'composer')[0] ??
@@ -104,8 +126,11 @@ function visit(reading: MeiReading, node: XmlNode, ending: readonly number[] | n
         const measure = readMeasure(reading, item, ending)
         measures.push(measure)
         // A rest for several bars stands for them all.
-        const rests = Math.max(0, ...allOf(item, 'multiRest').map((rest) => Number(rest.attributes.num) || 0))
-        for (let n = 1; n < Math.min(rests, mostRests); n++)
+        const rests = allOf(item, 'multiRest').reduce(
+          (most, rest) => Math.max(most, Number(rest.attributes.num) || 0),
+          0,
+        )
+        for (let n = 1; n < Math.min(rests, mostRests) && measures.length <= limits.barsWritten; n++)
           measures.push({
             ...measure,
             chords: [],
@@ -293,10 +318,7 @@ function readDefinition(node: XmlNode, running: Running): void {
   const { attributes } = node
   const semitones = Number(attributes['trans.semi'])
   if (attributes['trans.semi'] !== undefined && Number.isInteger(semitones))
-    running.transpose = {
-      steps: Number(attributes['trans.diat'] ?? 0) || 0,
-      semitones,
-    }
+    running.transpose = statedTransposition(Number(attributes['trans.diat'] ?? 0) || 0, semitones)
   setMeter(running, attributes['meter.count'], attributes['meter.unit'], attributes['meter.sym'])
   setKey(
     running,
@@ -337,7 +359,7 @@ function changeMeter(running: Running, meter: Meter, turns: readonly Meter[] = [
 function setMeters(running: Running, group: XmlNode): void {
   const signs = childrenOf(group, 'meterSig').map(({ attributes: { count, unit } }) => readMeter(`${count}/${unit}`))
   const meters = signs.filter((meter) => meter !== null)
-  const unit = Math.max(...meters.map((meter) => meter.unit))
+  const unit = meters.reduce((finest, meter) => Math.max(finest, meter.unit), 1)
   const groups = meters.flatMap((meter) => (meter.groups ?? [meter.beats]).map((size) => (size * unit) / meter.unit))
   const beats = groups.reduce((sum, size) => sum + size, 0)
   const [first] = meters

@@ -2,7 +2,7 @@
 import type { Problem, Span } from '../../problem.ts'
 import { type Key, keyAt, signatureOf } from '../../theory/key.ts'
 import { commonTime, goodMeter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
-import { chromaOf, type Interval, noteAtFifths } from '../../theory/pitch.ts'
+import { chromaOf, type Interval, noteAtFifths, statedTransposition } from '../../theory/pitch.ts'
 import type { Chart, Mark } from '../chart.ts'
 import { transposeSymbol } from '../transposeChart.ts'
 import { saysStyle } from '../typed/chartHeader.ts'
@@ -13,6 +13,7 @@ import { meterOf, meterWithin, type Signature } from './musicXmlMeter.ts'
 import { chartOfMeasures } from './scoreBars.ts'
 import { type BarCount, countMeasures } from './scoreForm.ts'
 import { marksIn, passesOf, placedIn, type ScoreChord, type ScoreMeasure } from './scoreMeasure.ts'
+import { partsOf } from './scoreParts.ts'
 import { allOf, child, childrenOf, numberIn, wordsOf, type XmlNode } from './xmlTree.ts'
 
 const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
@@ -22,11 +23,11 @@ const spanOf = (node: XmlNode): Span => ({ start: node.at, end: node.end })
  * in a measure, another does. Repeats, endings, words and signs may stand in any part.
  */
 export function readMusicXml(root: XmlNode, count: BarCount = 'written'): Chart {
-  const parts = partsOf(root).map((part) => readPart(part, count))
+  const nodes = partsOf(root).map(({ measures }) => measures)
+  const parts = nodes.map((part) => readPart(part, count))
   const lead = parts.reduce((best, part) => (chordsIn(part) > chordsIn(best) ? part : best), parts[0] ?? [])
   const problems: Problem[] = []
   const measures = lead.map((own, i) => mergeMeasures(own, parts, i, problems))
-  const nodes = partsOf(root)
   const words = {
     title: wordsOf(root, 'movement-title') || wordsOf(child(root, 'work') ?? root, 'work-title') || null,
     composer:
@@ -38,22 +39,6 @@ export function readMusicXml(root: XmlNode, count: BarCount = 'written'): Chart 
     tempo: nodes.map((part) => tempoOf(part)).find((tempo) => tempo !== null) ?? null,
   }
   return chartOfMeasures(count === 'counted' ? countMeasures(measures) : measures, words, problems)
-}
-
-/** The measures of each part. */
-function partsOf(root: XmlNode): readonly (readonly XmlNode[])[] {
-  if (root.name !== 'score-timewise') return childrenOf(root, 'part').map((part) => childrenOf(part, 'measure'))
-  const parts = new Map<string, XmlNode[]>()
-  for (const measure of childrenOf(root, 'measure'))
-    for (const part of childrenOf(measure, 'part')) {
-      const whole: XmlNode = {
-        ...part,
-        name: 'measure',
-        attributes: measure.attributes,
-      }
-      parts.set(part.attributes.id ?? '', [...(parts.get(part.attributes.id ?? '') ?? []), whole])
-    }
-  return [...parts.values()]
 }
 
 function tempoOf(measures: readonly XmlNode[]): number | null {
@@ -293,10 +278,10 @@ function readAttributes(node: XmlNode, running: Running): Key | null {
   const transpose = child(node, 'transpose')
   if (transpose) {
     const octaves = numberIn(transpose, 'octave-change', 0)
-    running.transpose = {
-      steps: numberIn(transpose, 'diatonic', 0) + 7 * octaves,
-      semitones: numberIn(transpose, 'chromatic', 0) + 12 * octaves,
-    }
+    running.transpose = statedTransposition(
+      numberIn(transpose, 'diatonic', 0) + 7 * octaves,
+      numberIn(transpose, 'chromatic', 0) + 12 * octaves,
+    )
   }
   const times = childrenOf(node, 'time')
   if (times.length > 0) {

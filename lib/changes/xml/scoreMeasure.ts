@@ -1,5 +1,6 @@
 /** A score file's measure as its reader hands it on, whatever the file: what stands in it and where. */
-import type { Span } from '../../problem.ts'
+import { limits } from '../../brief.ts'
+import type { Problem, Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
 import { type Meter, ticksPerBeat } from '../../theory/meter.ts'
 import { signsOfFonts, typedSigns } from '../../theory/signs.ts'
@@ -40,6 +41,16 @@ export interface ScoreMeasure {
   /** The bars before that this one repeats, where it holds a repeat sign for bars; 0 for none. */
   readonly repeats: number
   readonly span: Span
+}
+
+/** That a score has more measures than are read. */
+export const tooManyMeasures: Problem = {
+  severity: 'error',
+  code: 'too-large',
+  span: { start: 0, end: 0 },
+  found: `more than ${limits.barsWritten} measures`,
+  expected: 'a score of ordinary size',
+  hint: '| Dm7 | G7 | Cmaj7 |',
 }
 
 /** The most beats that a bar may have. */
@@ -108,10 +119,13 @@ export function marksIn(text: string): readonly Mark[] {
   return /^segno\.?$/.test(words) ? ['Segno'] : []
 }
 
+/** The longest number of an ending that is looked at, in characters: 64 passes one by one. */
+const longestPasses = 200
+
 /** The passes that an ending's number names: `1, 2`, `1-3`. */
 export function passesOf(text: string): readonly number[] {
   const passes: number[] = []
-  for (const [, dash, digits] of text.matchAll(/(-)?\s*(\d{1,2})/g)) {
+  for (const [, dash, digits] of text.slice(0, longestPasses).matchAll(/(-)?\s*(\d{1,2})/g)) {
     const number = Number(digits)
     const before = passes[passes.length - 1]
     if (dash && before !== undefined) for (let n = before + 1; n < number; n++) passes.push(n)

@@ -14,11 +14,16 @@ export interface XmlNode {
 
 /** The longest XML text that is read, in characters. */
 export const longestXml = 8_000_000
-/** How deep elements may nest, and how many of them and of their attributes a score may hold; five megabytes of MusicXML take about 200,000. */
+/**
+ * How deep elements may nest, and how many of them and of their attributes a score may hold; five megabytes of MusicXML take about
+ * 200,000. How many parts there may be, and how many chord symbols in all of them.
+ */
 export const xmlLimits = {
   depth: 200,
   elements: 200_000,
   attributes: 400_000,
+  parts: 256,
+  chords: 32_768,
 } as const
 
 /** A text holds more of something than any score does. */

@@ -1,0 +1,155 @@
+/**
+ * Files made to cost far more than they hold: each is refused, or read, in what a file of its size may take. Without their bounds most
+ * of these go on for minutes or end the process, so that a test that is not over in time is the failure. Archives: PKWARE APPNOTE
+ * 6.3.10, 4.3.12 to 4.3.16; MEI 5.1: expansion, multiRest, att.transposition; MusicXML 4.0: transpose; ABC 2.1: 4.5 (Z).
+ */
+import { strToU8, zipSync } from 'fflate'
+import { describe, expect, test } from 'vitest'
+import { limits } from '../../lib/brief.ts'
+import { archiveLimits, readChanges } from '../../lib/changes/readChanges.ts'
+import { xmlLimits } from '../../lib/changes/xml/xmlTree.ts'
+import { readLine } from '../../lib/mark/readLine.ts'
+
+const chord = '<harmony><root><root-step>C</root-step></root><kind>major</kind></harmony>'
+const musicXml = (inside: string) => `<score-partwise><part-list/>${inside}</score-partwise>`
+const mei = (inside: string) => `<mei><music><body><mdiv><score>${inside}</score></mdiv></body></music></mei>`
+const meiNote = '<measure><staff n="1"><layer><note pname="c" oct="4" dur="1"/></layer></staff></measure>'
+const nested = (depth: number, open: (n: number) => string, inside: string, close: string) =>
+  `${Array.from({ length: depth }, (_, n) => open(n)).join('')}${inside}${close.repeat(depth)}`
+const line = (text: string) => readLine(strToU8(text), null)
+const found = (chart: { problems: readonly { code: string; found: string }[] }) =>
+  chart.problems.map(({ code, found }) => [code, found])
+
+/** An archive of one score whose directory claims so many entries, and whose only one is followed by nothing. */
+function claiming(entries: number): Uint8Array {
+  const honest = zipSync({ 'a.xml': strToU8(musicXml(`<part><measure>${chord}</measure></part>`)) })
+  const end = honest.length - 22
+  const directory = new DataView(honest.buffer).getUint32(end + 16, true)
+  const bytes = new Uint8Array(end + 56 + 20 + 22)
+  bytes.set(honest.subarray(0, end))
+  const view = new DataView(bytes.buffer)
+  const words = (at: number, ...values: readonly number[]) => {
+    for (const [i, each] of values.entries()) view.setUint32(at + 4 * i, each, true)
+  }
+  // A comment of 65,535 bytes that are not there leads past the end.
+  view.setUint16(directory + 32, 0xffff, true)
+  words(end, 0x06064b50, 44, 0, 0x002d002d, 0, 0, entries, 0, entries, 0, end - directory, 0, directory, 0)
+  words(end + 56, 0x07064b50, 0, end, 0, 1)
+  words(end + 76, 0x06054b50, 0, 0xffffffff, end - directory, 0xffffffff)
+  return bytes
+}
+
+describe('an archive', () => {
+  test('of 4,294,967,294 entries in its own word and of one in truth is refused at the 65th', () => {
+    const bytes = claiming(0xfffffffe)
+    expect(bytes.length).toBeLessThan(400)
+    expect(found(readChanges(bytes))).toEqual([['too-large', `more than ${archiveLimits.entries} files`]])
+    expect(found(readLine(bytes, null))).toEqual([['too-large', `more than ${archiveLimits.entries} files`]])
+  })
+})
+
+describe('a score', () => {
+  const most = limits.barsWritten
+  test.each([
+    ['measures', musicXml(`<part>${'<measure/>'.repeat(most + 1)}</part>`)],
+    [
+      'measures of one part of a timewise score',
+      `<score-timewise>${'<measure><part/></measure>'.repeat(most + 1)}</score-timewise>`,
+    ],
+    ['measures of MEI', mei(`<section>${'<measure/>'.repeat(most + 1)}</section>`)],
+    [
+      'measures that rests of MEI stand for',
+      mei(`<section>${'<measure><multiRest num="256"/></measure>'.repeat(17)}</section>`),
+    ],
+  ])('of more %s than any has is refused', (_, xml) => {
+    expect(found(readChanges(xml))).toEqual([['too-large', `more than ${most} measures`]])
+  })
+
+  test(`of ${limits.barsWritten} measures is read`, () => {
+    const xml = musicXml(`<part><measure>${chord}</measure>${'<measure/>'.repeat(most - 1)}</part>`)
+    expect(readChanges(xml).bars).toHaveLength(most)
+  })
+
+  test('of as many parts as measures is refused: each is looked at beside all others', () => {
+    const measures = `<measure>${chord}</measure>${'<measure/>'.repeat(most - 1)}`
+    const xml = musicXml(`<part>${measures}</part>${'<part/>'.repeat(100_000)}`)
+    expect(found(readChanges(xml))).toEqual([['too-large', `more than ${xmlLimits.parts} parts`]])
+  })
+
+  test.each([
+    ['MusicXML', musicXml(`<part><measure>${chord.repeat(xmlLimits.chords + 1)}</measure></part>`)],
+    ['MEI', mei(`<section><measure>${'<harm>C</harm>'.repeat(xmlLimits.chords + 1)}</measure></section>`)],
+  ])('of more chord symbols than any has is refused, in %s', (_, xml) => {
+    expect(found(readChanges(xml))).toEqual([['too-large', `more than ${xmlLimits.chords} chord symbols`]])
+  })
+
+  test('of 190,000 rests for several bars in one measure is read', () => {
+    const xml = mei(`<section><measure><harm>C</harm>${'<multiRest num="2"/>'.repeat(190_000)}</measure></section>`)
+    expect(readChanges(xml).bars).toHaveLength(2)
+  })
+
+  test('of 60 sections, each played as the next one twice, is played by its signs', () => {
+    const sections = nested(
+      60,
+      (n) => `<section xml:id="s${n}"><expansion plist="#s${n + 1} #s${n + 1}"/>`,
+      `<section xml:id="s60"/><section><measure><harm>C</harm></measure></section>`,
+      '</section>',
+    )
+    const { bars, problems } = readChanges(mei(sections))
+    expect([bars.length, problems.map(({ code }) => code)]).toEqual([1, ['unread-order']])
+  })
+
+  test('of 30,000 parts of which one has chords, 30,000 of them, is read', () => {
+    const xml = mei(
+      `${'<part/>'.repeat(30_000)}<section><measure>${'<harm>C</harm>'.repeat(30_000)}</measure></section>`,
+    )
+    expect(readChanges(xml).bars).toHaveLength(1)
+  })
+
+  test('of 150 definitions of a staff, each in the one before, is read as a line', () => {
+    const xml = mei(`${nested(150, () => '<staffDef n="1">', '', '</staffDef>')}<section>${meiNote}</section>`)
+    expect(line(xml).played?.notes).toHaveLength(1)
+  })
+
+  test.each([
+    [
+      'MusicXML',
+      musicXml(
+        `<part><measure><attributes><transpose><diatonic>9e6</diatonic><chromatic>4e7</chromatic></transpose></attributes>${chord}</measure></part>`,
+      ),
+    ],
+    [
+      'MEI',
+      mei(`<scoreDef trans.semi="40000000" trans.diat="9000000"/><section><measure><harm>C</harm></measure></section>`),
+    ],
+  ])('transposed by three million octaves, in %s, has no name of as many signs', (_, xml) => {
+    expect(readChanges(xml).bars[0]!.chords[0]!.symbol).toBe('C')
+  })
+})
+
+describe('a tune in ABC', () => {
+  const rests = 'Z2000|\n'.repeat(1_000)
+  test('of two million bars of rest is refused as a line', () => {
+    expect(found(line(`X:1\nL:1/8\nK:C\nc8|${rests}`))).toEqual([
+      ['too-large', `more than ${limits.barsWritten} measures`],
+    ])
+  })
+  test('and as changes', () => {
+    const bars = 'Z256|\n'.repeat(5_000)
+    expect(found(readChanges(`X:1\nL:1/8\nK:C\n"C"c8|${bars}`))).toEqual([
+      ['too-large', `more than ${limits.barsWritten} measures`],
+    ])
+  })
+})
+
+test('a line as text of more rows than any has is refused', () => {
+  const rows = '1  Dm7  F4* A4 C5 E5 F4 A4 C5 E5\n'.repeat(limits.barsWritten + 1)
+  expect(found(line(`x, C major concert, Flute, written, 4/4\n${rows}`))).toEqual([
+    ['too-large', `more than ${limits.barsWritten} measures`],
+  ])
+})
+
+test('typed changes of a file are no longer than those of a page', () => {
+  const typed = '| C '.repeat(limits.changes / 4 + 1)
+  expect(found(readChanges(strToU8(typed)))).toEqual([['too-large', `${typed.length} characters`]])
+})
