@@ -29,6 +29,8 @@ export interface Choice<T> extends Reader<T> {
   /** What it chooses, as the help of the command line and the README say it. */
   readonly help: string
   readonly page: PageWords
+  /** Its values as the foot of a printed sheet says them, where the page has other words. */
+  readonly printed?: readonly (readonly [value: string, words: string])[]
   /**
    * What it belongs to, where that is not the line itself: whoever reads it, and so it stays when another drill is begun; or these
    * very changes, and so it goes when others come.

@@ -18,6 +18,19 @@ export const choices: { readonly [K in ChoiceName]: Choice<Brief[K]> } = records
 
 export const choiceNames = Object.keys(choices) as ChoiceName[]
 
+/**
+ * A value of a choice in words: as the page says it, or as the foot of a printed sheet does; empty where it needs none.
+ *
+ * @example
+ * inWords('every', 'strong') // => 'on downbeats and changes'
+ * inWords('every', 'strong', 'printed') // => 'on every downbeat and change'
+ */
+export function inWords(name: ChoiceName, value: string, where: 'page' | 'printed' = 'page'): string {
+  const { page, printed = [] } = choices[name]
+  const said = [...(where === 'printed' ? printed : []), ...(page.words ?? [])]
+  return said.find(([each]) => each === value)?.[1] ?? ''
+}
+
 /** What stands where nothing is chosen. */
 export const defaultBrief = Object.fromEntries(choiceNames.map((name) => [name, choices[name].usual])) as Brief
 

@@ -78,6 +78,15 @@ export const lineChoices = {
         'The degrees of the chord that a line may aim at. Thirds and sevenths alone already say the harmony.',
       words: landings.map((degree) => [degree, withSigns(degree)]),
     },
+    printed: [
+      ['1', 'roots'],
+      ['3', 'thirds'],
+      ['5', 'fifths'],
+      ['7', 'sevenths'],
+      ['9', 'ninths'],
+      ['#11', 'sharp elevenths'],
+      ['13', 'thirteenths'],
+    ],
   }),
   /**
    * How often a target waits: on every downbeat and wherever the chord changes on a strong beat; once a bar; on every chord as
@@ -98,6 +107,7 @@ export const lineChoices = {
         ['half', 'twice a bar'],
       ],
     },
+    printed: [['strong', 'on every downbeat and change']],
   }),
   /** Where in the bar it waits: on beat 1, on beat 3, or early on the and of 4. */
   on: choice(oneOf('1', '3', '4&'), {
@@ -113,6 +123,10 @@ export const lineChoices = {
         ['4&', 'early, on the and of 4'],
       ],
     },
+    printed: [
+      ['1', ''],
+      ['4&', 'on the and of 4'],
+    ],
   }),
   approach: choice(listOf(approachKinds), {
     usual: ['enclosure', 'chromatic'],

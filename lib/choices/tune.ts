@@ -105,6 +105,17 @@ export const tuneChoices = {
         ['list', 'in keys of my own:'],
       ],
     },
+    printed: [
+      ['chromatic', 'all twelve keys upward by semitones'],
+      ['chromatic-down', 'all twelve keys downward by semitones'],
+      ['fourths', 'all twelve keys by fourths'],
+      ['fifths', 'all twelve keys by fifths'],
+      ['whole-tones', 'all twelve keys by whole tones'],
+      ['minor-thirds', 'all twelve keys by minor thirds'],
+      ['major-thirds', 'all twelve keys by major thirds'],
+      ['tritones', 'all twelve keys by tritones'],
+      ['shuffled', 'all twelve keys shuffled'],
+    ],
   }),
   /** The same line carried to each key, or a fresh one drawn in each. */
   each: choice(oneOf('same', 'fresh'), {
@@ -119,5 +130,9 @@ export const tuneChoices = {
         ['fresh', 'a fresh line drawn'],
       ],
     },
+    printed: [
+      ['same', 'the same line in each'],
+      ['fresh', 'a fresh line in each'],
+    ],
   }),
 } as const

@@ -2,6 +2,7 @@
 import type { Brief } from '../brief.ts'
 import { readChart } from '../changes/typed/readChart.ts'
 import { unrollChart } from '../changes/unrollChart.ts'
+import { inWords } from '../choices/choices.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { readHarmony } from '../harmony/readHarmony.ts'
 import { scaleOffset } from '../line/chordMasks.ts'
@@ -24,7 +25,6 @@ export interface FigureGroup {
 
 /** The meters in which so many eighths and a quarter fill a bar; a cell's four eighths do in two. */
 const meters: Readonly<Record<number, string>> = { 1: '3/8', 2: '2/4', 3: '5/8', 4: '3/4' }
-const countWords = ['', 'one note', 'two notes', 'three notes', 'four notes']
 
 /** The figures in groups: approaches by their number of notes, then the cells; each in the brief's key, C unless it says another. */
 export function groupFigures(
@@ -32,7 +32,7 @@ export function groupFigures(
   brief: Pick<Brief, 'key' | 'instrument' | 'low' | 'high' | 'compass' | 'spelling'>,
 ): readonly FigureGroup[] {
   const lengths = [1, 2, 3, 4].map((notes) => ({
-    name: `Approaches of ${countWords[notes]}`,
+    name: `Approaches of ${inWords('notes', String(notes))}`,
     figures: figures.filter(({ kind, offsets }) => kind === 'approach' && offsets.length === notes),
   }))
   const cells = { name: 'Cells', figures: figures.filter(({ kind }) => kind === 'cell') }

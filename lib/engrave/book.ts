@@ -16,7 +16,7 @@ import { type ZipEntry, zipFiles } from '../score/zip.ts'
 import { type Instrument, instrumentOf } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
 import { nameForFile } from '../theory/signs.ts'
-import { coverWords } from './briefInWords.ts'
+import { briefInWords } from './briefInWords.ts'
 import { type Piece, timesOnSheet } from './pdf/pdfSheets.ts'
 import { type Binding, type Book, writePdf } from './pdf/writePdf.ts'
 
@@ -36,7 +36,7 @@ export function lineBook(lines: readonly Line[], brief: Brief, choices: Partial<
   const scores = isOnePiece(lines, brief) ? [joinScores(each, writtenKeyName)] : each
   return {
     ...layoutOf(scores[0]?.title ?? '', brief),
-    cover: { words: coverWords(brief), link },
+    cover: { words: briefInWords(brief), link },
     pieces: scores.flatMap((score) => {
       const several = scores.length > 1
       const own = ownStaves ? ownStavesFor(score, several, brief.print === 'large') : 0
@@ -75,7 +75,7 @@ export function ladderBook(lines: readonly Line[], brief: Brief, choices: Partia
     brief.ladder === 'bars' ? null : (rungNames[scores.indexOf(score) + 1] ?? `${at}`)
   return {
     ...layoutOf(scores[0]?.title ?? '', brief),
-    cover: { words: coverWords(brief), link: choices.link ?? null },
+    cover: { words: briefInWords(brief), link: choices.link ?? null },
     pieces: scores.map(
       (score, at): Piece => ({ score, name: named(score, at), bookmark: named(score, at), group: null }),
     ),
@@ -150,7 +150,7 @@ export function partBook(line: Line, part: Instrument, brief: Brief, choices: Pa
   const [piece, ...empty] = keyPieces(score, false, null, own)
   return {
     ...layoutOf(score.title, brief),
-    cover: { words: coverWords({ ...brief, keys: null }), link },
+    cover: { words: briefInWords({ ...brief, keys: null }), link },
     pieces: [{ ...piece!, name: writtenKeyName(score) }, ...empty],
   }
 }
@@ -227,7 +227,7 @@ export function classSet(
     return [{ name, pieces: marked, folds: fit.map(({ key, folds }) => ({ key, bars: folds })) }]
   })
   const title = brief.title ?? lines[0]?.harmony.title ?? ''
-  const cover = { words: coverWords(brief), link }
+  const cover = { words: briefInWords(brief), link }
   return { book: { ...layoutOf(title, brief), cover, pieces: parts.flatMap((part) => part.pieces) }, parts, unfit }
 }
 

@@ -30,6 +30,13 @@ describe.each(choiceNames)('%s', (name) => {
     if (record.options && page.words) expect(new Set(offered.filter((v) => v !== ''))).toEqual(new Set(record.options))
   })
 
+  test('says in print only values that it has, and none that it says alike on the page', () => {
+    for (const [value, words] of record.printed ?? []) {
+      expect(record.read(value), value).toHaveProperty('value')
+      expect(page.words?.find(([each]) => each === value)?.[1]).not.toBe(words)
+    }
+  })
+
   test('stands on the page once where its group says', () => {
     const sentence = readFileSync('templates/sentence.hbs', 'utf8').split(
       new RegExp(`\\{\\{> \\w+ controls\\.${name}\\}\\}`),

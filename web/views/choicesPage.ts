@@ -1,6 +1,6 @@
 /** What can be chosen about one note: other targets, other figures, what to keep, another line; each a link to where it leads. */
 import type { Brief } from '../../lib/brief.ts'
-import { choices } from '../../lib/choices/choices.ts'
+import { inWords } from '../../lib/choices/choices.ts'
 import type { Alternative } from '../../lib/line/alternatives.ts'
 import { isAwkward } from '../../lib/line/askedLetters.ts'
 import { fingerLine } from '../../lib/line/fingerLine.ts'
@@ -118,14 +118,11 @@ function fingeringGroups(line: Line, brief: Brief, given: Given, index: number, 
   const others = chosen.others.map(({ label, name }) => `${label} (${name})`)
   const also = others.length === 0 ? '' : ` Others: ${others.slice(0, shownAtOnce).join('; ')}.`
   const marks = (['none', 'choices', 'all'] as const).map((value) =>
-    option(fingeringWords[value], { ...given, fingering: value }, '', brief.fingering === value),
+    option(inWords('fingering', value), { ...given, fingering: value }, '', brief.fingering === value),
   )
   return [{ ...group('How to finger it', 'deeds', marks), note: `${capital(chosen.why)}.${also}` }]
 }
 
-const fingeringWords = Object.fromEntries(choices.fingering.page.words ?? []) as Readonly<
-  Record<Brief['fingering'], string>
->
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** The target that a note is, leads to or leaves; null for a note between figures. */

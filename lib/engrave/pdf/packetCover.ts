@@ -7,7 +7,7 @@ import { homeOf } from '../../lines/write.ts'
 import { keyName } from '../../theory/key.ts'
 import { meterText } from '../../theory/meter.ts'
 import { withSigns } from '../../theory/signs.ts'
-import { coverWords } from '../briefInWords.ts'
+import { briefInWords } from '../briefInWords.ts'
 import { coverHeight, drawCover, fitted, margin, millimetre, sizesFor } from './headAndFoot.ts'
 import { openPdf } from './openPdf.ts'
 import type { Style } from './pdfFonts.ts'
@@ -138,7 +138,7 @@ function drawFiles(paper: Paper, files: readonly string[]): void {
 export async function writePacketCover({ chart: read, brief, link, files }: PacketCover): Promise<Uint8Array> {
   const { chart, harmony } = homeOf(read, brief)
   const title = brief.title ?? chart.title ?? 'Lines'
-  const words = coverWords(brief)
+  const words = briefInWords(brief)
   const { ink, close } = openPdf({
     title: `${title}, class packet`,
     language: 'en',
