@@ -28,7 +28,7 @@ export const loosenesses = ['strict', 'light', 'loose'] as const
 export type Looseness = (typeof loosenesses)[number]
 
 /** Where a metronome clicks: on every beat; on 2 and 4; or where the meter's groups of beats start. */
-export const clicks = ['beats', '2-and-4', 'groups'] as const
+const clicks = ['beats', '2-and-4', 'groups'] as const
 export type Click = (typeof clicks)[number]
 
 /** What sounds when a line is played; `click` is a metronome. */

@@ -243,7 +243,7 @@ export interface Sheet {
 export const blankSheet = (): Sheet => ({ moments: [], notes: [], figures: [], cost: 0 })
 
 /** Cells are priced by their counts, by chance, and dearer where they have just been played. */
-export const cellCost =
+const cellCost =
   (before: readonly string[], seed: number, start: number) =>
   ({ name, cost }: LeavingCell): number => {
     const back = before.indexOf(name)

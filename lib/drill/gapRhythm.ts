@@ -2,7 +2,7 @@
 import { eighth } from '../line/planRhythm.ts'
 
 /** A cell is counted as four eighths, the target's own among them. */
-export const cellNotes = 4
+const cellNotes = 4
 /** A note of a drill is held for a half note at most; what is left over rests. */
 const longest = 4 * eighth
 /** The shortest note that a drill is squeezed into: a sixteenth. */

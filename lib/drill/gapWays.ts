@@ -97,7 +97,7 @@ export function leadInsTo(
 }
 
 /** An approach in semitones from its goal; null where it is held by scale steps and the goal is outside its scale. */
-export function offsetsOf({ steps }: PoolApproach, goal: Goal): readonly number[] | null {
+function offsetsOf({ steps }: PoolApproach, goal: Goal): readonly number[] | null {
   const offsets = steps.map(({ by, diatonic }) => (diatonic ? scaleOffset(goal.chord, goal.midi, by) : by))
   return offsets.every((offset) => offset !== null) ? offsets : null
 }
@@ -137,7 +137,7 @@ export function cellsFrom(
 }
 
 /** Nats for the interval from a cell's last note, or from the target itself, to the approach: steps and thirds cheapest. */
-export function joinCost(from: number, to: number): number {
+function joinCost(from: number, to: number): number {
   const size = Math.abs(to - from)
   if (size > widest) return Number.POSITIVE_INFINITY
   if (size === 0) return 3
@@ -145,7 +145,7 @@ export function joinCost(from: number, to: number): number {
 }
 
 /** Whether a gap's notes, the goal at their end, hold three of one pitch running. */
-export const threeRunning = (pitches: readonly number[]): boolean =>
+const threeRunning = (pitches: readonly number[]): boolean =>
   pitches.some((pitch, i) => i > 1 && pitch === pitches[i - 1] && pitch === pitches[i - 2])
 
 /** The cheapest cell before a lead-in, with the cost of both joined; null where none joins. Without room for cells, the bare target. */

@@ -125,7 +125,7 @@ const isTonic = (reading: Reading, kind: Kind) =>
  * What it costs to go from one chord, heard one way, to the next, heard another: dearer for far keys, cheaper after an arrival;
  * rewards (negative) for the motions a listener follows.
  */
-export function motionCost(from: Sound, a: Reading, to: Sound, b: Reading): number {
+function motionCost(from: Sound, a: Reading, to: Sound, b: Reading): number {
   const up = (to.root - from.root + 12) % 12
   const tonicA = (from.root - a.above + 12) % 12
   const tonicB = (to.root - b.above + 12) % 12

@@ -25,7 +25,7 @@ const beatPatterns = {
 } as const
 type PatternName = keyof typeof beatPatterns
 const names = Object.keys(beatPatterns) as PatternName[]
-export const patterns: readonly (readonly number[])[] = Object.values(beatPatterns)
+const patterns: readonly (readonly number[])[] = Object.values(beatPatterns)
 
 /** Two onsets of a phrase are no further apart than this: as phrases are counted. */
 const breath = 1.25 * beat

@@ -52,7 +52,7 @@ export function feelAndSwing(
 }
 
 /** The meter of the first bar, common time where there is none. */
-export const meterOf = (changes: Pick<Changes, 'bars'>): Meter => changes.bars[0]?.meter ?? { beats: 4, unit: 4 }
+const meterOf = (changes: Pick<Changes, 'bars'>): Meter => changes.bars[0]?.meter ?? { beats: 4, unit: 4 }
 
 /** The groups of a bar for which a table has figures: the bar as one where there are some for its length, else as it is felt. */
 export function groupsFor(

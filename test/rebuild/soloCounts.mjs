@@ -44,8 +44,6 @@ const textbook = table('textbook_enclosures.csv').map((r) => [r.offsets, r.verdi
 const line = JSON.parse(readFileSync(join(folder, 'line.json'), 'utf8'))
 const intervals = Object.entries(line.interval_signed.counts)
 const bigrams = line.interval_bigrams_top200.counts.map(([a, b, n]) => [`${a} ${b}`, n])
-const perBeat = Object.entries(line.beat_status_inside_active_line).map(([beat, shares]) => [beat, shares])
-const phrases = summed(Object.entries(line.phrase_length_notes))
 
 const text = (name, doc, value) => `/** ${doc} */\nexport const ${name} =\n  '${value}'\n`
 const wide = (s) => s
@@ -67,8 +65,5 @@ ${text('packedCellDegrees', 'The same for cells by the degree that they start on
 ${text('packedTextbook', 'All ordered enclosures of two to four notes within three semitones, and how much recordings use them.', wide(list(textbook)))}
 ${text('packedIntervals', 'Signed semitones between neighbouring eighths.', wide(list(intervals)))}
 ${text('packedBigrams', 'Pairs of intervals that follow each other, the two hundred commonest.', wide(list(bigrams)))}
-${text('packedPhrases', 'Notes in a phrase, and how many phrases had so many.', wide(list(phrases)))}
-/** What happens on each beat inside a line that is going on: counts of onsets, holds and rests. */
-export const beatShares: Readonly<Record<string, Readonly<Record<string, number>>>> = ${JSON.stringify(Object.fromEntries(perBeat))}
 `,
 )

@@ -132,7 +132,7 @@ async function stayAwake(): Promise<void> {
 }
 
 /** Turns so that the first line not wholly seen comes to the top, or back by a screen. */
-export function turn(way: 1 | -1): void {
+function turn(way: 1 | -1): void {
   // What plays does not turn back at once.
   window.dispatchEvent(new Event('turned'))
   const foot = window.innerHeight - (document.querySelector('.standbar')?.getBoundingClientRect().height ?? 0)

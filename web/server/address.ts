@@ -19,7 +19,7 @@ export const ofBrief = (given: Given): Given =>
   Object.fromEntries(choiceNames.filter((name) => given[name] !== undefined).map((name) => [name, given[name]]))
 
 /** Fields that ask for something to be done to the brief rather than being part of it. */
-export const deeds = ['fix', 'edit', 'another', 'only', 'keep', 'keyList', 'levelWas'] as const
+const deeds = ['fix', 'edit', 'another', 'only', 'keep', 'keyList', 'levelWas'] as const
 
 export const damagedLink: BriefProblem = {
   severity: 'error',

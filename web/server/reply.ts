@@ -29,7 +29,7 @@ export function offer(request: Request, response: Response, answer: Answer, tag:
   else sendAnswer(request, response, answer, tag, keeping)
 }
 
-export const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
+const send = (request: Request, response: Response, answer: Answer, keeping: Keeping): void =>
   sendAnswer(request, response, answer, null, keeping)
 
 /** Sends a page that says something, its links told from the address that was asked for. */
