@@ -17,7 +17,7 @@ import { symbolName } from './symbol/chordName.ts'
 /**
  * A key an interval up; where its signature would need more than seven signs, its usual name on the same pitch.
  */
-function keyUp(key: Key, interval: Interval): Key {
+export function keyUp(key: Key, interval: Interval): Key {
   const up = transposeKey(key, interval)
   return Math.abs(signatureOf(up)) > 7 ? keyAt(chromaOf(up.tonic), key.mode) : up
 }

@@ -2,9 +2,8 @@
 
 import { type Key, signatureOf, transposeKey } from '../theory/key.ts'
 import { commonTime, type Meter } from '../theory/meter.ts'
-import { type Interval, noteAtFifths, statedTransposition } from '../theory/pitch.ts'
+import { type Interval, lettersOf, noteAtFifths, statedTransposition } from '../theory/pitch.ts'
 import type Parse from './abcParser.ts'
-import { lettersOf } from './played.ts'
 
 export interface Head {
   readonly meter: Meter

@@ -123,9 +123,6 @@ export function playMeasures(
   return notes.filter(({ ticks }) => ticks > 0)
 }
 
-/** The letters of an interval of which only semitones are known: a sixth for nine. */
-export const lettersOf = (semitones: number): number => Math.round((semitones * 7) / 12)
-
 /** What sounds where a pitch is written, under a name of one accidental at most. */
 export function sounding(written: Pitch, transposition: Interval): Pitch {
   const pitch = transposePitch(written, transposition)

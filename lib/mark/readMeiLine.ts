@@ -5,10 +5,17 @@ import type { Problem } from '../problem.ts'
 import { carriedName } from '../score/carriedRoles.ts'
 import { signOfLetter } from '../theory/key.ts'
 import { ticksPerBar } from '../theory/meter.ts'
-import { type Interval, type Letter, letters, nameOf, type Pitch, statedTransposition } from '../theory/pitch.ts'
+import {
+  type Interval,
+  type Letter,
+  letters,
+  lettersOf,
+  nameOf,
+  type Pitch,
+  statedTransposition,
+} from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
-  lettersOf,
   playMeasures,
   problem,
   type Reading,

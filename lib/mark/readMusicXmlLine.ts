@@ -6,10 +6,9 @@ import { allOf, child, childrenOf, numberIn, wordsOf, type XmlNode } from '../ch
 import type { Problem } from '../problem.ts'
 import { carriedName } from '../score/carriedRoles.ts'
 import { ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
-import { type Interval, type Letter, letters, type Pitch, statedTransposition } from '../theory/pitch.ts'
+import { type Interval, type Letter, letters, lettersOf, type Pitch, statedTransposition } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
 import {
-  lettersOf,
   type PartHead,
   playMeasures,
   problem,

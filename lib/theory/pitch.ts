@@ -145,6 +145,14 @@ export function statedTransposition(steps: number, semitones: number): Interval 
 }
 
 /**
+ * The letters of an interval of which only semitones are known.
+ *
+ * @example
+ * lettersOf(-9) // => -5
+ */
+export const lettersOf = (semitones: number): number => Math.round((semitones * 7) / 12)
+
+/**
  * The note an interval above (below, where the interval is negative) another, its letter counted exactly.
  *
  * @example

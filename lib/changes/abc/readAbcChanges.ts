@@ -3,9 +3,10 @@ import { limits } from '../../brief.ts'
 import type { Problem, Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
 import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
+import { type Interval, lettersOf, statedTransposition } from '../../theory/pitch.ts'
 import type { Chart, ChordSymbol, Mark } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
-import { emptyChart } from '../transposeChart.ts'
+import { emptyChart, keyUp, transposeSymbol } from '../transposeChart.ts'
 import { readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
 import { chartOfMeasures } from '../xml/scoreBars.ts'
 import { countMeasures } from '../xml/scoreForm.ts'
@@ -24,7 +25,10 @@ export const isAbcTune = (text: string): boolean => /^X:\s*\d/m.test(text) && /^
 /** A tune while it is read. Times are in ticks. */
 interface Tune {
   meter: Meter
+  /** As written. */
   key: Key | null
+  /** Sounding minus written. */
+  transposition: Interval
   /** The length of a note that says none. */
   unit: number | null
   at: number
@@ -65,6 +69,7 @@ const tupletTime = (count: number, meter: Meter): number =>
 const newVoice = (from: number): Tune => ({
   meter: commonTime,
   key: null,
+  transposition: { steps: 0, semitones: 0 },
   unit: null,
   at: 0,
   lastNote: 0,
@@ -98,10 +103,11 @@ export function readAbcChanges(text: string): Chart {
     tempo: null as number | null,
   }
   const voices = new Map<string, Tune>()
+  const moved = new Map<string, Interval>()
   const voiceOf = (name: string): Tune => {
-    const { meter, key, unit } = head
-    const voice = voices.get(name) ?? { ...newVoice(head.from), meter, key, unit }
-    voices.set(name, voice)
+    const { meter, key, unit, transposition } = head
+    const voice = voices.get(name) ?? { ...newVoice(head.from), meter, key, unit, transposition }
+    voices.set(name, Object.assign(voice, { transposition: moved.get(name) ?? voice.transposition }))
     return voice
   }
   let voice: Tune | null = null
@@ -115,8 +121,11 @@ export function readAbcChanges(text: string): Chart {
     else if (field?.[1] === 'C') words.composer ??= value
     else if (field?.[1] === 'R') words.style ??= value
     else if (field?.[1] === 'Q') words.tempo ??= readTempo(value.replace(/^"[^"]*"|\d+\/\d+\s*=/g, ''))
-    else if (field?.[1] === 'V') voice &&= voiceOf(nameOfVoice(value))
-    else if (field) setField(voice ?? head, field[1]!, value)
+    else if (field?.[1] === 'V') {
+      const transposition = transpositionIn(value)
+      if (transposition) moved.set(nameOfVoice(value), transposition)
+      voice &&= voiceOf(nameOfVoice(value))
+    } else if (field) setField(voice ?? head, field[1]!, value)
     else if (voice && !line.startsWith('%')) {
       // A voice may be named at the start of its line.
       const named = /^\s*\[V:([^\]]*)\]/.exec(line)
@@ -168,9 +177,20 @@ function setField(tune: Tune, name: string, value: string): void {
   } else if (name === 'L') {
     const found = /^(\d+)\/(\d+)/.exec(value)
     if (found) tune.unit = (4 * ticksPerQuarter * Number(found[1])) / Number(found[2])
-  } else if (name === 'K') tune.key = readHeaderKey(keyOf(value)) ?? tune.key
-  else if (name === 'P') tune.section = value.replace(/\.$/, '') || tune.section
+  } else if (name === 'K') {
+    tune.key = readHeaderKey(keyOf(value)) ?? tune.key
+    tune.transposition = transpositionIn(value) ?? tune.transposition
+  } else if (name === 'P') tune.section = value.replace(/\.$/, '') || tune.section
 }
+
+/** What `transpose=` adds to what is written, in semitones (ABC 2.1, section 4.6); null where a field does not say it. */
+function transpositionIn(value: string): Interval | null {
+  const semitones = /\btranspose=\s*([+-]?\d{1,3})\b/.exec(value)?.[1]
+  return semitones === undefined ? null : statedTransposition(lettersOf(Number(semitones)), Number(semitones))
+}
+
+/** A voice's key as it sounds. */
+const soundingKey = ({ key, transposition }: Tune): Key | null => key && keyUp(key, transposition)
 
 /** A key field's tonic and mode as a header says them: `Dmix`, `Em`, `F# dor`. */
 function keyOf(value: string): string {
@@ -275,7 +295,10 @@ function readQuoted(tune: Tune, quoted: string, span: Span): void {
     const found = placedIn(text, { number: `${tune.measures.length + 1}` })
     tune.problems.push({ ...problem, severity: 'warning', span, found, expected: `${problem.expected}; read as N.C.` })
   }
-  tune.chords.push({ at: Math.max(0, Math.round(tune.at)), symbol: reading.symbol ?? silence, span })
+  const written = reading.symbol ?? silence
+  const { semitones } = tune.transposition
+  const symbol = semitones === 0 ? written : transposeSymbol(written, tune.transposition, soundingKey(tune))
+  tune.chords.push({ at: Math.max(0, Math.round(tune.at)), symbol, span })
 }
 
 function readBar(tune: Tune, bar: string, end: number): void {
@@ -289,7 +312,8 @@ function readBar(tune: Tune, bar: string, end: number): void {
 }
 
 function closeMeasure(tune: Tune, { repeatEnd }: { repeatEnd: boolean }, end: number): void {
-  const { meter, key, section, ending, repeatStart, chords, marks, codas, from, measures } = tune
+  const { meter, section, ending, repeatStart, chords, marks, codas, from, measures } = tune
+  const key = soundingKey(tune)
   const size = ticksPerBar(meter)
   const length = Math.round(tune.at)
   const measure: ScoreMeasure = {

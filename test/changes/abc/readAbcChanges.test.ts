@@ -1,6 +1,11 @@
 /** Tunes in ABC read as changes. Source: the ABC standard 2.1 (abcnotation.com/wiki/abc:standard:v2.1), sections named beside each. */
 import { expect, test } from 'vitest'
+import { readBrief } from '../../../lib/brief.ts'
 import { readChart } from '../../../lib/changes/typed/readChart.ts'
+import { writeLines } from '../../../lib/lines/write.ts'
+import { layScore } from '../../../lib/score/layScore.ts'
+import { writeAbc } from '../../../lib/score/writeAbc.ts'
+import { instruments } from '../../../lib/theory/instrument.ts'
 import { nameOfKey } from '../../../lib/theory/key.ts'
 import { barsText, signsText } from '../chartText.ts'
 
@@ -50,4 +55,26 @@ test('what does not read is N.C., said with its bar; only the first tune is read
 
 test('a tune without chords says so', () => {
   expect(readChart(tune('c8|d8|')).problems).toMatchObject([{ severity: 'error', code: 'no-chords' }])
+})
+
+test('a part for a horn sounds where `transpose=` says, in its head, for a voice and on the way (4.6, 7.1)', () => {
+  const horn = (key: string, body: string, head = 'L:1/8') => {
+    const chart = readChart(`X:1\nM:4/4\n${head}\nK:${key}\n${body}\n`)
+    return [chart.key && nameOfKey(chart.key), barsText(chart), chart.problems]
+  }
+  const body = '"Bm7"a8|"E7/G#"g8|"Amaj7"a8|'
+  const concert = 'Dm7:4 | G7/B:4 | Cmaj7:4'
+  expect(horn('A clef=treble transpose=-9', body)).toEqual(['C', concert, []])
+  expect(horn('A', `V:1\n${body}`, 'L:1/8\nV:1 clef=treble transpose=-9')).toEqual(['C', concert, []])
+  expect(horn('A', `V:1 transpose=-9\n${body}`)).toEqual(['C', concert, []])
+  expect(horn('D transpose=-2', '"Em7"e8|[K:E]"F#m7"f8|')).toEqual(['C', 'Dm7:4 | Em7:4', []])
+  // Many octaves, or many semitones, are no part's.
+  expect(horn('C transpose=999', '"Dm7"d8|')).toEqual(['C', 'Dm7:4', []])
+})
+
+test.each(instruments.map(({ id }) => id))('the changes of a tune come back from ABC for %s', async (instrument) => {
+  const changes = 'Key: Eb major\n| Fm7 | Bb7 | Ebmaj7/G | C7b9 |'
+  const { lines, brief } = writeLines(readBrief({ changes, instrument }).brief)
+  const back = readChart(writeAbc(layScore(lines[0]!, brief)))
+  expect([nameOfKey(back.key!), barsText(back)]).toEqual(['Eb', barsText(readChart(changes))])
 })
