@@ -3,8 +3,10 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { choiceNames, limits } from '../lib/brief.ts'
+import { readChart } from '../lib/changes/typed/readChart.ts'
 import { optionOf } from '../lib/choices/choices.ts'
 import { commands } from '../lib/commands/commands.ts'
+import { nameOfKey } from '../lib/theory/key.ts'
 import { webLimits } from '../web/server/limits.ts'
 import { madeLimits } from '../web/server/madeFiles.ts'
 import { agreed } from '../web/shared/agreed.ts'
@@ -104,6 +106,17 @@ test('every line of the README that is typed asks a command for what it takes', 
     for (const [, name] of rest!.matchAll(/--([a-z-]+)/g)) expect(takes!.has(name!), `${line}: --${name}`).toBe(true)
   }
   expect(typed.length).toBeGreaterThan(5)
+})
+
+test('the README’s changes are read as it says', () => {
+  const [, text = ''] = /```text\n(Title:[\s\S]*?)```/.exec(readme)!
+  const chart = readChart(text)
+  expect(chart.problems).toEqual([])
+  expect([chart.title, chart.tempo, chart.key && nameOfKey(chart.key)]).toEqual(['Half Past Rain', 140, 'Bb'])
+  // Eight bars, the second ending in place of the last two; the bar that repeats; slashes.
+  expect(chart.playOrder).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 0, 1, 2, 3, 4, 5, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17])
+  const said = chart.bars.map(({ chords }) => chords.map(({ symbol, beats }) => `${symbol}:${beats}`).join(' '))
+  expect(said.slice(8, 10).concat(said.slice(14, 16))).toEqual(['Bb6:4', 'Bb6:4', 'Cm7:3 G7:1', 'Cm7:2 F7:2'])
 })
 
 test('every setting and address that the README names is one of the server', () => {
