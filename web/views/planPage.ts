@@ -7,7 +7,7 @@ import { makePlan } from '../../lib/practice/makePlan.ts'
 import { type PracticePlan, planLimits, usualPlan } from '../../lib/practice/plan.ts'
 import { planDays } from '../../lib/practice/planDay.ts'
 import { packPlan } from '../../lib/practice/planLink.ts'
-import { linesOfDay, sayDay, sayPlan, titleOfPlan } from '../../lib/practice/planText.ts'
+import { linesOfDay, sayDay, sayPlan } from '../../lib/practice/planText.ts'
 import { emptyRecord } from '../../lib/practice/record.ts'
 import { type Given, linkerOf, wholeOf } from '../server/address.ts'
 import { type Answer, bytesAnswer, pageAnswer, textAnswer } from '../server/answer.ts'
@@ -75,7 +75,7 @@ function shownPlan({ from }: PlanQuestion, plan: PracticePlan, given: Given) {
   const more = { days: String(plan.days), minutes: String(plan.minutes), from }
   const link = linkerOf({ ...given, goal: String(plan.goal) })
   return {
-    title: titleOfPlan(plan),
+    title: plan.title,
     says: sayPlan(plan),
     goal: plan.goal,
     days: plan.days,
