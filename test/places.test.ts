@@ -52,7 +52,7 @@ function expectPlaces(what: string, files: readonly string[]): void {
 /** Where a choice could be wired: what reads, writes, explains and shows it. What it does is elsewhere, and so is which command takes it. */
 const wiring = [
   ...filesUnder('lib/choices'),
-  ...['command', 'commands', 'help', 'input', 'output'].map((file) => `lib/commands/${file}.ts`),
+  ...['command', 'commands', 'help', 'input', 'options', 'output'].map((file) => `lib/commands/${file}.ts`),
   ...['brief.ts', 'lineJson.ts', 'cli.ts'].map((file) => `lib/${file}`),
   ...filesUnder('web'),
   ...filesUnder('templates'),
