@@ -2,6 +2,7 @@
  * What is wrong with something a person typed: where, what was found, what was expected, and what to try.
  * Every stage that reads text reports problems; none throws.
  */
+import { lastStarted } from './inOrder.ts'
 
 /** Character offsets into the text as typed: `start` included, `end` not. */
 export interface Span {
@@ -47,24 +48,19 @@ export const placeOf = (text: string, span: Span): Place => placeFinder(text)(sp
  * placeFinder('Dm7\nG7x')({ start: 0, end: 3 }) // => { line: 1, column: 1, endColumn: 4 }
  */
 export function placeFinder(text: string): (span: Span) => Place {
-  const starts = [0]
+  const lines = [{ start: 0 }]
   const ends: number[] = []
   for (const found of text.matchAll(lineEnds)) {
     ends.push(found.index)
-    starts.push(found.index + found[0].length)
+    lines.push({ start: found.index + found[0].length })
   }
   ends.push(text.length)
   return (span) => {
     const start = Math.max(0, Math.min(span.start, text.length))
-    let low = 0
-    let high = starts.length - 1
-    while (low < high) {
-      const middle = (low + high + 1) >> 1
-      if (starts[middle]! <= start) low = middle
-      else high = middle - 1
-    }
-    const end = Math.max(start, Math.min(span.end, ends[low]!))
-    return { line: low + 1, column: start - starts[low]! + 1, endColumn: end - starts[low]! + 1 }
+    const line = lastStarted(lines, start)
+    const from = lines[line]!.start
+    const end = Math.max(start, Math.min(span.end, ends[line]!))
+    return { line: line + 1, column: start - from + 1, endColumn: end - from + 1 }
   }
 }
 

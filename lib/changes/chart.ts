@@ -14,6 +14,9 @@ export interface ChordSymbol {
   readonly bass: PitchClass | null
 }
 
+/** What stands where no chord sounds. */
+export const noChord: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
+
 export interface ChartChord extends ChordSymbol {
   /** In units of the meter's lower number. */
   readonly beats: number

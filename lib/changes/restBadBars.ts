@@ -1,6 +1,6 @@
 /** Bars that cannot be read, left as rests, so that the others can be played. */
 import type { Problem } from '../problem.ts'
-import type { Bar, Chart, ChartChord } from './chart.ts'
+import { type Bar, type Chart, type ChartChord, noChord } from './chart.ts'
 
 /** What is wrong with the beats of a bar may stand behind its chords. */
 const ofBeats = ['bar-length']
@@ -28,7 +28,7 @@ export function barOfProblem({ bars }: Chart, { span, code }: Pick<Problem, 'spa
   return bars.findLast(({ chords }) => chords[0] !== undefined && chords[0].span.start <= span.start) ?? null
 }
 
-const isUnread = ({ symbol, chord }: ChartChord): boolean => chord === null && symbol !== 'N.C.'
+const isUnread = ({ symbol, chord }: ChartChord): boolean => chord === null && symbol !== noChord.symbol
 
 /** The bars, by their index, that hold a chord or a number of beats that cannot be read. */
 function badBars(chart: Chart): ReadonlySet<number> {

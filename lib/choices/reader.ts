@@ -128,19 +128,38 @@ export const text = (most: number): Reader<string> => ({
   most,
 })
 
-export const each = (form: RegExp, expected: string, example: string, most: number): Reader<readonly string[]> => ({
+/** A list of so many entries at most, each read, written and known by itself. */
+const manyOf = <T>(
+  read: (text: string) => T | null,
+  text: (value: T) => string,
+  holds: (value: unknown) => boolean,
+  expected: string,
+  example: string,
+  most: number,
+): Reader<readonly T[]> => ({
   read: (t) => {
     const parts = split(t)
     if (parts.length > most) return refuse(`at most ${most} entries`, 'take some out')
-    return parts.every((part) => form.test(part)) ? value(parts) : refuse(expected, `try ${example}`)
+    const entries = parts.map(read)
+    return entries.every((v) => v !== null) ? value(entries) : refuse(expected, `try ${example}`)
   },
-  text: (v) => v.join(','),
-  holds: (v) => Array.isArray(v) && v.length <= most && v.every((part) => isText(part) && form.test(part)),
+  text: (v) => v.map(text).join(','),
+  holds: (v) => Array.isArray(v) && v.length <= most && v.every(holds),
   form: example,
   expected,
   hint: `try ${example}`,
   list: true,
 })
+
+export const each = (form: RegExp, expected: string, example: string, most: number): Reader<readonly string[]> =>
+  manyOf(
+    (part) => (form.test(part) ? part : null),
+    (part) => part,
+    (part) => isText(part) && form.test(part),
+    expected,
+    example,
+    most,
+  )
 
 /** How one entry of a list is read, written and known. */
 export interface Entry<T> {
@@ -155,20 +174,8 @@ export const entriesOf = <T extends object>(
   expected: string,
   example: string,
   most: number,
-): Reader<readonly T[]> => ({
-  read: (t) => {
-    const parts = split(t)
-    if (parts.length > most) return refuse(`at most ${most} entries`, 'take some out')
-    const read = parts.map(entry.read)
-    return read.every((v) => v !== null) ? value(read) : refuse(expected, `try ${example}`)
-  },
-  text: (v) => v.map(entry.text).join(','),
-  holds: (v) => Array.isArray(v) && v.length <= most && v.every((each) => isRecord(each) && entry.holds(each)),
-  form: example,
-  expected,
-  hint: `try ${example}`,
-  list: true,
-})
+): Reader<readonly T[]> =>
+  manyOf(entry.read, entry.text, (each) => isRecord(each) && entry.holds(each), expected, example, most)
 
 /** Whether a value of a program has fields to look at. */
 export const isRecord = (v: unknown): v is Readonly<Record<string, unknown>> => typeof v === 'object' && v !== null

@@ -1,5 +1,7 @@
 /** What may stand between a target and the next in an exact drill: cells that leave the one, approaches that lead into the other. */
+
 import type { Harmony } from '../harmony/harmony.ts'
+import { lastStarted } from '../inOrder.ts'
 import { fitOf, settingOf, widest } from '../line/approachFits.ts'
 import { chordIndexAt, type Target } from '../line/chooseTargets.ts'
 import { heldOn, masksOf, scaleOffset } from '../line/chordMasks.ts'
@@ -28,16 +30,8 @@ export interface LeavingCell {
   readonly cost: number
 }
 
-/** The played bar that holds a tick. */
-function barAt({ bars }: Harmony, tick: number): number {
-  let [low, high] = [0, bars.length - 1]
-  while (low < high) {
-    const middle = (low + high + 1) >> 1
-    if (bars[middle]!.start <= tick) low = middle
-    else high = middle - 1
-  }
-  return bars[low]!.bar
-}
+/** The played bar that holds a tick; the first for what comes before it. */
+const barAt = ({ bars }: Harmony, tick: number): number => bars[Math.max(0, lastStarted(bars, tick))]!.bar
 
 /** The moments of a gap from a tick on, each with the chord that sounds; before the first bar stands a bar like it. */
 export function momentsFrom(

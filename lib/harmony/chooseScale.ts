@@ -2,7 +2,7 @@
 import { type Chord, has, isAugmented } from '../theory/chord.ts'
 import { alterOf, type Degree, degreeChroma, degreeNote, numberOf } from '../theory/degree.ts'
 import type { Key } from '../theory/key.ts'
-import { fifthsOf, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
+import { type PitchClass, withoutDouble } from '../theory/pitch.ts'
 import { type ChordScale, type ScaleName, scaleChromas, scaleDegrees } from '../theory/scale.ts'
 import type { Kind } from './functions.ts'
 
@@ -151,12 +151,6 @@ const missing = (name: ScaleName, chord: Chord): readonly Degree[] => {
   return chord.degrees.filter((degree) => !chromas.includes(degreeChroma(degree)))
 }
 
-/** The name of a note without a double accidental: the nearest on the line of fifths that has at most one. */
-function simplest(note: PitchClass): PitchClass {
-  if (Math.abs(note.alter) < 2) return note
-  return noteAtFifths(fifthsOf(note) + (note.alter < 0 ? 12 : -12))
-}
-
 /**
  * A scale over a root, its notes spelled as the chord spells them but never with a double accidental.
  *
@@ -169,7 +163,7 @@ export function spellScale(
   name: ScaleName,
   degrees: readonly Degree[] = scaleDegrees[name],
 ): ChordScale {
-  return { name, degrees, notes: degrees.map((degree) => simplest(degreeNote(root, degree))) }
+  return { name, degrees, notes: degrees.map((degree) => withoutDouble(degreeNote(root, degree))) }
 }
 
 /** The scale's degrees with those of the chord in place: a degree the chord alters gives way to the chord's own. */

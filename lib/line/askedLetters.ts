@@ -2,7 +2,7 @@
 import type { HarmonyChord } from '../harmony/harmony.ts'
 import { degreeChroma, degreeNote } from '../theory/degree.ts'
 import { signatureOf, signOfLetter } from '../theory/key.ts'
-import { chromaOf, fifthsOf, type Letter, modulo, noteAtFifths, type PitchClass } from '../theory/pitch.ts'
+import { chromaOf, type Letter, modulo, otherName, type PitchClass } from '../theory/pitch.ts'
 
 /** Whether a note is one that readers stumble at: B sharp, E sharp, C flat, F flat. */
 export const isAwkward = ({ letter, alter }: PitchClass) =>
@@ -13,7 +13,7 @@ export const inSignature = (note: PitchClass, signature: number) => signOfLetter
 /** The name a note is read under where its own would be hard: the other name of the same sound with at most one accidental. */
 function plainName(note: PitchClass, signature: number, keepAwkward: boolean): PitchClass {
   if (Math.abs(note.alter) < 2 && (!isAwkward(note) || keepAwkward || inSignature(note, signature))) return note
-  return noteAtFifths(fifthsOf(note) + (note.alter < 0 ? 12 : -12))
+  return otherName(note)
 }
 
 /** The letters that a chord and its scale ask for, by pitch class, in one signature. */

@@ -15,6 +15,23 @@ export function askedOnsets(pins: Pins): ReadonlySet<number> {
   return new Set([...pins.notes.keys(), ...[...pins.cells.keys()].flatMap(run)])
 }
 
+/** Whether kept bars have the notes and rests that they had, by their times and by what holds of each. */
+export const keepsBars = (
+  { bars }: Pins,
+  moments: readonly Moment[],
+  holds: (moment: Moment, midi: number | null) => boolean,
+): boolean =>
+  [...bars].every(([bar, kept]) => {
+    const own = moments.filter((moment) => moment.bar === bar)
+    return (
+      own.length === kept.length &&
+      kept.every(({ start, ticks, midi }, i) => {
+        const moment = own[i]!
+        return moment.start === start && moment.ticks === ticks && holds(moment, midi)
+      })
+    )
+  })
+
 /** The pitches of a range that may be a target with a pinned cell or approach; null where any may. */
 export function openPitches(
   slot: TargetSlot,
@@ -64,16 +81,7 @@ export function lostPin(
         return offset !== null && moment?.ticks === eighth && sounds(moment.start, target!.midi + offset)
       })
     }) &&
-    [...pins.bars].every(([bar, kept]) => {
-      const own = line.moments.filter((moment) => moment.bar === bar)
-      return (
-        own.length === kept.length &&
-        kept.every(({ start, ticks, midi }, i) => {
-          const moment = own[i]!
-          return moment.start === start && moment.ticks === ticks && sounds(start, midi)
-        })
-      )
-    })
+    keepsBars(pins, line.moments, ({ start }, midi) => sounds(start, midi))
 
   return typed.find(({ pins }) => !held(pins)) ?? null
 }

@@ -1,6 +1,8 @@
 /** Where guide tones must sound, and which: target slots from the harmony, and the voice leading through them. */
+
 import type { Brief, Landing } from '../brief.ts'
 import type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
+import { lastStarted } from '../inOrder.ts'
 import { type Edge, kBestPaths, type Lattice, type Path, randomFrom, samplePath } from '../lattice/lattice.ts'
 import { type Chord, guideDegrees } from '../theory/chord.ts'
 import { type Degree, degreeChroma, numberOf } from '../theory/degree.ts'
@@ -54,16 +56,7 @@ export function landingDegrees(chord: Chord, scale: ChordScale | null, landing: 
 }
 
 /** The index of the chord that sounds at a tick; -1 before the first. */
-export function chordIndexAt(harmony: Harmony, tick: number): number {
-  let low = 0
-  let high = harmony.chords.length - 1
-  while (low < high) {
-    const middle = (low + high + 1) >> 1
-    if (harmony.chords[middle]!.start <= tick) low = middle
-    else high = middle - 1
-  }
-  return (harmony.chords[low]?.start ?? Number.POSITIVE_INFINITY) <= tick ? low : -1
-}
+export const chordIndexAt = ({ chords }: Harmony, tick: number): number => lastStarted(chords, tick)
 
 type Placing = Pick<Brief, 'every' | 'on' | 'land'>
 

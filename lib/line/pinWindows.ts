@@ -1,6 +1,6 @@
 /** How much of a line a pin may touch: the figure before it and the cell after it, and more only where that leaves no way. */
 import type { Harmony } from '../harmony/harmony.ts'
-import { askedOnsets } from './checkPins.ts'
+import { askedOnsets, keepsBars } from './checkPins.ts'
 import type { Draft } from './draftLine.ts'
 import type { Pins } from './pins.ts'
 
@@ -19,16 +19,7 @@ export function standsIn(pins: Pins, { moments, targets, slots }: Draft): boolea
   return (
     [...askedOnsets(pins)].every((tick) => onsets.has(tick)) &&
     [...pins.approaches.keys(), ...pins.cells.keys()].every((tick) => places.has(tick)) &&
-    [...pins.bars].every(([bar, kept]) => {
-      const own = moments.filter((moment) => moment.bar === bar)
-      return (
-        own.length === kept.length &&
-        kept.every(({ start, ticks, midi }, i) => {
-          const moment = own[i]!
-          return moment.start === start && moment.ticks === ticks && moment.rest === (midi === null)
-        })
-      )
-    })
+    keepsBars(pins, moments, ({ rest }, midi) => rest === (midi === null))
   )
 }
 

@@ -1,5 +1,7 @@
 /** From a played line and its harmony to a marked one: every note with its degree and role, targets, approaches and cells named. */
+
 import type { Harmony } from '../harmony/harmony.ts'
+import { lastStarted } from '../inOrder.ts'
 import { chordIndexAt } from '../line/chooseTargets.ts'
 import { approachCount, approachName, cellOf } from '../line/figures.ts'
 import { degreeIn, landingIn, reasonFor } from '../line/finishLine.ts'
@@ -78,15 +80,7 @@ export function markLine(played: PlayedLine, harmony: Harmony, marking: Marking)
 }
 
 /** The bar that a tick falls in, from 1; 0 for a pickup. */
-function barAt({ bars }: Pick<Harmony, 'bars'>, tick: number): number {
-  let [low, high] = [0, bars.length]
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (bars[middle]!.start <= tick) low = middle + 1
-    else high = middle
-  }
-  return low
-}
+const barAt = ({ bars }: Pick<Harmony, 'bars'>, tick: number): number => lastStarted(bars, tick) + 1
 
 /** What the roles of the notes make: each tone's role. */
 type Roles = readonly (Carried & { readonly sure: boolean })[]

@@ -1,7 +1,7 @@
 /** Written parts in several keys as one part that flows on, each key under its name. */
 import { keyName } from '../theory/key.ts'
 import { withSigns } from '../theory/signs.ts'
-import type { Score, ScoreBar } from './score.ts'
+import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 
 /**
  * One part of several, in the order given: bars numbered on, a double bar line and a new line of music where a key begins, its name
@@ -26,10 +26,8 @@ export function joinScores(scores: readonly Score[], nameOf: (score: Score) => s
         section: b === opens ? nameOf(score) : bar.section,
         meterShown: bar.meterShown && (s === 0 || b > 0 || differs(bar, bars.at(-1))),
         barline,
-        events: bar.events.map((event) => ({
+        events: eventsInBar(bar, number).map((event) => ({
           ...event,
-          id: event.id.replace(/^([nr])-\d+/, `$1-${number}`),
-          tuplet: event.tuplet && { ...event.tuplet, id: event.tuplet.id.replace(/^t-\d+/, `t-${number}`) },
           note: event.note + note,
           figure: event.figure === null ? null : event.figure + figure,
         })),
@@ -42,6 +40,14 @@ export function joinScores(scores: readonly Score[], nameOf: (score: Score) => s
   })
   return { ...first, bars, figures }
 }
+
+/** The events of a bar that has another number, by which their ids begin. */
+export const eventsInBar = ({ events }: ScoreBar, number: number): readonly ScoreEvent[] =>
+  events.map(({ id, tuplet, ...event }) => ({
+    ...event,
+    id: id.replace(/^([nr])-\d+/, `$1-${number}`),
+    tuplet: tuplet && { ...tuplet, id: tuplet.id.replace(/^t-\d+/, `t-${number}`) },
+  }))
 
 /** The key as the player reads it, and as it sounds where that is another: `C major (concert E♭)`. */
 export function writtenKeyName({ key, concertKey, transposition }: Score): string {

@@ -1,5 +1,6 @@
 /** A part as a ladder: each bar alone with the note that it leads to, then two by two, then the line. */
-import { joinScores } from './joinScores.ts'
+import { ticksPerBar } from '../theory/meter.ts'
+import { eventsInBar, joinScores } from './joinScores.ts'
 import { writeValues } from './noteValues.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 
@@ -42,7 +43,7 @@ function stretches(bars: readonly ScoreBar[], size: number): readonly ScoreBar[]
         section: null,
         systemStart: turns && b === 0,
         barline: b === stretch.length - 1 ? 'double' : 'single',
-        events: bar.events.map((event) => ({ ...event, id: event.id.replace(/^([nr])-\d+/, `$1-${number}`) })),
+        events: eventsInBar(bar, number),
       })
     })
   }
@@ -53,7 +54,7 @@ function stretches(bars: readonly ScoreBar[], size: number): readonly ScoreBar[]
 function landingOf(bar: ScoreBar): ScoreBar | null {
   const [first] = bar.events
   if (!first?.pitch) return null
-  const ticks = (bar.meter.beats * 96) / bar.meter.unit
+  const ticks = ticksPerBar(bar.meter)
   const values = writeValues(bar.meter, [{ from: 0, to: ticks, rest: false }])
   const events = values.map(
     (value, i): ScoreEvent => ({

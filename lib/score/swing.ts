@@ -1,4 +1,5 @@
 /** Swing: how much longer the first of two eighths is, and where notes written even are played. */
+import { lastStarted } from '../inOrder.ts'
 import { type Meter, ticksPerQuarter } from '../theory/meter.ts'
 
 /**
@@ -32,16 +33,7 @@ export function swingNotes<T extends { readonly start: number; readonly ticks: n
   bars: readonly { readonly start: number; readonly meter: Meter }[],
   ratio: number,
 ): readonly T[] {
-  const barAt = (tick: number) => {
-    let low = 0
-    let high = bars.length - 1
-    while (low < high) {
-      const middle = (low + high + 1) >> 1
-      if (bars[middle]!.start <= tick) low = middle
-      else high = middle - 1
-    }
-    return bars[low]
-  }
+  const barAt = (tick: number) => bars[Math.max(0, lastStarted(bars, tick))]
   const intoBeat = (tick: number) => (tick - (barAt(tick)?.start ?? 0)) % ticksPerQuarter
   const half = ticksPerQuarter / 2
   const later = (ticksPerQuarter * ratio) / (ratio + 1) - half

@@ -1,5 +1,7 @@
 /** The chords as they are played: strokes in the rhythm of the style that leave room for the line and answer where it rests. */
+
 import type { Feel } from '../choices/practice.ts'
+import { lastStarted } from '../inOrder.ts'
 import { randomFrom } from '../lattice/lattice.ts'
 import type { ArrangedBar, Passage, SoundNote } from './arrangement.ts'
 import { drawVaried, readStrokes, type Stroke } from './bandStyle.ts'
@@ -125,16 +127,7 @@ export function voiceChords(passage: Passage, feel: Feel, seed: number, under: U
   const changes = chords.map((chord) => chord.start)
   const isChange = new Set(changes)
   /** The chord that sounds at a tick, and the one that a stroke plays: the next one an eighth away, unless this one has just begun. */
-  const soundsAt = (tick: number): number => {
-    let low = -1
-    let high = changes.length - 1
-    while (low < high) {
-      const middle = (low + high + 1) >> 1
-      if (changes[middle]! <= tick) low = middle
-      else high = middle - 1
-    }
-    return low
-  }
+  const soundsAt = (tick: number): number => lastStarted(chords, tick)
   const indexAt = (tick: number): number => {
     const here = soundsAt(tick)
     const away = (changes[here + 1] ?? end) - tick

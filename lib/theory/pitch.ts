@@ -196,6 +196,23 @@ export const sameNote = (a: PitchClass, b: PitchClass): boolean => a.letter === 
 /** The note's place on the line of fifths: C 0, G 1, F -1, F# 6, Bb -2. Sharper is higher. */
 export const fifthsOf = (note: PitchClass): number => [0, 2, 4, -1, 1, 3, 5][stepOf(note.letter)]! + 7 * note.alter
 
+/**
+ * The other name of a note, as far along the line of fifths towards fewer signs.
+ *
+ * @example
+ * nameOf(otherName({ letter: 'B', alter: -2 })) // => 'A'
+ * nameOf(otherName({ letter: 'F', alter: 1 })) // => 'Gb'
+ */
+export const otherName = (note: PitchClass): PitchClass => noteAtFifths(fifthsOf(note) + (note.alter < 0 ? 12 : -12))
+
+/**
+ * A note under a name of one sign at most.
+ *
+ * @example
+ * nameOf(withoutDouble({ letter: 'F', alter: 2 })) // => 'G'
+ */
+export const withoutDouble = (note: PitchClass): PitchClass => (Math.abs(note.alter) < 2 ? note : otherName(note))
+
 /** The note name at a place on the line of fifths. */
 export function noteAtFifths(fifths: number): PitchClass {
   const letter = (['F', 'C', 'G', 'D', 'A', 'E', 'B'] as const)[modulo(fifths + 1, 7)]!

@@ -1,5 +1,7 @@
 /** A line told in words, bar by bar, as a sighted friend would read it out. */
+
 import type { Brief } from '../../lib/brief.ts'
+import { noChord } from '../../lib/changes/chart.ts'
 import type { Line, LineNote } from '../../lib/line/line.ts'
 import type { Score, ScoreEvent } from '../../lib/score/score.ts'
 import { ticksPerQuarter } from '../../lib/theory/meter.ts'
@@ -41,7 +43,7 @@ export function sayNote(pitch: Pick<Pitch, 'letter' | 'alter'>): string {
 
 /** A chord symbol as a screen reader says it well. */
 export const sayChord = (symbol: string): string =>
-  symbol === 'N.C.'
+  symbol === noChord.symbol
     ? 'no chord'
     : symbol
         .replace(/([A-G])(b+|#+)/g, (_, letter: string, signs: string) => `${letter} ${sayAlter(alterOfSigns(signs))} `)

@@ -4,7 +4,7 @@ import type { Problem, Span } from '../../problem.ts'
 import type { Key } from '../../theory/key.ts'
 import { commonTime, goodMeter, type Meter, ticksPerBar, ticksPerQuarter } from '../../theory/meter.ts'
 import { type Interval, lettersOf, statedTransposition } from '../../theory/pitch.ts'
-import type { Chart, ChordSymbol, Mark } from '../chart.ts'
+import { type Chart, type Mark, noChord } from '../chart.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
 import { emptyChart, keyUp, transposeSymbol } from '../transposeChart.ts'
 import { readHeaderKey, readHeaderMeter, readTempo } from '../typed/chartHeader.ts'
@@ -48,8 +48,6 @@ interface Tune {
   readonly measures: ScoreMeasure[]
   readonly problems: Problem[]
 }
-
-const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
 
 /** Signs of a tune's body (ABC 2.1, section 4): bar lines with their endings, quoted text, fields, notes, rests, tuplets, broken rhythm. */
 const sign =
@@ -295,7 +293,7 @@ function readQuoted(tune: Tune, quoted: string, span: Span): void {
     const found = placedIn(text, { number: `${tune.measures.length + 1}` })
     tune.problems.push({ ...problem, severity: 'warning', span, found, expected: `${problem.expected}; read as N.C.` })
   }
-  const written = reading.symbol ?? silence
+  const written = reading.symbol ?? noChord
   const { semitones } = tune.transposition
   const symbol = semitones === 0 ? written : transposeSymbol(written, tune.transposition, soundingKey(tune))
   tune.chords.push({ at: Math.max(0, Math.round(tune.at)), symbol, span })

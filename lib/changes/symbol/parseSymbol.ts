@@ -2,8 +2,8 @@
 import type { Chord } from '../../theory/chord.ts'
 import { degreeNote } from '../../theory/degree.ts'
 import type { Key } from '../../theory/key.ts'
-import { fifthsOf, type Letter, noteAtFifths, type PitchClass } from '../../theory/pitch.ts'
-import type { ChordSymbol } from '../chart.ts'
+import { type Letter, type PitchClass, withoutDouble } from '../../theory/pitch.ts'
+import { type ChordSymbol, noChord } from '../chart.ts'
 import { chordItems, type Remark } from './chordItems.ts'
 import { chordMeaning } from './chordMeaning.ts'
 import { canonicalSuffix, symbolName } from './chordName.ts'
@@ -73,7 +73,6 @@ const remembered = 4_096
 export const longestSymbol = 64
 const suffixes = new Map<string, SuffixReading>()
 
-const noChord: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
 const noChordWords = /^(?:n\.? ?c\.?|no[ -]?chord)$/i
 const bassAtEnd = /^\/ ?([A-Ha-h])(##|#|bb|b|x|n|B)?$/
 const footnote = /(?:[*†‡,;]|(?<!alt)\.)+$/i
@@ -296,8 +295,8 @@ function parseNumeral(p: Parsing, match: RegExpExecArray): ParsedSymbol {
   if (reading.fault) return failed(p, within(reading.fault, from), from, stop, true)
   if (!key) return failed(p, { code: 'numeral-without-key', at: 0, end: core.length, why: '' }, from, stop, true)
   const chord = reading.chord!
-  const root = plainNote(degreeNote(applied ?? key.tonic, accidental + numberOf(figure)))
-  const bass = under && plainNote(under)
+  const root = withoutDouble(degreeNote(applied ?? key.tonic, accidental + numberOf(figure)))
+  const bass = under && withoutDouble(under)
   return finish(p, { symbol: symbolName(root, chord.named, bass), root, chord, bass }, null, from, stop, true)
 }
 
@@ -343,9 +342,3 @@ function noteOf(letter: string, alter: number, german: boolean): PitchClass {
 /** The steps of a key as Roman numerals. */
 export const numerals = ['I', 'II', 'III', 'IV', 'V', 'VI', 'VII']
 const numberOf = (figure: string): number => numerals.indexOf(figure.toUpperCase()) + 1
-
-/** A root with two signs under its plainer name. */
-function plainNote(note: PitchClass): PitchClass {
-  if (Math.abs(note.alter) < 2) return note
-  return noteAtFifths(fifthsOf(note) + (note.alter < 0 ? 12 : -12))
-}

@@ -22,7 +22,7 @@ export const countSign =
 export const simileSign = /%%|\.\/\/\.|%|\.\/\.|𝄎|sim(?:ile|\.)(?=\s|$|\|)/y
 export const keySign = /[[(]\s?(?:key|tonart)(?:\s?[:=]\s?|\s(?:of\s)?)([^\])|\n]{1,24})[\])]/iy
 export const inlineLabel = /([A-Z]\d?'{0,2}|[A-Z][A-Za-z -]{2,20}\d{0,2}):(?=\s)/y
-export const noChord = /n\.\s?c\.?(?![a-z])|no[ -]chord(?![a-z])|nc\.?(?=\s|$|[|)\],])/iy
+export const noChordWords = /n\.\s?c\.?(?![a-z])|no[ -]chord(?![a-z])|nc\.?(?=\s|$|[|)\],])/iy
 export const arrows = /(?:->|=>|→|⇒|➔|➝|»|>)+/y
 
 /** What a symbol may go on with after a space. */

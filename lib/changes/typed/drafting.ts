@@ -1,7 +1,7 @@
 /** Bars in the making: the drafts so far, what waits for the next, and the signs that steer. */
 import type { Key } from '../../theory/key.ts'
 import { commonTime, goodMeter, type Meter, meterName } from '../../theory/meter.ts'
-import type { ChartChord, Mark } from '../chart.ts'
+import { type ChartChord, type Mark, noChord } from '../chart.ts'
 import { type PlainText, spanAsTyped } from './characters.ts'
 import { readHeaderKey } from './chartHeader.ts'
 import type { ChartProblems } from './chartProblems.ts'
@@ -131,7 +131,7 @@ export function pushDraft(d: Drafting, chords: readonly ChartChord[]): void {
 
 /** A bar in which the chord before goes on. */
 export function holdChord(d: Drafting, at: number, end: number): void {
-  const { symbol, root, chord, bass } = d.sounding ?? { symbol: 'N.C.', root: null, chord: null, bass: null }
+  const { symbol, root, chord, bass } = d.sounding ?? noChord
   const span = spanAsTyped(d.plain, at, end)
   pushDraft(d, [{ symbol, root, chord, bass, beats: d.meterNow.beats, span, optional: false }])
 }

@@ -2,7 +2,7 @@
 import type { Problem } from '../../problem.ts'
 import type { Meter } from '../../theory/meter.ts'
 import { meterName, shareBar } from '../../theory/meter.ts'
-import type { ChartChord, ChordSymbol } from '../chart.ts'
+import { type ChartChord, type ChordSymbol, noChord } from '../chart.ts'
 import { meantAsSymbol } from '../symbol/meantAsSymbol.ts'
 import { readPlainSymbol, type SymbolHabits } from '../symbol/readSymbol.ts'
 import type { PlainText } from './characters.ts'
@@ -35,7 +35,6 @@ interface Slot {
 
 type SymbolToken = Extract<Token, { kind: 'symbol' }>
 
-const silence: ChordSymbol = { symbol: 'N.C.', root: null, chord: null, bass: null }
 /** Whether what does not read is a word rather than a symbol gone wrong. */
 const isWord = (code: string, text: string): boolean =>
   code === 'unknown-root'
@@ -163,7 +162,7 @@ function hearSimile(f: Filling, token: Token): void {
   }
   f.setting.problems.say('error', 'nothing-to-repeat', token.at, token.end, 'a chord to repeat', 'C')
   f.failed = true
-  place(f, silence, token)
+  place(f, noChord, token)
 }
 
 function hearBeat(f: Filling, token: Token, t: number): void {
@@ -175,7 +174,7 @@ function hearBeat(f: Filling, token: Token, t: number): void {
   const weight = tied ? 0 : token.kind === 'beat' ? token.count : 1
   const last = f.slots[f.slots.length - 1]
   if (last) last.weight += weight
-  else f.slots.push({ symbol: f.setting.before ?? silence, weight, at: token.at, end: token.end, optional: false })
+  else f.slots.push({ symbol: f.setting.before ?? noChord, weight, at: token.at, end: token.end, optional: false })
 }
 
 function hearSymbol(f: Filling, token: SymbolToken): void {

@@ -13,7 +13,7 @@ import {
   markOf,
   markSign,
   meterSign,
-  noChord,
+  noChordWords,
   ordinals,
   passesOf,
   simileSign,
@@ -141,7 +141,7 @@ const keyAt: Matcher = (cut, c) => {
 }
 
 const noChordAt: Matcher = (cut) => {
-  const silent = match(cut, noChord)
+  const silent = match(cut, noChordWords)
   return (
     silent !== null &&
     put(cut, { kind: 'symbol', text: silent[0], optional: false, at: here(cut), end: here(cut) + silent[0].length })

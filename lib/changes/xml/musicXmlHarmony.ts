@@ -5,20 +5,13 @@ import { degreeNote } from '../../theory/degree.ts'
 import type { Key } from '../../theory/key.ts'
 import { type Letter, letters, nameOf, noteAtFifths, type PitchClass } from '../../theory/pitch.ts'
 import { signsOf } from '../../theory/signs.ts'
-import type { ChordSymbol } from '../chart.ts'
+import { type ChordSymbol, noChord } from '../chart.ts'
 import { numerals } from '../symbol/parseSymbol.ts'
 import { readSymbol } from '../symbol/readSymbol.ts'
 import { alterKind, type DegreeChange, kindDegrees } from './musicXmlKinds.ts'
 import { symbolOf } from './scoreBars.ts'
 import { plainSigns } from './scoreMeasure.ts'
 import { child, childrenOf, numberIn, wordsOf, type XmlNode } from './xmlTree.ts'
-
-const silence: ChordSymbol = {
-  symbol: 'N.C.',
-  root: null,
-  chord: null,
-  bass: null,
-}
 
 /** A harmony element read: its symbol, N.C. where it names none that is known, and what there is to say of it. */
 export interface HarmonyReading {
@@ -30,7 +23,7 @@ export interface HarmonyReading {
 export function readHarmonyElement(node: XmlNode, key: Key | null, where: string): HarmonyReading {
   const kindNode = child(node, 'kind')
   const kind = kindNode?.text().trim() ?? 'major'
-  if (kind === 'none') return { symbol: silence, problem: null }
+  if (kind === 'none') return { symbol: noChord, problem: null }
   const root = rootOf(node, key)
   const said = [root && nameOf(root), kindNode?.attributes.text || kind].filter(Boolean).join(' ')
   const warn = (code: string, expected: string, symbol: ChordSymbol): HarmonyReading => ({
@@ -44,12 +37,12 @@ export function readHarmonyElement(node: XmlNode, key: Key | null, where: string
       hint: symbol.root ? symbol.symbol : 'C7',
     },
   })
-  if (!root) return warn('unknown-root', 'a root; read as N.C.', silence)
+  if (!root) return warn('unknown-root', 'a root; read as N.C.', noChord)
   const chord = degreesOf(node, root, kind)
-  if (typeof chord === 'string') return warn('unknown-quality', `${chord}; read as N.C.`, silence)
+  if (typeof chord === 'string') return warn('unknown-quality', `${chord}; read as N.C.`, noChord)
   const under = bassOf(node, root, chord.degrees)
   const symbol = spelled(symbolOf(root, chord.degrees, chord.alt, under === 'none' ? null : under))
-  if (!symbol) return warn('unknown-quality', 'degrees that make a chord; read as N.C.', silence)
+  if (!symbol) return warn('unknown-quality', 'degrees that make a chord; read as N.C.', noChord)
   if (under === 'none') return warn('unknown-bass', 'an inversion that the chord has', symbol)
   const stacked = childrenOf(node, 'root').length > 1
   if (stacked) return warn('lost-chord', `one chord at a time; read as ${symbol.symbol}`, symbol)

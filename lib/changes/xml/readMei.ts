@@ -20,7 +20,7 @@ import {
   statedTransposition,
   transposeClass,
 } from '../../theory/pitch.ts'
-import type { Chart, ChordSymbol, Mark } from '../chart.ts'
+import { type Chart, type Mark, noChord } from '../chart.ts'
 import { plainHabits, readSymbol } from '../symbol/readSymbol.ts'
 import { emptyChart, transposeSymbol } from '../transposeChart.ts'
 import { saysStyle } from '../typed/chartHeader.ts'
@@ -229,15 +229,8 @@ function readHarm(
       expected: `${problem.expected}; read as N.C.`,
     })
   }
-  const symbol = reading.symbol ? transposeSymbol(reading.symbol, running.transpose, running.key) : silence
+  const symbol = reading.symbol ? transposeSymbol(reading.symbol, running.transpose, running.key) : noChord
   return { ...place, symbol, span: spanOf(item) }
-}
-
-const silence: ChordSymbol = {
-  symbol: 'N.C.',
-  root: null,
-  chord: null,
-  bass: null,
 }
 
 /** Where a measure's notes, rests and chords start and how long they last, in ticks, by their ids; and how long it all lasts. */

@@ -5,7 +5,7 @@ import type { Key } from '../../theory/key.ts'
 import { nameOfKey } from '../../theory/key.ts'
 import { type Meter, meterText, ticksPerBar, ticksPerBeat } from '../../theory/meter.ts'
 import type { PitchClass } from '../../theory/pitch.ts'
-import { type Bar, type Chart, type ChartChord, type ChordSymbol, markOrder } from '../chart.ts'
+import { type Bar, type Chart, type ChartChord, type ChordSymbol, markOrder, noChord } from '../chart.ts'
 import { playOrder } from '../playOrder.ts'
 import { canonicalSuffix, symbolName } from '../symbol/chordName.ts'
 import { plainWords, sectionName, settleForm } from './scoreForm.ts'
@@ -13,12 +13,7 @@ import { meterLasting, placedIn, type ScoreChord, type ScoreMeasure } from './sc
 
 export type { ScoreMeasure } from './scoreMeasure.ts'
 
-export interface ScoreWords {
-  readonly title: string | null
-  readonly composer: string | null
-  readonly style: string | null
-  readonly tempo: number | null
-}
+export type ScoreWords = Pick<Chart, 'title' | 'composer' | 'style' | 'tempo'>
 
 /** A symbol from its parts, under its canonical name. */
 export function symbolOf(
@@ -30,13 +25,6 @@ export function symbolOf(
   const named = canonicalSuffix({ degrees, alt })
   const chord: Chord = { degrees, alt, named }
   return { symbol: symbolName(root, named, bass), root, chord, bass }
-}
-
-const silence: ChordSymbol = {
-  symbol: 'N.C.',
-  root: null,
-  chord: null,
-  bass: null,
 }
 
 /** The chart of a score file's measures, one bar for each. */
@@ -170,7 +158,7 @@ function fill(
   const beat = ticksPerBeat(meter)
   const starts = [...placed]
   if (starts.length === 0 || starts[0]!.at > 0) {
-    const { symbol, root, chord, bass } = before ?? silence
+    const { symbol, root, chord, bass } = before ?? noChord
     starts.unshift({ at: 0, symbol: { symbol, root, chord, bass }, span })
   }
   return starts.map(({ at, symbol, span: place }, i) => ({
