@@ -3,6 +3,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { runCommand } from './commands/commands.ts'
 import { withoutControls } from './problem.ts'
+import { readBytesOf } from './readBytes.ts'
 import { SaveError, saveFiles } from './saveFiles.ts'
 
 // A reader that stops early, such as `head`, is no fault of ours.
@@ -22,7 +23,7 @@ function show(bytes: string | Uint8Array): void {
 }
 
 runCommand(process.argv.slice(2), {
-  read: (file) => readFileSync(file === '-' ? 0 : file),
+  read: readBytesOf,
   write: saveFiles,
   out: show,
   err: (text) => process.stderr.write(text),

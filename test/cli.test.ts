@@ -299,6 +299,34 @@ describe('files and terminals', () => {
     expect(written()).toHaveLength(12)
   })
 
+  test('stopped in the middle of twelve keys there are twelve files or none, and nothing beside them', async () => {
+    const names = (ending: RegExp) => readdirSync(here).filter((name) => ending.test(name))
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+      const child = start(process.execPath, [cli, 'line', '-', '--keys', 'fourths', '-o', `stopped${signal}.mei`])
+      child.stdin.end(tune.repeat(40))
+      const done = finish(child)
+      while (child.exitCode === null && names(/\.part$/).length === 0)
+        await new Promise((resolve) => setTimeout(resolve, 1))
+      child.kill(signal)
+      await done
+      expect([0, 12]).toContain(names(new RegExp(`^stopped${signal}`)).length)
+      expect(names(/\.(part|before)$/)).toEqual([])
+    }
+  })
+
+  test('an input without an end is refused in words (/dev/zero of Linux), by whatever command', async () => {
+    for (const args of [['chart'], ['line'], ['mark'], ['plan', '-', '--record'], ['line', '-', '--own']]) {
+      const { code, err } = await run([...args, '/dev/zero'], tune)
+      expect([code, err]).toEqual([2, expect.stringMatching(/found more than 128 MB in \/dev\/zero; expected .*/)])
+    }
+  })
+
+  test('after two dashes alone comes a file, whatever its name begins with', async () => {
+    write('-odd name.txt', tune)
+    const { code, out } = await run(['chart', '--format', 'json', '--', '-odd name.txt'])
+    expect([code, JSON.parse(out).bars.length]).toEqual([0, 4])
+  })
+
   test('standard output on a full disk is an error (/dev/full of Linux)', async () => {
     for (const args of ['chart -', 'line - --format mei', 'line - --format pdf', 'help']) {
       const child = start('sh', ['-c', `${process.execPath} ${cli} ${args} > /dev/full`])

@@ -28,7 +28,7 @@ const rooms = [
   ['sampleFiles.ts', 'opus.ts'],
   ['packet.ts'],
   ['exportWriters.ts'],
-  ['exports.ts', 'saveFiles.ts'],
+  ['exports.ts', 'readBytes.ts', 'saveFiles.ts'],
   ['doors/', 'commands/'],
   ['cli.ts'],
 ]
@@ -40,6 +40,7 @@ const nodeSide = [
   'packet.ts',
   'exportWriters.ts',
   'exports.ts',
+  'readBytes.ts',
   'saveFiles.ts',
   'doors/engrave.ts',
   'doors/bookShapes.ts',

@@ -5,6 +5,7 @@ import {
   readdirSync,
   readFileSync,
   rmSync,
+  statSync,
   symlinkSync,
   writeFileSync,
 } from 'node:fs'
@@ -63,5 +64,43 @@ describe('files are saved', () => {
     mkdirSync(at('folder'))
     expect(() => saveFiles([{ path: at('folder'), bytes: 'x' }])).toThrow(SaveError)
     expect(existsSync(at('folder'))).toBe(true)
+  })
+
+  test('all or none, even where only the last step fails: 3 files, one of which would be a folder', () => {
+    writeFileSync(at('e.txt'), 'before')
+    const paths = [at('e.txt'), at('fresh.txt'), `${at('no-folder')}/`]
+    expect(() => saveFiles(paths.map((path) => ({ path, bytes: 'after' })))).toThrow(SaveError)
+    expect(readFileSync(at('e.txt'), 'utf8')).toBe('before')
+    expect(existsSync(at('fresh.txt'))).toBe(false)
+    expect(readdirSync(folder).filter((name) => /\.(part|before)$/.test(name))).toEqual([])
+  })
+
+  test('a name as long as a name may be (255 bytes), and one that is longer in words', () => {
+    saveFiles([{ path: at('y'.repeat(255)), bytes: 'x' }])
+    expect(existsSync(at('y'.repeat(255)))).toBe(true)
+    expect(() => saveFiles([{ path: at('y'.repeat(256)), bytes: 'x' }])).toThrow(/found a name that is too long at /)
+    expect(() => saveFiles([{ path: '', bytes: 'x' }])).toThrow(/found no name for the file; .*; name it/)
+  })
+
+  test('a link to what is not there yet is followed, and one that leads round to itself is refused', () => {
+    symlinkSync('later.txt', at('to-later.txt'))
+    saveFiles([{ path: at('to-later.txt'), bytes: 'there' }])
+    expect(readFileSync(at('later.txt'), 'utf8')).toBe('there')
+    symlinkSync('round.txt', at('round.txt'))
+    expect(() => saveFiles([{ path: at('round.txt'), bytes: 'x' }])).toThrow(/found a link that leads round to itself/)
+  })
+
+  test('what was private stays private', () => {
+    writeFileSync(at('private.txt'), 'before', { mode: 0o600 })
+    saveFiles([{ path: at('private.txt'), bytes: 'after' }])
+    expect(statSync(at('private.txt')).mode & 0o777).toBe(0o600)
+  })
+
+  test('never through a link that somebody laid where a file is written first', () => {
+    writeFileSync(at('elsewhere.txt'), 'before')
+    symlinkSync(at('elsewhere.txt'), at(`aim.txt.${process.pid}.part`))
+    saveFiles([{ path: at('aim.txt'), bytes: 'after' }])
+    expect(readFileSync(at('aim.txt'), 'utf8')).toBe('after')
+    expect(readFileSync(at('elsewhere.txt'), 'utf8')).toBe('before')
   })
 })

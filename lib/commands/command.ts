@@ -82,6 +82,11 @@ export function readArguments(command: Command, args: readonly string[]): Asked 
   const plain: string[] = []
   for (let i = 0; i < args.length; i++) {
     const arg = args[i]!
+    // After two dashes alone everything is a name, whatever it begins with (POSIX, utility syntax guideline 10).
+    if (arg === '--') {
+      plain.push(...args.slice(i + 1))
+      break
+    }
     if (arg === '-' || !arg.startsWith('-')) {
       plain.push(arg)
       continue

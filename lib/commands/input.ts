@@ -13,7 +13,9 @@ import { usage } from './options.ts'
 export function readBytes(outside: Outside, file: string, expected: string): Uint8Array {
   try {
     return outside.read(file)
-  } catch {
+  } catch (error) {
+    if (error instanceof Error && error.name === 'TooLongError')
+      throw usage(`${error.message} in ${file}`, expected, 'name a shorter file')
     throw usage(`no file ${file} that can be read`, expected, 'name one that is there, or - for standard input')
   }
 }
