@@ -39,6 +39,34 @@ function* packetsOf(blocks: Iterable<Int16Array>): Generator<Int16Array, void> {
   yield packet
 }
 
+/** What each byte does to the sum of an Ogg page: CRC-32 of polynomial 0x04c11db7, from 0, the highest bit first (RFC 3533, section 6). */
+const crcTable = Uint32Array.from({ length: 256 }, (_, byte) => {
+  let sum = byte << 24
+  for (let bit = 0; bit < 8; bit++) sum = sum & 0x80000000 ? (sum << 1) ^ 0x04c11db7 : sum << 1
+  return sum
+})
+
+function oggSum(bytes: Uint8Array): number {
+  let sum = 0
+  for (const byte of bytes) sum = (sum << 8) ^ crcTable[(sum >>> 24) ^ byte]!
+  return sum >>> 0
+}
+
+/** Pages of Ogg under a serial number: mediabunny draws one by chance, and the same recording is to have the same bytes. */
+function numbered(pages: Uint8Array, serial: number): Uint8Array {
+  const bytes = pages.slice()
+  for (let at = 0; at < bytes.length; ) {
+    const segments = bytes.subarray(at + 27, at + 27 + bytes[at + 26]!)
+    const end = at + 27 + segments.length + segments.reduce((sum, length) => sum + length, 0)
+    const page = new DataView(bytes.buffer, at, end - at)
+    page.setUint32(14, serial, true)
+    page.setUint32(22, 0, true)
+    page.setUint32(22, oggSum(bytes.subarray(at, end)), true)
+    at = end
+  }
+  return bytes
+}
+
 /** Encodes sixteen-bit stereo samples at `opusRate`, given block by block, as an Ogg file handed on piece by piece. */
 export async function* writeOpus(blocks: Iterable<Int16Array>, tags: Tags): AsyncGenerator<Uint8Array, void> {
   const { EncodedAudioPacketSource, EncodedPacket, OggOutputFormat, Output, StreamTarget } = await import(
@@ -52,14 +80,16 @@ export async function* writeOpus(blocks: Iterable<Int16Array>, tags: Tags): Asyn
     signal: Signal.Music,
     bitrate,
   })
+  const comments = vorbisComments(tags)
+  const serial = oggSum(new TextEncoder().encode(JSON.stringify(comments)))
   const ready: Uint8Array[] = []
   const sink = new WritableStream<{ readonly data: Uint8Array }>({
     write: ({ data }) => {
-      ready.push(data.slice())
+      ready.push(numbered(data, serial))
     },
   })
   const output = new Output({ format: new OggOutputFormat(), target: new StreamTarget(sink) })
-  output.setMetadataTags({ raw: vorbisComments(tags) })
+  output.setMetadataTags({ raw: comments })
   const source = new EncodedAudioPacketSource('opus')
   output.addAudioTrack(source)
   await output.start()

@@ -22,6 +22,7 @@ import {
 } from '../../lib/sound/recordSound.ts'
 import { tail } from '../../lib/sound/synth.ts'
 import { readKey } from '../../lib/theory/key.ts'
+import { computeOggPageCrc } from '../../node_modules/mediabunny/dist/modules/src/ogg/ogg-misc.js'
 import { lineOver, tune } from './soundFixture.ts'
 
 const lines = [0, 5].map((up) => lineOver(tune('Dm7 | G7 | Cmaj7 A7', { up })))
@@ -138,6 +139,27 @@ test('what sounds otherwise than asked is said in every file, and nothing where 
     const silent = Buffer.from(await bytesOf(plan(one, brief), format)).toString('latin1')
     expect(silent).not.toMatch(/COMMENT=|minute; /)
   }
+})
+
+test('Opus: the same recording gives the same bytes, each page with its sum', async () => {
+  const recording = plan(one, brief)
+  const bytes = Buffer.from(await bytesOf(recording, 'opus'))
+  expect(bytes.equals(Buffer.from(await bytesOf(recording, 'opus')))).toBe(true)
+  const pages: number[] = []
+  // What a page is: RFC 3533, section 6. The sum is worked out by mediabunny's reader of pages.
+  for (let at = 0; at < bytes.length; ) {
+    expect(bytes.toString('latin1', at, at + 4)).toBe('OggS')
+    const segments = bytes.subarray(at + 27, at + 27 + bytes[at + 26]!)
+    const page = bytes.subarray(at, at + 27 + segments.length + segments.reduce((sum, length) => sum + length, 0))
+    expect(page.readUInt32LE(22)).toBe(computeOggPageCrc(page))
+    expect(page.readUInt32LE(14)).toBe(bytes.readUInt32LE(14))
+    pages.push(page.readUInt32LE(18))
+    at += page.length
+  }
+  expect(pages).toEqual(pages.map((_, i) => i))
+  expect(pages.length).toBeGreaterThan(3)
+  const other = Buffer.from(await bytesOf({ ...recording, tags: { ...recording.tags, title: 'Another' } }, 'opus'))
+  expect(other.readUInt32LE(14)).not.toBe(bytes.readUInt32LE(14))
 })
 
 test('Opus: small, and decodes to what was played', async () => {
