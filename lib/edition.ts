@@ -4,7 +4,7 @@
  */
 
 /** Today's. Links from before editions were named are of the first. */
-export const edition = 5
+export const edition = 6
 
 /** The latest that a link may name. */
 export const latestEdition = 9_999
@@ -13,7 +13,7 @@ export const latestEdition = 9_999
  * What is to be said of a line whose link names an edition, before a line of today's is shown; null where it is today's.
  *
  * @example
- * editionSaid(1) // => 'this was drawn by edition 1 of the lines; this program draws edition 5, so the notes may be others'
+ * editionSaid(1) // => 'this was drawn by edition 1 of the lines; this program draws edition 6, so the notes may be others'
  */
 export const editionSaid = (named: number): string | null =>
   named === edition

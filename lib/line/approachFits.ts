@@ -165,7 +165,7 @@ const settingOn = (harmony: Harmony, target: Target, before: readonly Moment[]):
 /** The choices of a brief for its lines, nothing pinned. */
 export const choicesOf = (
   brief: Pick<Brief, 'approach' | 'notes' | 'textbook' | 'cells' | 'compass'> &
-    Partial<Pick<Brief, 'leaps' | 'own' | 'mixOwn' | 'different' | 'heard' | 'figures'>>,
+    Partial<Pick<Brief, 'leaps' | 'rhythm' | 'own' | 'mixOwn' | 'different' | 'heard' | 'figures'>>,
   own = ownCatalogue(brief.own ?? null),
 ): LineChoices => ({
   own: own?.approaches.some(({ length }) => length > 0)

@@ -10,7 +10,7 @@ import { askedOnsets, lostPin, openPitches } from './checkPins.ts'
 import { chooseTargets, placeTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { type DrawnLine, type DrawnNote, drawWhole } from './drawLine.ts'
 import { type DrawnPhrases, drawPhrases, type PhraseShape } from './drawPhrases.ts'
-import { mixtureOf, mixtures } from './figureWeights.ts'
+import { mixtureOf } from './figureWeights.ts'
 import { type Kept, keepNotes, keptTargets, motifsOf } from './keptDraft.ts'
 import type { Motif } from './motifs.ts'
 import { noPins, type Pins, pinnedPitches, plainPitch, type ReadPin, readPins } from './pins.ts'
@@ -124,7 +124,7 @@ const alteredShares = { solo: 0.35, quick: 0.47, drill: 0.1, much: 0.9 } as cons
 export function harmonyFor(harmony: Harmony, brief: DraftBrief, seed: number): Harmony {
   const phrased = brief.rhythm === 'phrased'
   const quick = phrased && (brief.tempo ?? harmony.tempo ?? usualTempo) >= 100
-  const solo = mixtureOf(brief) === mixtures.solo
+  const solo = mixtureOf(brief).recorded
   if (brief.alter === 'none' || (brief.alter === null && !phrased && !solo)) return harmony
   const much = brief.alter === 'much'
   const own = solo || brief.alter === 'some'
@@ -275,7 +275,7 @@ function drawOnce(asked: Drawing): Draft | Refused {
   const choices = { ...choicesOf(brief), ...pinnedChoices(pinned, moments, asked) }
   const drawn = whole
     ? drawWhole(harmony, moments, whole, range, choices, seed)
-    : drawPhrases(harmony, moments, pinned, range, choices, shapeOf(brief, kept), seedOf(harmony, seed))
+    : drawPhrases(harmony, moments, pinned, range, choices, shapeOf(brief, kept, harmony), seedOf(harmony, seed))
   if (!drawn) return brief.pins.length > 0 ? { problems: [unjoined(brief)] } : noWay
   const targets = whole ?? (drawn as DrawnPhrases).targets
   const lost = lostPin(typedPins, harmony, { ...drawn, targets, moments })
@@ -362,7 +362,12 @@ function evenTargets(
 }
 
 /** In phrases landings travel and some of what was played comes back, unless the brief says otherwise. */
-const shapeOf = ({ targets, motif }: DraftBrief, kept: Kept | null): PhraseShape => ({
+const shapeOf = (
+  { targets, motif, tempo }: DraftBrief,
+  kept: Kept | null,
+  harmony: Pick<Harmony, 'tempo'>,
+): PhraseShape => ({
+  tempo: tempo ?? harmony.tempo ?? usualTempo,
   smooth: targets === 'smooth',
   // What is drawn anew in a line that stays takes nothing up.
   motif: kept ? 'none' : (motif ?? 'some'),

@@ -242,7 +242,8 @@ export function drawLine(
 function leanOn({ leans, trail: before, shapes, soundedAt }: Memory, { moments }: LineGround) {
   const trail = newTrail()
   for (const note of before.notes.slice(-8)) addSounded(trail, note)
-  const known = [shapes, new Map<number, number>()] as const
+  const own: Shapes = new Map()
+  const known = [shapes, own] as const
   const soundedOf = (way: WayOn): readonly Sounded[] => {
     const pitches = pitchesOf(way)
     const first = way.layer - pitches.length + 1
@@ -264,7 +265,7 @@ function leanOn({ leans, trail: before, shapes, soundedAt }: Memory, { moments }
       next = null
       const from = trail.notes.length
       for (const note of soundedOf(way)) addSounded(trail, note)
-      remember(known[1], trail, from)
+      remember(own, trail, from)
     },
   }
 }

@@ -4,8 +4,7 @@ import type { LineChoices } from './approachFits.ts'
 import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { heldOn, masksOf } from './chordMasks.ts'
 import { type DrawnLine, type DrawnNote, drawStretches, type Memory } from './drawLine.ts'
-import { mixtures } from './figureWeights.ts'
-import { addSounded, leansBy, newTrail, remember, type Sounded } from './leanBack.ts'
+import { addSounded, leansAt, newTrail, remember, type Sounded } from './leanBack.ts'
 import { drawAnswers, type Motif, motifRoom } from './motifs.ts'
 import type { WayFigure } from './pathWeights.ts'
 import { randomAt } from './planPhrases.ts'
@@ -47,6 +46,8 @@ export interface PhraseShape {
   /** Targets by the smallest steps, instead of as solos travel. */
   readonly smooth: boolean
   readonly motif: 'none' | 'some' | 'much'
+  /** Quarter notes a minute. */
+  readonly tempo: number
 }
 
 /** How often a phrase takes up what was played. */
@@ -83,13 +84,13 @@ export function drawPhrases(
   slots: readonly TargetSlot[],
   range: readonly [number, number],
   choices: LineChoices,
-  { smooth, motif }: PhraseShape,
+  { smooth, motif, tempo }: PhraseShape,
   seed: number,
 ): DrawnPhrases | null {
   const whole = smooth ? chooseTargets(harmony, slots, range, seed) : []
   if (!whole) return null
   // Drills share out their approaches: solos alone lean back.
-  const leans = choices.mixture === mixtures.solo ? leansBy[motif] : null
+  const leans = choices.mixture.recorded ? leansAt(motif, tempo) : null
   const sheet: Sheet = {
     harmony,
     moments,

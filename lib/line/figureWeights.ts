@@ -1,7 +1,7 @@
 /** How often a line uses each kind of approach and each interval: the mixtures a brief can ask for, as costs in nats. */
 import { type ApproachKind, approachKinds, type Brief } from '../brief.ts'
 import { intervalShare, intervalShareAfter } from './figures.ts'
-import { packedSoloBigrams, packedSoloKinds } from './fittedMixture.ts'
+import { packedPhrasedBigrams, packedSoloBigrams, packedSoloKinds } from './fittedMixture.ts'
 
 /** The buckets of an interval: -6 (and wider down) to 6 (and wider up) as 0 to 12, and 13 for none before. */
 export const noInterval = 13
@@ -20,6 +20,8 @@ export interface Mixture {
   readonly fits: readonly number[]
   /** Whether a line may go back and forth between two notes. */
   readonly trills: boolean
+  /** Whether it is that of recorded solos. */
+  readonly recorded: boolean
 }
 
 /** What the counts say of an interval after another, before any fitting. */
@@ -51,6 +53,7 @@ const drill: Mixture = {
   steps: correctedSteps(packedSoloBigrams),
   fits: [...[0, 1.05, 2.5, never, never], ...[0, 0.36, 1.05, 2.8, never], ...[0.16, 0, 0.22, 1.2, passing]],
   trills: true,
+  recorded: false,
 }
 
 function costs(kind: number, byLength: readonly number[]): readonly number[] {
@@ -70,6 +73,7 @@ const solo: Mixture = {
   steps: correctedSteps(packedSoloBigrams),
   fits: [...[0, 0.02, 0.6, never, never], ...[0, 0.4, 1.05, 2.2, never], ...[0, 0.8, 1.0, 0.9, passing]],
   trills: true,
+  recorded: true,
 }
 
 /** The counted costs with corrections in hundredths of a nat, a row a bucket. */
@@ -90,12 +94,21 @@ const gentle: Mixture = {
   trills: false,
 }
 
-export const mixtures = { drill, solo, gentle } as const
+/** A solo in phrases: what their rhythm, targets that travel and leaning back do to the shares is bent back too (test/rebuild/fitPhrases.ts). */
+const phrased: Mixture = {
+  ...solo,
+  steps: correctedSteps(packedPhrasedBigrams),
+}
+
+export const mixtures = { drill, solo, phrased, gentle } as const
 
 /** A gentle drill where leaps are to be few, as they are in a small compass; a solo's mixture where all four kinds are asked for; else a drill. */
 export const mixtureOf = ({
   approach,
   compass,
   leaps,
-}: Pick<Brief, 'approach' | 'compass'> & Partial<Pick<Brief, 'leaps'>>): Mixture =>
-  (leaps ?? (compass === 'small' ? 'few' : 'some')) === 'few' ? gentle : approach.length === 4 ? solo : drill
+  rhythm,
+}: Pick<Brief, 'approach' | 'compass'> & Partial<Pick<Brief, 'leaps' | 'rhythm'>>): Mixture => {
+  if ((leaps ?? (compass === 'small' ? 'few' : 'some')) === 'few') return gentle
+  return approach.length < 4 ? drill : rhythm === 'phrased' ? phrased : solo
+}

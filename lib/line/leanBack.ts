@@ -1,4 +1,4 @@
-/** Leaning back, while a phrase is drawn, towards shapes heard lately and towards what went half a bar before. */
+/** Leaning back, while a phrase is drawn, towards shapes heard in the line, the oftener the more, and towards what went half a bar before. */
 import { ticksPerQuarter } from '../theory/meter.ts'
 
 /** A note that sounds: its tick, its pitch and the half bar of its meter in ticks. */
@@ -10,17 +10,37 @@ export interface Sounded {
 
 /** How much likelier notes are that bring something back, as factors. */
 export interface Leans {
-  /** For a note that ends a shape heard in the last eight bars, of three, four and five notes. */
+  /** For a note that ends a shape heard once and just now, of three, four and five notes. */
   readonly shape: readonly number[]
   /** For a note that goes as half a bar before, by how many right before it did so too; the last factor for so many and more. */
   readonly sequence: readonly number[]
 }
 
-/** How far phrases lean back, by how much is to come back. Chosen by what `npm run realism` prints. */
-export const leansBy: Readonly<Record<'none' | 'some' | 'much', Leans | null>> = {
-  none: null,
-  some: { shape: [1, 2.5, 60], sequence: [7, 50, 300, 30, 1] },
-  much: { shape: [1, 3, 150], sequence: [10, 80, 500, 60, 1] },
+/**
+ * How far phrases lean back, by how much is to come back: in slow tunes and in fast ones. Slow phrases, which have twice the notes in a
+ * bar, bring shapes enough back by themselves. Chosen by what `npm run realism` prints.
+ */
+const leansBy: Readonly<Record<'some' | 'much', { readonly slow: Leans; readonly fast: Leans }>> = {
+  some: {
+    slow: { shape: [1, 1.5, 12], sequence: [7, 50, 300, 30, 1] },
+    fast: { shape: [3, 30, 600], sequence: [15, 120, 800, 100, 1] },
+  },
+  much: {
+    slow: { shape: [1, 2, 30], sequence: [10, 80, 500, 60, 1] },
+    fast: { shape: [4, 50, 1000], sequence: [20, 200, 1500, 150, 1] },
+  },
+}
+
+/** The tempos up to which phrases are slow, and from which they are fast. */
+const [slowest, fastest] = [80, 160] as const
+
+/** The leans of phrases at a tempo, in between by the logarithm; null where nothing is to come back. */
+export function leansAt(much: 'none' | keyof typeof leansBy, tempo: number): Leans | null {
+  if (much === 'none') return null
+  const { slow, fast } = leansBy[much]
+  const place = Math.max(0, Math.min(1, (tempo - slowest) / (fastest - slowest)))
+  const between = (a: readonly number[], b: readonly number[]) => a.map((from, i) => from * (b[i]! / from) ** place)
+  return { shape: between(slow.shape, fast.shape), sequence: between(slow.sequence, fast.sequence) }
 }
 
 /** By size: none, a step, a third, wider; with its direction: 0 to 6. */
@@ -31,15 +51,39 @@ const sizeClass = (interval: number): number => {
 
 /** Notes further apart than this belong to different phrases. */
 const breath = 1.25 * ticksPerQuarter
-/** A shape comes back two beats later or more, and within eight bars of four. */
+/** A shape comes back two beats later or more. */
 const soonest = 2 * ticksPerQuarter - 3
-const latest = 32 * ticksPerQuarter
+/** What was heard counts half as much after so long: 24 bars of four, so that a chorus is not forgotten and a long line not stuck. */
+const fades = 96 * ticksPerQuarter
+/** The oftener the likelier: by the cube of the times, so that a shape heard once weighs half as much eight bars later. */
+const oftener = 3
 
 /** An idea comes back half a bar later at most so many semitones away. */
 const furthest = 7
 
-/** Shapes of three to five notes by their steps and rhythm, each with when it began last. */
-export type Shapes = Map<number, number>
+/** When a shape began last, and how often it was heard by then, what is long ago counting less. */
+interface Heard {
+  readonly last: number
+  readonly times: number
+}
+
+/** Shapes of three to five notes by their steps and rhythm. */
+export type Shapes = Map<number, Heard>
+
+/** How often a shape was heard, as it counts at a tick. */
+const timesAt = (heard: Heard | undefined, tick: number): number =>
+  heard ? heard.times * 0.5 ** ((tick - heard.last) / fades) : 0
+
+/**
+ * How much likelier a note is struck again within so many ticks: hardly in triplets of sixteenths, half as often in sixteenths. The counts
+ * are of eighths; from memory.
+ */
+const struckAgain = [
+  [4, 0.05],
+  [8, 0.4],
+] as const
+
+const struck = (ticks: number): number => struckAgain.find(([most]) => ticks <= most)?.[1] ?? 1
 
 /** A run of notes as it is drawn: what it can be heard as coming back from. */
 export interface Trail {
@@ -103,7 +147,9 @@ export function remember(shapes: Shapes, trail: Trail, from: number): void {
   for (let n = from; n < trail.notes.length; n++)
     for (let size = fewest; size <= most; size++) {
       const shape = lastShape(trail, size, n + 1)
-      if (shape >= 0) shapes.set(shape, trail.notes[n - size + 1]!.start)
+      if (shape < 0) continue
+      const last = trail.notes[n - size + 1]!.start
+      shapes.set(shape, { last, times: timesAt(shapes.get(shape), last) + 1 })
     }
 }
 
@@ -129,7 +175,8 @@ export function leanNext(
       const before = factor === 1 ? -1 : lastShape(trail, size - 1)
       if (before < 0) continue
       const begin = notes[notes.length - size + 1]!.start
-      if (known.some((shapes) => isBack(shapes.get(before * 32 + token), begin))) return factor
+      const times = timesBefore(known, before * 32 + token, begin)
+      if (times > 0) return Math.max(1, factor * times ** oftener)
     }
     return 1
   }
@@ -137,7 +184,7 @@ export function leanNext(
     const token = tokenOf(last, { ...at, midi })
     factors[token] ??= shapeFactor(token)
     const back = then !== undefined && tokens[then] === token && isMoved(notes[then]!.midi, midi)
-    return factors[token]! * (back ? sequence[run]! : 1)
+    return factors[token]! * (back ? sequence[run]! : 1) * (midi === last.midi ? struck(at.start - last.start) : 1)
   }
 }
 
@@ -152,5 +199,14 @@ export function leanOnward(leans: Leans, trail: Trail, known: readonly Shapes[],
   return factor
 }
 
-const isBack = (then: number | undefined, now: number): boolean =>
-  then !== undefined && now - then >= soonest && now - then <= latest
+/** How often a shape was heard that begins again at a tick; nought where it began nowhere long enough before. */
+function timesBefore(known: readonly Shapes[], shape: number, begin: number): number {
+  let times = 0
+  let back = false
+  for (const shapes of known) {
+    const heard = shapes.get(shape)
+    times += timesAt(heard, begin)
+    back ||= heard !== undefined && begin - heard.last >= soonest
+  }
+  return back ? times : 0
+}

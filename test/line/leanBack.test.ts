@@ -1,6 +1,15 @@
-/** What phrases lean back towards, worked by hand: a figure moved, half a bar later, and a shape of five notes within eight bars. */
+/** What phrases lean back towards, worked by hand: a figure moved, half a bar later, and a shape of five notes heard before, the oftener the likelier. */
 import { describe, expect, test } from 'vitest'
-import { addSounded, type Leans, leanNext, leanOnward, newTrail, remember } from '../../lib/line/leanBack.ts'
+import {
+  addSounded,
+  type Leans,
+  leanNext,
+  leanOnward,
+  leansAt,
+  newTrail,
+  remember,
+  type Shapes,
+} from '../../lib/line/leanBack.ts'
 
 const eighth = 12
 const half = 48
@@ -40,7 +49,7 @@ describe('a figure half a bar later, by steps, thirds and leaps (common practice
 })
 
 describe('a shape of five notes heard before', () => {
-  const shapes = new Map<number, number>()
+  const shapes: Shapes = new Map()
   remember(shapes, trailOf([60, 62, 64, 67, 65]), 0)
   const bars = (count: number) => count * 4 * 24
   /** How much likelier a last note is after four others, from a tick on. */
@@ -49,20 +58,30 @@ describe('a shape of five notes heard before', () => {
     return leanNext(leans, trail, [shapes], { start: from + midis.length * eighth, half })(midi)
   }
   test.each([
-    ['two bars later, elsewhere', [62, 63, 65, 68], 67, bars(2), 60],
-    ['four notes of it', [62, 63, 65], 68, bars(2), 2],
+    ['at once, elsewhere', [62, 63, 65, 68], 67, half, 60 / 2 ** (0.5 / 8)],
+    ['four notes of it', [62, 63, 65], 68, bars(4), 2 / 2 ** 0.5],
     ['another last step', [62, 63, 65, 68], 70, bars(2), 1],
-    ['eight bars later', [62, 63, 65, 68], 67, bars(8), 60],
-    ['more than eight bars later', [62, 63, 65, 68], 67, bars(9), 1],
+    ['eight bars later half as much', [62, 63, 65, 68], 67, bars(8), 30],
+    ['a chorus later a sixteenth', [62, 63, 65, 68], 67, bars(32), 60 / 16],
+    ['never less than another note', [62, 63, 65, 68], 67, bars(64), 1],
     ['before two beats are over', [62, 63, 65, 68], 67, 24, 1],
   ])('%s', (_, played, midi, from, factor) => {
-    expect(last(played, midi, from)).toBe(factor)
+    expect(last(played, midi, from)).toBeCloseTo(factor, 9)
+  })
+
+  test('twice as often is eight times as likely', () => {
+    const twice: Shapes = new Map()
+    const first = trailOf([60, 62, 64, 67, 65])
+    remember(twice, first, 0)
+    remember(twice, trailOf([50, 52, 53, 57, 55]), 0)
+    const trail = trailOf([62, 63, 65, 68], bars(8))
+    expect(leanNext(leans, trail, [twice], { start: bars(8) + 4 * eighth, half })(67)).toBeCloseTo(8 * 30, 9)
   })
 
   test('notes taken together lean as they do one by one, and leave the trail as it was', () => {
     const trail = trailOf([62, 63, 65], bars(2))
     const together = sounded([68, 67], bars(2) + 3 * eighth)
-    expect(leanOnward(leans, trail, [shapes], together)).toBe(60)
+    expect(leanOnward(leans, trail, [shapes], together)).toBeCloseTo(60 / 2 ** 0.25, 9)
     expect(trail.notes.map(({ midi }) => midi)).toEqual([62, 63, 65])
     expect(trail.tokens).toHaveLength(3)
   })
@@ -70,5 +89,38 @@ describe('a shape of five notes heard before', () => {
   test('nothing follows on from before a breath', () => {
     const trail = trailOf([62, 63, 65, 68], bars(2))
     expect(leanNext(leans, trail, [shapes], { start: bars(2) + 4 * eighth + half, half })(67)).toBe(1)
+  })
+})
+
+describe('a note struck again, the quicker the less', () => {
+  test.each([
+    ['in eighths', 12, 1],
+    ['in triplets', 8, 0.4],
+    ['in sixteenths', 6, 0.4],
+    ['in sextuplets', 4, 0.05],
+  ])('%s', (_, ticks, factor) => {
+    const trail = newTrail()
+    addSounded(trail, { start: 0, midi: 60, half })
+    const next = leanNext(leans, trail, [], { start: ticks, half })
+    expect([next(60), next(62)]).toEqual([factor, 1])
+  })
+})
+
+describe('how far phrases lean, by tempo', () => {
+  const shapeOfFive = (tempo: number) => leansAt('some', tempo)!.shape[2]!
+  test('the faster the more, slow ones and fast ones alike among themselves', () => {
+    const tempos = [40, 80, 100, 120, 140, 160, 320].map(shapeOfFive)
+    expect(tempos[0]).toBe(tempos[1])
+    expect(tempos[5]).toBeCloseTo(tempos[6]!, 9)
+    for (let i = 2; i < 6; i++) expect(tempos[i]).toBeGreaterThan(tempos[i - 1]!)
+    expect(shapeOfFive(120)).toBeCloseTo(Math.sqrt(shapeOfFive(80) * shapeOfFive(160)), 9)
+  })
+
+  test('much more than some, and not at all where nothing is to come back', () => {
+    for (const tempo of [60, 180])
+      leansAt('much', tempo)!.shape.forEach((factor, i) => {
+        expect(factor).toBeGreaterThanOrEqual(leansAt('some', tempo)!.shape[i]!)
+      })
+    expect(leansAt('none', 180)).toBeNull()
   })
 })

@@ -15,7 +15,7 @@ import { soundingRange } from '../../lib/line/draftLine.ts'
 import { drawLine } from '../../lib/line/drawLine.ts'
 import { bigramCounts } from '../../lib/line/figures.ts'
 import { bucketOf, countedSteps, mixtures } from '../../lib/line/figureWeights.ts'
-import { packedSoloKinds } from '../../lib/line/fittedMixture.ts'
+import { packedPhrasedBigrams, packedSoloKinds } from '../../lib/line/fittedMixture.ts'
 import { planRhythm } from '../../lib/line/planRhythm.ts'
 import { instrumentOf } from '../../lib/theory/instrument.ts'
 import { realCharts } from '../realCharts.ts'
@@ -73,7 +73,7 @@ for (let round = 0; round < rounds; round++) {
 const packed = moved.map((row) => Array.from(row, (nats) => Math.round(100 * nats)).join(',')).join(';')
 writeFileSync(
   'lib/line/fittedMixture.ts',
-  `/** Corrections that make drawn lines match the counts; written by test/rebuild/fitMixture.ts, not by hand. */
+  `/** Corrections that make drawn lines match the counts; written by test/rebuild/fitMixture.ts and fitPhrases.ts, not by hand. */
 
 // biome-ignore-all format: packed tables
 /** Nats by kind (enclosure, chromatic, scale, arpeggio) and number of notes, 1 to 4: chosen by hand, kept as they are. */
@@ -81,5 +81,8 @@ export const packedSoloKinds = '${packedSoloKinds}'
 /** Hundredths of a nat by the bucket of the interval before (rows) and the interval from -12 to 12 (columns). */
 export const packedSoloBigrams =
   '${packed}'
+/** The same for lines in phrases, written by test/rebuild/fitPhrases.ts. */
+export const packedPhrasedBigrams =
+  '${packedPhrasedBigrams}'
 `,
 )
