@@ -59,8 +59,8 @@ function optionsFor(
     minLastJustification: even ? 0.5 : 0.8,
     // A whole page is spread down to its foot, a short one stays as it is set.
     spacingSystem: cut ? 6 : 3,
-    // A tablature stands close under its staff.
-    ...(tablature ? { spacingStaff: 6 } : {}),
+    // A tablature stands close under its staff; 12 is the engraver's own, said since it keeps what was set before.
+    spacingStaff: tablature ? 6 : 12,
     pageWidth,
     pageHeight,
     unit,

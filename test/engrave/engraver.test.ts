@@ -179,8 +179,15 @@ describe('sheets', () => {
 test('the same bytes, whatever was engraved before', () => {
   const sheet: Sheet = { paper: 'screen', width: 800 }
   const first = engraver.engrave(mei(), sheet)
-  engraver.engrave(mei({ ...tune, instrument: 'tuba' }), A4)
-  expect(engraver.engrave(mei(), sheet)).toEqual(first)
+  const others = [
+    mei({ ...tune, instrument: 'tuba' }),
+    mei({ ...tune, instrument: 'guitar' }, { ...defaultBrief, tablature: true }),
+  ]
+  expect(others[1]).toContain('notationtype="tab')
+  for (const other of others) {
+    engraver.engrave(other, A4)
+    expect(engraver.engrave(mei(), sheet)).toEqual(first)
+  }
 })
 
 test('what is not MEI is refused', () => {
