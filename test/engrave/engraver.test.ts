@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, test } from 'vitest'
-import { type Brief, defaultBrief, marks } from '../../lib/brief.ts'
+import { type Brief, defaultBrief, marks, readBrief } from '../../lib/brief.ts'
 import { type Engraver, loadEngraver } from '../../lib/engrave/engraver.ts'
 import { roomOn, type Sheet } from '../../lib/engrave/sheet.ts'
+import { writeLines } from '../../lib/lines/write.ts'
 import { layScore } from '../../lib/score/layScore.ts'
 import type { Score } from '../../lib/score/score.ts'
 import { writeMei } from '../../lib/score/writeMei.ts'
@@ -177,16 +178,18 @@ describe('sheets', () => {
 })
 
 test('the same bytes, whatever was engraved before', () => {
-  const sheet: Sheet = { paper: 'screen', width: 800 }
-  const first = engraver.engrave(mei(), sheet)
-  const others = [
-    mei({ ...tune, instrument: 'tuba' }),
-    mei({ ...tune, instrument: 'guitar' }, { ...defaultBrief, tablature: true }),
-  ]
+  const drawn = (given: Readonly<Record<string, string>>) => {
+    const { brief } = readBrief({ changes: '| Dm7 | G7 | Cmaj7 | A7 |', ...given })
+    return writeMei(layScore(writeLines(brief).lines[0]!, brief), { show: brief.show })
+  }
+  const others = [{ instrument: 'tuba' }, { instrument: 'guitar', tablature: 'yes' }, { print: 'large' }].map(drawn)
   expect(others[1]).toContain('notationtype="tab')
+  const sheets: readonly Sheet[] = [{ paper: 'screen', width: 800 }, A4]
+  const each = () => sheets.map((sheet) => engraver.engrave(drawn({}), sheet))
+  const first = each()
   for (const other of others) {
     engraver.engrave(other, A4)
-    expect(engraver.engrave(mei(), sheet)).toEqual(first)
+    expect(each()).toEqual(first)
   }
 })
 
