@@ -18,6 +18,7 @@ import {
   recorded,
   worksheetOf,
 } from './exportWriters.ts'
+import { fixed } from './fixed.ts'
 import type { Line } from './line/line.ts'
 import type { Lines } from './lines/write.ts'
 import type { Score } from './score/score.ts'
@@ -65,7 +66,7 @@ export type Export = Writer & {
 }
 
 /** Every export, in the order in which they are offered. */
-export const exports: readonly Export[] = [
+export const exports: readonly Export[] = fixed<readonly Export[]>([
   {
     id: 'pdf',
     endings: ['pdf'],
@@ -279,7 +280,7 @@ export const exports: readonly Export[] = [
     needs: 'lines',
     write: bandMidi,
   },
-]
+])
 
 /** The export of an id; undefined for what is none. */
 export const exportOf = (id: string): Export | undefined => exports.find((each) => each.id === id)

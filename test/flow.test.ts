@@ -7,7 +7,7 @@ import { describe, expect, test } from 'vitest'
 /** Rooms in the order of the flow: a file imports from its own room and from those before it. Score feeds sound and engraving. */
 const rooms = [
   ['inOrder.ts'],
-  ['problem.ts'],
+  ['problem.ts', 'fixed.ts'],
   ['edition.ts'],
   ['lattice/'],
   ['theory/'],

@@ -1,4 +1,5 @@
 /** Every choice of a brief by its name, from the records of the subjects, in the order of an address. */
+import { fixed } from '../fixed.ts'
 import type { Choice } from './choice.ts'
 import { harmonyChoices } from './harmony.ts'
 import { lineChoices } from './line.ts'
@@ -14,9 +15,9 @@ export type Brief = { readonly [K in keyof typeof records]: (typeof records)[K][
 export type ChoiceName = keyof Brief
 
 /** Every choice, by its name: the option `--name` on the command line and `name` in an address. */
-export const choices: { readonly [K in ChoiceName]: Choice<Brief[K]> } = records
+export const choices: { readonly [K in ChoiceName]: Choice<Brief[K]> } = fixed(records)
 
-export const choiceNames = Object.keys(choices) as ChoiceName[]
+export const choiceNames: readonly ChoiceName[] = fixed(Object.keys(choices) as ChoiceName[])
 
 /**
  * A value of a choice in words: as the page says it, or as the foot of a printed sheet does; empty where it needs none.
@@ -32,7 +33,7 @@ export function inWords(name: ChoiceName, value: string, where: 'page' | 'printe
 }
 
 /** What stands where nothing is chosen. */
-export const defaultBrief = Object.fromEntries(choiceNames.map((name) => [name, choices[name].usual])) as Brief
+export const defaultBrief = fixed(Object.fromEntries(choiceNames.map((name) => [name, choices[name].usual])) as Brief)
 
 /**
  * The name of a choice as an option, without the dashes before it.

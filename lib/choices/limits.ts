@@ -1,5 +1,7 @@
 /** The most that anything may grow to; beyond it the person is told, and nothing is cut in silence. */
-export const limits = {
+import { fixed } from '../fixed.ts'
+
+export const limits = fixed({
   /** Characters of changes. */
   changes: 65_536,
   /** Bars as played, all choruses. */
@@ -32,4 +34,4 @@ export const limits = {
   seed: 4_294_967_295,
   /** Quarter notes a minute, slowest and quickest: what a metronome has, and more at the quick end. */
   tempo: [40, 320],
-} as const
+} as const)

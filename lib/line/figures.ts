@@ -1,5 +1,7 @@
 /** Figures: what an approach or a cell is, what it is called, how it sounds on a chord, and how often players were counted using it. */
+
 import type { ApproachKind } from '../brief.ts'
+import { fixed } from '../fixed.ts'
 import { type Chord, familyOf } from '../theory/chord.ts'
 import {
   packedApproaches,
@@ -186,7 +188,7 @@ function catalogue(): readonly (readonly Approach[])[] {
 }
 
 /** Every approach worth trying, by its number of notes, 1 to 4. */
-export const approaches: readonly (readonly Approach[])[] = catalogue()
+export const approaches: readonly (readonly Approach[])[] = fixed(catalogue())
 
 /** The qualities by which the counts tell targets apart. */
 export type CountedQuality = 'dom' | 'major' | 'minor' | 'hdim'
@@ -242,17 +244,19 @@ export interface Cell {
 }
 
 /** Cells in order of how often they were counted, beats 1 and 3 together. */
-export const cells: readonly Cell[] = unpack(packedCells).map(([key, count]) => {
-  const equals = key.indexOf('=')
-  return {
-    name: key.slice(0, equals),
-    steps: key
-      .slice(equals + 1)
-      .split(' ')
-      .map(Number),
-    count: Number(count),
-  }
-})
+export const cells: readonly Cell[] = fixed(
+  unpack(packedCells).map(([key, count]) => {
+    const equals = key.indexOf('=')
+    return {
+      name: key.slice(0, equals),
+      steps: key
+        .slice(equals + 1)
+        .split(' ')
+        .map(Number),
+      count: Number(count),
+    }
+  }),
+)
 
 const cellsBySteps: ReadonlyMap<string, Cell> = new Map(cells.map((cell) => [keyOf(cell.steps), cell]))
 

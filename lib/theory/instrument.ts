@@ -1,4 +1,5 @@
 /** Instruments of a class: how they sound from what they read, their clef, their ranges, and the part they are handed. */
+import { fixed } from '../fixed.ts'
 import { type Interval, invert, type Pitch, readPitch, transposePitch } from './pitch.ts'
 
 /** A family, as a list of instruments is ordered. */
@@ -125,7 +126,7 @@ const known = [
 export type InstrumentId = (typeof known)[number]['id']
 
 /** Every instrument, by family, high before low. */
-export const instruments: readonly (Instrument & { readonly id: InstrumentId })[] = known
+export const instruments: readonly (Instrument & { readonly id: InstrumentId })[] = fixed(known)
 
 /**
  * The instrument of an id; undefined where there is none of that name.

@@ -1,4 +1,5 @@
 /** Meters and their ticks: 24 to the quarter, so eighths, triplets, sixteenths and sextuplets stay whole. */
+import { fixed } from '../fixed.ts'
 
 export const ticksPerQuarter = 24
 
@@ -9,7 +10,7 @@ export interface Meter {
   readonly groups?: readonly number[]
 }
 
-export const commonTime: Meter = { beats: 4, unit: 4 }
+export const commonTime: Meter = fixed({ beats: 4, unit: 4 })
 
 /** @example meterName({ beats: 6, unit: 8 }) // => '6/8' */
 export const meterName = (meter: Meter): string => `${meter.beats}/${meter.unit}`

@@ -1,5 +1,6 @@
 /** Chord scales by name, each as degrees above the chord's root, spelled as the chord would spell them. */
 
+import { fixed } from '../fixed.ts'
 import { type Degree, degreeChroma, degreeNote } from './degree.ts'
 import { chromaOf, type PitchClass } from './pitch.ts'
 
@@ -7,7 +8,7 @@ import { chromaOf, type PitchClass } from './pitch.ts'
  * Chord scales a player names, with their degrees. Source: the scale table of Levine, *The Jazz Theory Book* (1995), and
  * Hutchinson, *Music Theory for the 21st-Century Classroom*; the altered scale keeps the chord's own major third.
  */
-export const scaleDegrees = {
+export const scaleDegrees = fixed({
   major: ['1', '2', '3', '4', '5', '6', '7'],
   dorian: ['1', '2', 'b3', '4', '5', '6', 'b7'],
   phrygian: ['1', 'b2', 'b3', '4', '5', 'b6', 'b7'],
@@ -37,7 +38,7 @@ export const scaleDegrees = {
   'bebop major': ['1', '2', '3', '4', '5', '#5', '6', '7'],
   'bebop dorian with natural 3': ['1', '2', 'b3', '3', '4', '5', '6', 'b7'],
   'bebop dorian with natural 7': ['1', '2', 'b3', '4', '5', '6', 'b7', '7'],
-} as const satisfies Record<string, readonly Degree[]>
+} as const satisfies Record<string, readonly Degree[]>)
 
 /**
  * The note that a bebop scale adds to the scale it stands on, so that chord tones stay on the beat: it passes off the beat between its

@@ -1,4 +1,5 @@
 /** The parse of one chord symbol: root or Roman numeral, suffix, bass; or where it fails and why, in bare facts. */
+import { fixed } from '../../fixed.ts'
 import type { Chord } from '../../theory/chord.ts'
 import { degreeNote } from '../../theory/degree.ts'
 import type { Key } from '../../theory/key.ts'
@@ -93,7 +94,7 @@ function readSuffix(suffix: string, dialect: boolean, minor: boolean): SuffixRea
     reading = contradiction
       ? { chord: null, remarks, fault: { code: 'contradiction', ...contradiction } }
       : {
-          chord: { degrees, alt, named: canonicalSuffix({ degrees, alt }) },
+          chord: fixed({ degrees, alt, named: canonicalSuffix({ degrees, alt }) }),
           remarks: remarks.length + more.length === 0 ? nothing : [...remarks, ...more],
           fault: null,
         }

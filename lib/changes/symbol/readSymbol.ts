@@ -1,4 +1,5 @@
 /** One chord symbol read, in any usual spelling, with what there is to say about it. */
+import { fixed } from '../../fixed.ts'
 import type { Problem } from '../../problem.ts'
 import type { ChordSymbol } from '../chart.ts'
 import { type PlainText, plainText, spanAsTyped } from '../typed/characters.ts'
@@ -57,7 +58,7 @@ function asTyped(reading: SymbolReading, text: string, plain: PlainText): Symbol
 function remember(text: string, reading: SymbolReading): void {
   if (text.length > longestRemembered) return
   if (memory.size >= remembered) memory.clear()
-  memory.set(text, reading)
+  memory.set(text, fixed(reading))
 }
 
 /** The same for a text already made plain. */
