@@ -110,8 +110,10 @@ export function writeBrief(brief: Brief): Readonly<Record<string, string>> {
 export function checkBrief(brief: unknown): readonly BriefProblem[] {
   const made: Readonly<Record<string, unknown>> =
     typeof brief === 'object' && brief !== null ? (brief as Record<string, unknown>) : {}
-  const wrong = choiceNames.filter((name) => !choices[name].holds(made[name]))
-  return [...wrong.map((name) => misfitProblem(name, made[name])), ...unknownChoices(Object.keys(made))]
+  // What it only inherits would be lost in a copy of it.
+  const own = (name: ChoiceName): unknown => (Object.hasOwn(made, name) ? made[name] : undefined)
+  const wrong = choiceNames.filter((name) => !choices[name].holds(own(name)))
+  return [...wrong.map((name) => misfitProblem(name, own(name))), ...unknownChoices(Object.keys(made))]
 }
 
 /** The most characters of a choice: a text says its own; a number's limits are of another kind. */

@@ -56,6 +56,14 @@ test.each(Object.keys(calls))('%s hands out nothing twice that can be changed', 
   expect([...new Set(open)]).toEqual([])
 })
 
+test('a chart of 50 MB in a line and of five million bars are refused at once, and a brief that is all inherited as one that lacks its choices', () => {
+  for (const text of ['x'.repeat(5e7), '| C '.repeat(5e6)])
+    expect(door.readChart(text).problems.map(({ expected }) => expected)).toEqual(['at most 65536 characters'])
+  const inherited = door.writeLines(Object.create(brief))
+  expect(inherited.lines.length).toBe(0)
+  expect(inherited.choiceProblems.length).toBe(door.choiceNames.length)
+})
+
 const { limits, choices, choiceNames, defaultBrief, instruments } = door
 test.each(Object.entries({ limits, choices, choiceNames, defaultBrief, instruments }))(
   '%s cannot be changed',

@@ -1,7 +1,6 @@
 /** `chart`: what was read of the changes. */
-import { readBrief } from '../brief.ts'
 import { chartJson } from '../changes/chartJson.ts'
-import { readChart } from '../changes/typed/readChart.ts'
+import { readTyped } from '../changes/typed/readTyped.ts'
 import { chartText } from '../lineText.ts'
 import type { Asked, Command, Outside } from './command.ts'
 import { readInput, reportErrors } from './input.ts'
@@ -22,8 +21,7 @@ export const chart: Command = {
       put(outside, asked, format === 'json' ? json(chartJson(score, text)) : chartText(score))
       return reportErrors(outside, asked, '', score.problems) ? 1 : 0
     }
-    const tooLong = readBrief({ changes: text }).problems
-    const read = tooLong.length > 0 ? { ...readChart(''), problems: tooLong } : readChart(text)
+    const read = readTyped(text)
     put(outside, asked, format === 'json' ? json(chartJson(read, text)) : chartText(read))
     return reportErrors(outside, asked, text, read.problems) ? 1 : 0
   },

@@ -36,7 +36,7 @@ export {
   writeBrief,
 } from '../brief.ts'
 export type { Bar, Chart, ChartChord } from '../changes/chart.ts'
-export { readChart } from '../changes/typed/readChart.ts'
+export { readTyped as readChart } from '../changes/typed/readTyped.ts'
 export type { Changes } from '../changes/unrollChart.ts'
 export type { Harmony, HarmonyChord } from '../harmony/harmony.ts'
 export type { Alternative } from '../line/alternatives.ts'
