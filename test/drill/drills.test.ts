@@ -79,6 +79,6 @@ describe('throughline drill', () => {
   test('refuses a name that is none, with those that are', async () => {
     const { code, err } = await run('drill', 'scale-target')
     expect(code).toBe(2)
-    expect(err).toMatch(/found scale-target; expected a drill: scale-targets.*try scale-targets/)
+    expect(err).toMatch(/found scale-target; expected one of scale-targets.*try scale-targets/)
   })
 })
