@@ -18,10 +18,22 @@ export const alterOf = (degree: Degree): number => alterOfSigns(degree.replace(/
  * degreeInterval('b3') // => { steps: 2, semitones: 3 }
  * degreeInterval('#11') // => { steps: 10, semitones: 18 }
  */
-export function degreeInterval(degree: Degree): Interval {
+export const degreeInterval = (degree: Degree): Interval => usual.get(degree) ?? workOut(degree)
+
+function workOut(degree: Degree): Interval {
   const steps = numberOf(degree) - 1
   return { steps, semitones: naturals[steps % 7]! + 12 * Math.floor(steps / 7) + alterOf(degree) }
 }
+
+/** Those that chords and scales have, worked out once: every line asks for them thousands of times. */
+const usual: ReadonlyMap<Degree, Interval> = new Map(
+  [-2, -1, 0, 1, 2].flatMap((alter) =>
+    Array.from({ length: 14 }, (_, steps): [Degree, Interval] => {
+      const degree = signsOf(alter) + (steps + 1)
+      return [degree, workOut(degree)]
+    }),
+  ),
+)
 
 /** The pitch class of a degree above the root, 0 to 11. */
 export const degreeChroma = (degree: Degree): number => (degreeInterval(degree).semitones + 24) % 12

@@ -72,7 +72,8 @@ export function scaleOver(root: PitchClass, name: ScaleName): ChordScale {
 }
 
 /** The scale's pitch classes above its root, ascending. */
-export const scaleChromas = (name: ScaleName): readonly number[] => scaleDegrees[name].map(degreeChroma)
+export const scaleChromas = (name: ScaleName): readonly number[] => chromasOf.get(name)!
+const chromasOf = new Map(Object.entries(scaleDegrees).map(([name, degrees]) => [name, degrees.map(degreeChroma)]))
 
 /** Whether a scale holds a pitch class, by sound. */
 export const scaleHolds = (scale: ChordScale, chroma: number): boolean =>
