@@ -45,7 +45,12 @@ export const named = (form: string, expected: string, hint: string): OptionReade
 })
 
 /** What a function makes of a text, or null where it can make nothing of it. */
-const made = <T>(make: (text: string) => T | null, form: string, expected: string, hint: string): OptionReader<T> => ({
+export const made = <T>(
+  make: (text: string) => T | null,
+  form: string,
+  expected: string,
+  hint: string,
+): OptionReader<T> => ({
   read: (text) => {
     const found = make(text)
     return found === null ? refuse(expected, hint) : value(found)

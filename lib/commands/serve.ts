@@ -1,11 +1,21 @@
 /** `serve`: the page. */
 import { whole } from '../choices/reader.ts'
 import type { Command } from './command.ts'
-import { type OwnOption, readOption, understood } from './options.ts'
+import { made, type OwnOption, readOption, understood } from './options.ts'
+
+const ports = whole(0, 65_535)
 
 const port: OwnOption<number> = {
   name: 'port',
-  reader: { ...whole(0, 65_535), form: 'N' },
+  reader: made(
+    (text) => {
+      const read = ports.read(text)
+      return 'value' in read ? read.value : null
+    },
+    'N',
+    ports.expected,
+    'try 3000',
+  ),
   help: 'the port to listen on; PORT where not said, else 3000',
 }
 

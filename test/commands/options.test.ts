@@ -66,8 +66,8 @@ describe('options of a command’s own: exit 2, one line, nothing on standard ou
       'example.org',
       'where the page is, such as https://lines.example.org; write it out with https://',
     ],
-    ['serve', 'port', 'x', 'a whole number from 0 to 65535; try 0'],
-    ['serve', 'port', '70000', 'a whole number from 0 to 65535; try 65535'],
+    ['serve', 'port', 'x', 'a whole number from 0 to 65535; try 3000'],
+    ['serve', 'port', '70000', 'a whole number from 0 to 65535; try 3000'],
   ]
   test.each(rows)('%s --%s %s', async (command, option, typed, said) => {
     const files = command === 'mark' ? ['line.abc'] : command === 'figures' || command === 'serve' ? [] : ['-']
@@ -114,7 +114,7 @@ describe('options of a command’s own: exit 2, one line, nothing on standard ou
 
   test('the port of the environment is said as such', async () => {
     expect((await run(['serve'], 'http')).said).toBe(
-      'throughline: found PORT=http; expected a whole number from 0 to 65535; try 0',
+      'throughline: found PORT=http; expected a whole number from 0 to 65535; try 3000',
     )
   })
 })
