@@ -1,4 +1,5 @@
 /** A line as it was read from a file: its bars as played, its notes as they sound, and the chart that the file holds. */
+import { limits } from '../brief.ts'
 import type { Bar, Chart } from '../changes/chart.ts'
 import { playOrder } from '../changes/playOrder.ts'
 import { plainPitch } from '../line/pins.ts'
@@ -119,7 +120,8 @@ export function playMeasures(
   }
   if (pickup) play(pickup.measure, -pickup.ticks)
   const starts = startsOf(chart)
-  for (const [i, index] of chart.playOrder.entries()) play(measures[index], starts[i]!)
+  // What is longer is refused, and not played out first.
+  for (const [i, index] of chart.playOrder.slice(0, limits.bars).entries()) play(measures[index], starts[i]!)
   return notes.filter(({ ticks }) => ticks > 0)
 }
 

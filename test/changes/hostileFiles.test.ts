@@ -11,6 +11,7 @@ import { xmlLimits } from '../../lib/changes/xml/xmlTree.ts'
 import { readLine } from '../../lib/mark/readLine.ts'
 
 const chord = '<harmony><root><root-step>C</root-step></root><kind>major</kind></harmony>'
+const note = '<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note>'
 const musicXml = (inside: string) => `<score-partwise><part-list/>${inside}</score-partwise>`
 const mei = (inside: string) => `<mei><music><body><mdiv><score>${inside}</score></mdiv></body></music></mei>`
 const meiNote = '<measure><staff n="1"><layer><note pname="c" oct="4" dur="1"/></layer></staff></measure>'
@@ -81,6 +82,20 @@ describe('a score', () => {
     ['MEI', mei(`<section><measure>${'<harm>C</harm>'.repeat(xmlLimits.chords + 1)}</measure></section>`)],
   ])('of more chord symbols than any has is refused, in %s', (_, xml) => {
     expect(found(readChanges(xml))).toEqual([['too-large', `more than ${xmlLimits.chords} chord symbols`]])
+  })
+
+  test('of a chord with 60,000 degrees has no such chord', () => {
+    const degree = '<degree><degree-value>9</degree-value></degree>'
+    const xml = musicXml(
+      `<part><measure>${chord}${chord.replace('</harmony>', `${degree.repeat(60_000)}</harmony>`)}</measure></part>`,
+    )
+    expect(readChanges(xml).problems.map(({ code }) => code)).toContain('unknown-quality')
+  })
+
+  test('of 2,720 bars played 64 times each is refused before it is played', () => {
+    const measure = `<measure>${note.repeat(8)}<barline><repeat direction="backward" times="64"/></barline></measure>`
+    const xml = musicXml(`<part><measure>${chord}${note}</measure>${measure.repeat(2_720)}</part>`)
+    expect(line(xml).problems.map(({ code }) => code)).toEqual(['too-many-bars'])
   })
 
   test('of 190,000 rests for several bars in one measure is read', () => {

@@ -51,7 +51,8 @@ async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): P
   let bytes = 0
   try {
     for await (const piece of pieces) {
-      writeSync(file, piece)
+      // A disk that is nearly full takes a part of a piece.
+      for (let at = 0; at < piece.length; ) at += writeSync(file, piece, at)
       bytes += piece.length
     }
   } catch (error) {

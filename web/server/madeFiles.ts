@@ -2,8 +2,7 @@
  * Recordings and class packets to take away: each made by a worker of its own into a file that is soon taken away again, and sent
  * from there, whole or by ranges, as fast or as slowly as its reader takes it. Whoever asks is told how far one is.
  */
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { existsSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Request, Response } from 'express'
@@ -22,6 +21,8 @@ import {
   takenAs,
 } from './answer.ts'
 import { startQueue } from './fairQueue.ts'
+import type { Log } from './log.ts'
+import { startOwnFolder } from './ownFolder.ts'
 import type { Asker, Refusal } from './pool.ts'
 
 export const madeLimits = {
@@ -113,26 +114,51 @@ function make(
 
 /** Files on disk, by their tags. */
 interface KeptFiles {
-  readonly folder: string
+  /** The folder for new ones; null where there is none to be had, which is logged. */
+  readonly folder: () => string | null
   readonly find: (tag: string) => Kept | undefined
   readonly keep: (tag: string, path: string, news: Made & { kind: 'done' }) => void
   readonly close: () => void
 }
 
+/** Takes a file away; what cannot be, since its disk is gone or may only be read now, stays: nobody waits for it. */
+function discard(path: string): void {
+  try {
+    rmSync(path, { force: true })
+  } catch {
+    // There is nothing to be done, and a timer has nobody to tell.
+  }
+}
+
 /** Begins without a file; each is kept a little while, and the oldest go where there are too many. */
-function keepFiles(): KeptFiles {
-  const folder = mkdtempSync(join(tmpdir(), 'throughline-'))
+function keepFiles(log: Log): KeptFiles {
+  const own = startOwnFolder()
+  const folder = (): string | null => {
+    try {
+      return own.path()
+    } catch (error) {
+      log({ event: 'no-temporary-folder', code: (error as NodeJS.ErrnoException).code ?? null })
+      return null
+    }
+  }
+  // Said at the start, though only recordings and class packets need it.
+  folder()
   const kept = new Map<string, Kept>()
   const takeAway = (tag: string): void => {
     const found = kept.get(tag)
     if (!found) return
     kept.delete(tag)
     clearTimeout(found.away)
-    rmSync(found.path, { force: true })
+    discard(found.path)
   }
   return {
     folder,
-    find: (tag) => kept.get(tag),
+    find: (tag) => {
+      const found = kept.get(tag)
+      if (!found || existsSync(found.path)) return found
+      takeAway(tag)
+      return undefined
+    },
     keep: (tag, path, { bytes, file }) => {
       const away = setTimeout(() => takeAway(tag), madeLimits.kept).unref()
       kept.set(tag, { path, bytes, file, away })
@@ -141,7 +167,7 @@ function keepFiles(): KeptFiles {
     },
     close: () => {
       for (const tag of kept.keys()) takeAway(tag)
-      rmSync(folder, { recursive: true, force: true })
+      own.remove()
     },
   }
 }
@@ -165,13 +191,15 @@ function makeOnce({ folder, find, keep }: KeptFiles): Ready {
     { question, asker }: FileAsked,
     tell: (news: Going) => void,
   ): Promise<Made | Refusal> => {
-    const path = join(folder, `${count++}`)
+    const within = folder()
+    if (within === null) return 'nowhere'
+    const path = join(within, `${count++}`)
     const { queue, whole } = laneOf(question)
     const late = AbortSignal.timeout(whole)
     const stop = asker.left ? AbortSignal.any([late, asker.left]) : late
     const news = await queue.run(asker.who, () => make(question, path, stop, tell), stop)
     if (typeof news === 'object' && news.kind === 'done') keep(tag, path, news)
-    else rmSync(path, { force: true })
+    else discard(path)
     return news === 'gone' && late.aborted ? 'slow' : news
   }
   const start = (tag: string, asked: FileAsked): Making => {
@@ -225,8 +253,8 @@ function sendKept(response: Response, made: Kept, { question, keeping }: FileAsk
 }
 
 /** Starts without a file; each is kept a little while, so that ranges of it can be asked for. */
-export function startMadeFiles(): MadeFiles {
-  const kept = keepFiles()
+export function startMadeFiles(log: Log): MadeFiles {
+  const kept = keepFiles(log)
   const ready = makeOnce(kept)
   const tagFor = ({ build, question }: FileAsked): string => tagOf(build, JSON.stringify({ file: question }))
   return {
@@ -248,7 +276,9 @@ export function startMadeFiles(): MadeFiles {
       if (asked.keeping !== 'never' && holds(request, tag)) return sendNotModified(response, tag, asked.keeping)
       const why = await ready(tag, asked, () => {})
       if (why !== null) return refuse(request, response, asked, why)
-      sendKept(response, kept.find(tag)!, asked, tag)
+      const made = kept.find(tag)
+      if (made) sendKept(response, made, asked, tag)
+      else asked.refuse('nowhere')
     },
     close: kept.close,
   }

@@ -10,8 +10,8 @@ import { webLimits } from './limits.ts'
 import { weigh } from './weigh.ts'
 import type { Question } from './workerRequest.ts'
 
-/** Why there is no answer: too many wait, it took or would take too long, the workers that tried it died, the asker left. */
-export type Refusal = NotDone | 'slow' | 'long' | 'died'
+/** Why there is no answer: too many wait, it took or would take too long, the workers that tried it died, there is nowhere to write it, the asker left. */
+export type Refusal = NotDone | 'slow' | 'long' | 'died' | 'nowhere'
 
 /** Who asks, and a signal that they have gone. */
 export interface Asker {

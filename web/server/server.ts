@@ -94,7 +94,7 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
     ...(options.workers === undefined ? {} : { workers: options.workers }),
     ...(options.queue === undefined ? {} : { queue: options.queue }),
   })
-  const files = startMadeFiles()
+  const files = startMadeFiles(log)
   app = makeApp({
     pool,
     files,

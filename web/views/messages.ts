@@ -18,6 +18,9 @@ const refusals: Readonly<Record<Refusal, readonly string[]>> = {
   long: [
     'This would take longer than one answer may. Ask for fewer keys at a time, or fewer bars, choruses or parts; nothing of what you typed is lost: go back to it.',
   ],
+  nowhere: [
+    'There is nowhere to write recordings and class packets just now; whoever runs this server has to look. All else works.',
+  ],
   gone: ['You left before the answer was there. Ask again.'],
   died: ['Writing this took more memory than one line may have. Ask for fewer bars, choruses or keys at a time.'],
 }

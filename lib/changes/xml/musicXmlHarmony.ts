@@ -71,6 +71,9 @@ const otherNames: ReadonlyMap<string, string> = new Map([
   ['suspended', 'sus4'],
 ])
 
+/** The most degrees that a chord may add, alter and leave out. */
+const mostDegrees = 32
+
 /** The degrees of a chord, or what was expected where its kind names none. */
 function degreesOf(
   node: XmlNode,
@@ -78,7 +81,9 @@ function degreesOf(
   kind: string,
 ): { degrees: readonly string[]; alt: boolean } | string {
   const text = plainSigns(child(node, 'kind')?.attributes.text ?? '')
-  const changes = childrenOf(node, 'degree').map((degree): DegreeChange => {
+  const said = childrenOf(node, 'degree')
+  if (said.length > mostDegrees) return `at most ${mostDegrees} degrees`
+  const changes = said.map((degree): DegreeChange => {
     const type = wordsOf(degree, 'degree-type')
     return {
       value: Math.round(numberIn(degree, 'degree-value', 5)),
