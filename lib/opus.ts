@@ -72,7 +72,7 @@ export async function* writeOpus(blocks: Iterable<Int16Array>, tags: Tags): Asyn
   const { EncodedAudioPacketSource, EncodedPacket, OggOutputFormat, Output, StreamTarget } = await import(
     './sound/flacAndOgg.ts'
   )
-  const { Application, createEncoder, Signal } = await import('libopus-wasm')
+  const { Application, createEncoder, Signal } = await import('./opusEncoder.ts')
   const encoder = await createEncoder({
     channels: 2,
     sampleRate: opusRate,

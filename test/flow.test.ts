@@ -25,6 +25,7 @@ const rooms = [
   ['lineJson.ts', 'lineText.ts'],
   ['mark/'],
   ['sound/', 'engrave/'],
+  ['opusEncoder.ts'],
   ['sampleFiles.ts', 'opus.ts'],
   ['packet.ts'],
   ['exportWriters.ts'],
@@ -37,6 +38,7 @@ const nodeSide = [
   'engrave/',
   'sampleFiles.ts',
   'opus.ts',
+  'opusEncoder.ts',
   'packet.ts',
   'exportWriters.ts',
   'exports.ts',
@@ -52,6 +54,7 @@ const doors: Readonly<Record<string, string>> = {
   tonal: 'theory/pitch.ts',
   'ts-fsrs': 'practice/spacing.ts',
   abcjs: 'mark/abcParser.ts',
+  'libopus-wasm': 'opusEncoder.ts',
   mediabunny: 'sound/flacAndOgg.ts',
   '@mediabunny/flac-encoder': 'sound/flacAndOgg.ts',
 }

@@ -101,7 +101,7 @@ test('the command says its version, and serves the page until it is told to stop
 
 test('the command line writes and records, with recorded notes and odd characters', () => {
   writeFileSync(join(program, 'tune.txt'), 'Title: Ⅻ\n| Dm7 | G7 | C6 | A7 |\n')
-  for (const name of ['a.flac', 'a.pdf', 'a.png']) {
+  for (const name of ['a.flac', 'a.opus', 'a.pdf', 'a.png']) {
     const { status, stderr } = run(command, ['line', 'tune.txt', '--sound', 'sampled', '-o', name], program)
     expect([name, status, stderr]).toEqual([name, 0, ''])
     expect(existsSync(join(program, name))).toBe(true)
@@ -155,9 +155,16 @@ test('a package of another version makes another build, so that nothing kept for
 /** Licences of what the build puts into a file, by the packages that it takes for it. */
 const bundles: readonly (readonly [string, Readonly<Record<string, string>>])[] = [
   ['lib/mark/abcParser-licences.txt', { abcjs: 'MIT' }],
+  ['lib/opusEncoder-licences.txt', { 'libopus-wasm': 'MIT' }],
   ['lib/sound/flacAndOgg-licences.txt', { '@mediabunny/flac-encoder': 'MPL-2.0', mediabunny: 'MPL-2.0' }],
   ['web/views/handlebars-licences.txt', { handlebars: 'MIT', 'source-map': 'BSD-3-Clause' }],
 ]
+
+/** Libraries within those as WebAssembly, whose licence asks that its notice goes with them (BSD, clause 2). */
+const carried: Readonly<Record<string, readonly string[]>> = {
+  'lib/opusEncoder-licences.txt': ['libopus'],
+  'lib/sound/flacAndOgg-licences.txt': ['libFLAC'],
+}
 
 test('what only the build needs stays behind, and all together is under 100 MB', () => {
   const own = filesOf(installed)
@@ -170,6 +177,10 @@ test('what only the build needs stays behind, and all together is under 100 MB',
       /^(\S+) \S+ \((\S+)\), as the npm registry/gm,
     )
     expect(Object.fromEntries([...heads].map(([, name, licence]) => [name, licence]))).toEqual(licences)
+    for (const library of carried[file] ?? [])
+      expect(readFileSync(join(installed, 'dist', file), 'utf8')).toMatch(
+        new RegExp(`carries ${library}:\\s+Copyright[^]*AS IS`),
+      )
     for (const name of Object.keys(licences)) expect(existsSync(join(program, 'node_modules', name)), name).toBe(false)
   }
   // As `du -s` has it, once by what files and folders say of themselves, once by the room they take.

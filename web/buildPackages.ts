@@ -7,14 +7,10 @@ import { basename, join } from 'node:path'
 import { build, type Metafile } from 'esbuild'
 
 /** The files, below `dist`. */
-const files = ['lib/mark/abcParser.js', 'lib/sound/flacAndOgg.js', 'web/views/handlebars.js']
+const files = ['lib/mark/abcParser.js', 'lib/opusEncoder.js', 'lib/sound/flacAndOgg.js', 'web/views/handlebars.js']
 
-/** What a package carries besides its own, where its licence file does not say so; as Debian's copyright file of libFLAC has it. */
-const carried: Readonly<Record<string, string>> = {
-  '@mediabunny/flac-encoder': `It carries libFLAC as WebAssembly:
-
-Copyright (C) 2000-2009 Josh Coalson
-Copyright (C) 2011-2022 Xiph.Org Foundation
+/** The BSD licence of three clauses, as Xiph's libraries have it. */
+const bsd = (copyright: string, names: string, holders: string): string => `${copyright}
 
 Redistribution and use in source and binary forms, with or without
 modification, are permitted provided that the following conditions
@@ -27,22 +23,33 @@ notice, this list of conditions and the following disclaimer.
 notice, this list of conditions and the following disclaimer in the
 documentation and/or other materials provided with the distribution.
 
-- Neither the name of the Xiph.org Foundation nor the names of its
-contributors may be used to endorse or promote products derived from
-this software without specific prior written permission.
+- Neither the name of ${names} may be used to endorse or promote products
+derived from this software without specific prior written permission.
 
 THIS SOFTWARE IS PROVIDED BY THE COPYRIGHT HOLDERS AND CONTRIBUTORS
 \`\`AS IS'' AND ANY EXPRESS OR IMPLIED WARRANTIES, INCLUDING, BUT NOT
 LIMITED TO, THE IMPLIED WARRANTIES OF MERCHANTABILITY AND FITNESS FOR
-A PARTICULAR PURPOSE ARE DISCLAIMED.  IN NO EVENT SHALL THE FOUNDATION OR
+A PARTICULAR PURPOSE ARE DISCLAIMED. IN NO EVENT SHALL ${holders} OR
 CONTRIBUTORS BE LIABLE FOR ANY DIRECT, INDIRECT, INCIDENTAL, SPECIAL,
 EXEMPLARY, OR CONSEQUENTIAL DAMAGES (INCLUDING, BUT NOT LIMITED TO,
 PROCUREMENT OF SUBSTITUTE GOODS OR SERVICES; LOSS OF USE, DATA, OR
 PROFITS; OR BUSINESS INTERRUPTION) HOWEVER CAUSED AND ON ANY THEORY OF
 LIABILITY, WHETHER IN CONTRACT, STRICT LIABILITY, OR TORT (INCLUDING
 NEGLIGENCE OR OTHERWISE) ARISING IN ANY WAY OUT OF THE USE OF THIS
-SOFTWARE, EVEN IF ADVISED OF THE POSSIBILITY OF SUCH DAMAGE.
-`,
+SOFTWARE, EVEN IF ADVISED OF THE POSSIBILITY OF SUCH DAMAGE.`
+
+/** What a package carries as WebAssembly, where its own licence has not the words; as Debian's copyright files of libFLAC and libopus have them. */
+const carried: Readonly<Record<string, string>> = {
+  '@mediabunny/flac-encoder': `It carries libFLAC:\n\n${bsd(
+    'Copyright (C) 2000-2009 Josh Coalson\nCopyright (C) 2011-2022 Xiph.Org Foundation',
+    'the Xiph.org Foundation nor the names of its contributors',
+    'THE FOUNDATION',
+  )}`,
+  'libopus-wasm': `It carries libopus:\n\n${bsd(
+    'Copyright (C) 2001-2018 Xiph.Org, Skype Limited, Octasic, Jean-Marc Valin, Timothy B. Terriberry, CSIRO, Gregory Maxwell,\nMark Borgerding, Erik de Castro Lopo',
+    'Internet Society, IETF or IETF Trust, nor the names of specific contributors,',
+    'THE COPYRIGHT OWNER',
+  )}`,
 }
 
 /** The folders of the packages that went into a bundle. */
@@ -61,10 +68,11 @@ function licenceOf(folder: string): string {
     version: string
     license: string
   }
-  const file = readdirSync(folder).find((each) => /^licen[cs]e(\.(md|txt))?$/i.test(each))
-  if (!file) throw new Error(`${name} states no licence that could go where it goes`)
+  const texts = readdirSync(folder).filter((each) => /^(licen[cs]e|third_party_notices)(\.(md|txt))?$/i.test(each))
+  if (texts.length === 0) throw new Error(`${name} states no licence that could go where it goes`)
   const head = `${name} ${version} (${license}), as the npm registry has it, source and all, under this name and version`
-  return [head, readFileSync(join(folder, file), 'utf8').trim(), carried[name]?.trim() ?? []].flat().join('\n\n')
+  const said = texts.map((file) => readFileSync(join(folder, file), 'utf8').trim())
+  return [head, ...said, carried[name] ?? []].flat().join('\n\n')
 }
 
 /** The licences of the packages that went into a bundle, as one text. */
@@ -86,7 +94,7 @@ export async function buildPackages(dist: string): Promise<void> {
       metafile: true,
       // As a browser takes them, which does in Node as well, but for the threads that Node has for a browser's workers.
       platform: 'browser',
-      external: ['worker_threads'],
+      external: ['worker_threads', 'node:*'],
       format: 'esm',
       target: 'es2022',
       logLevel: 'warning',
