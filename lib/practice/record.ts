@@ -113,9 +113,14 @@ export function mergeRecords(a: PracticeRecord, b: PracticeRecord): PracticeReco
 export const addEntries = (record: PracticeRecord, entries: readonly Entry[]): PracticeRecord =>
   mergeRecords(record, { ...emptyRecord, entries })
 
-/** A record with a plan taken up, at a time in milliseconds since 1970. */
-export const takePlan = (record: PracticeRecord, plan: PracticePlan, time: number): PracticeRecord =>
-  mergeRecords(record, { ...emptyRecord, plans: [{ plan, taken: time }] })
+/**
+ * A record with a plan taken up, at a time in milliseconds since 1970. Where a clock that was ahead put it away later than now, it is
+ * taken up right after that.
+ */
+export function takePlan(record: PracticeRecord, plan: PracticePlan, time: number): PracticeRecord {
+  const away = Object.hasOwn(record.away, plan.id) ? record.away[plan.id]! : -1
+  return mergeRecords(record, { ...emptyRecord, plans: [{ plan, taken: Math.max(time, away + 1) }] })
+}
 
 /** A record without some of its entries, for good. */
 export const deleteEntries = (record: PracticeRecord, ids: Iterable<string>): PracticeRecord =>

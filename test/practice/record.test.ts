@@ -139,7 +139,9 @@ describe('deleting', () => {
     const { record } = practise(plan, 1, 2)
     const away = putPlanAway(takePlan(record, plan, 10), plan.id, 20, true)
     expect([away.plans, away.entries]).toEqual([[], []])
-    expect(takePlan(away, plan, 15).plans).toEqual([])
+    // What another device took up before stays away; who takes it up now has it, whatever this clock says.
+    expect(mergeRecords(away, takePlan(emptyRecord, plan, 15)).plans).toEqual([])
+    expect(takePlan(away, plan, 15).plans).toEqual([{ plan, taken: 21 }])
     expect(takePlan(away, plan, 21).plans).toEqual([{ plan, taken: 21 }])
     expect(putPlanAway(takePlan(record, plan, 10), plan.id, 20).entries).toEqual(record.entries)
   })
@@ -276,4 +278,20 @@ describe('odd records', () => {
     expect(lostPlans(takePlan(record, plans[0]!, 1))).toEqual([])
     expect(planDay(plans[1]!, record, monday)).toEqual(planDay(plans[1]!, emptyRecord, monday))
   })
+})
+
+test('a plan that a clock ahead put away is taken up again all the same: a year ahead, ten years ahead, 2 ways', () => {
+  const plan = planOf()
+  const now = Date.UTC(2026, 10, 27)
+  for (const years of [1, 10]) {
+    const ahead = now + years * 365 * 86_400_000
+    const putAway = putPlanAway(takePlan(emptyRecord, plan, now), plan.id, ahead)
+    const takenAhead = putPlanAway(takePlan(emptyRecord, plan, ahead), plan.id, now)
+    for (const record of [putAway, takenAhead]) {
+      expect(record.plans).toEqual([])
+      const again = takePlan(record, plan, now + 1)
+      expect(again.plans.map((each) => each.plan.id)).toEqual([plan.id])
+      expect(mergeRecords(record, again).plans).toEqual(again.plans)
+    }
+  }
 })

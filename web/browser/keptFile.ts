@@ -64,6 +64,12 @@ export function readKept(text: string): { readonly things: KeptThings; readonly 
   return { things: { tunes, figures }, left }
 }
 
+/** Why some things cannot be kept beside those that are there, in words; null where there is room. */
+export const roomBeside = (there: number, more: number): string | null =>
+  there + more <= agreed.keptMost
+    ? null
+    : `That would be ${there + more} things in one list: a device keeps at most ${agreed.keptMost}. Nothing was kept; delete some, or save them to a file first.`
+
 const holds = (thing: KeptTune | KeptFigures): string =>
   JSON.stringify('csv' in thing ? [thing.name, thing.csv] : [thing.name, thing.fields])
 

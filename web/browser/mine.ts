@@ -1,7 +1,7 @@
 /** What this device keeps, as the page shows it: tunes by name, tables of figures, and the file that holds them all. */
 import { agreed } from '../shared/agreed.ts'
 import { forget, forgetAll, type KeptFigures, type KeptTune, keep, keepNew, listKept, onOtherTab } from './database.ts'
-import { newBeside, readKept, writeKept } from './keptFile.ts'
+import { newBeside, readKept, roomBeside, writeKept } from './keptFile.ts'
 import { move } from './moving.ts'
 import { putInPlace } from './remember.ts'
 import { copyLink, showCode } from './sharing.ts'
@@ -167,6 +167,8 @@ async function keepTune(): Promise<void> {
   const field = byId<HTMLInputElement>('mine-name')
   const wanted = field.value.trim() || nameHere()
   const there = new Set((await listKept('tunes')).map(({ name }) => name))
+  const full = roomBeside(there.size, 1)
+  if (full !== null) return tell(full)
   // A second one of a name stands beside the first.
   let name = wanted
   for (let n = 2; there.has(name); n++) name = `${wanted.slice(0, agreed.nameLength - 6)} (${n})`
@@ -190,7 +192,8 @@ async function choose(other: Readonly<Record<string, string | null>>): Promise<v
 }
 
 async function openTable(file: File): Promise<void> {
-  const csv = await file.text()
+  // No more than four bytes a character: what is longer need not be read.
+  const csv = file.size > 4 * agreed.tableLength ? ' '.repeat(agreed.tableLength + 1) : await file.text()
   const { checkTable } = (await import(new URL('./ownTable.js', import.meta.url).href)) as {
     readonly checkTable: (csv: string) => number | string
   }
@@ -201,7 +204,10 @@ async function openTable(file: File): Promise<void> {
   if (typeof found === 'string') return tell(`${file.name}: ${found}`)
   const name = file.name.replace(/\.\w+$/, '').slice(0, agreed.nameLength) || 'My figures'
   const table = { id: newId(), name, csv, saved: Date.now() }
-  const fresh = newBeside(await listKept('figures'), [table], newId)
+  const there = await listKept('figures')
+  const fresh = newBeside(there, [table], newId)
+  const full = roomBeside(there.length, fresh.length)
+  if (full !== null) return tell(full)
   await keepNew({ tunes: [], figures: fresh })
   await show()
   tell(fresh.length === 0 ? `“${name}” is kept already.` : `“${name}” is kept: ${found} figures.`)
@@ -228,10 +234,14 @@ function save(name: string, type: string, text: string): void {
 }
 
 async function openFile(file: File): Promise<void> {
+  if (file.size > agreed.keptSize) return tell('That file is too long to be one of kept tunes. Nothing was changed.')
   const read = readKept(await file.text())
   if (typeof read === 'string') return tell(read)
-  const tunes = newBeside(await listKept('tunes'), read.things.tunes, newId)
-  const figures = newBeside(await listKept('figures'), read.things.figures, newId)
+  const there = await Promise.all([listKept('tunes'), listKept('figures')])
+  const tunes = newBeside(there[0], read.things.tunes, newId)
+  const figures = newBeside(there[1], read.things.figures, newId)
+  const full = roomBeside(there[0].length, tunes.length) ?? roomBeside(there[1].length, figures.length)
+  if (full !== null) return tell(full)
   await keepNew({ tunes, figures })
   await show()
   const left = read.left === 0 ? '' : ` ${read.left} could not be read and were left out.`

@@ -68,7 +68,10 @@ export async function move({ to, history: step }: Move): Promise<void> {
       fail(words.replace(/\s+/g, ' '), { to, history: step })
       return
     }
-    swap(page)
+    if (!swap(page)) {
+      fail('The answer broke off.', { to, history: step })
+      return
+    }
     noteForm()
     const address = plain(response.url)
     // An answer to the post itself has no address of its own: the last one stays.
@@ -141,13 +144,14 @@ function plain(address: string): string {
   return url.pathname + url.search
 }
 
-function swap(page: Document): void {
+/** Whether the page had all that is swapped. */
+function swap(page: Document): boolean {
   const form = document.getElementById('brief')
   const next = page.getElementById('brief')
   const [typed, retyped] = [document, page].map((each) => each.querySelector('.changes'))
   const music = document.getElementById('music')
   const played = page.getElementById('music')
-  if (!form || !next || !typed || !retyped || !music || !played) return
+  if (!form || !next || !typed || !retyped || !music || !played) return false
   // What was opened stays open.
   for (const details of document.querySelectorAll('details[open]')) {
     const same = [...page.querySelectorAll('details')].find(
@@ -169,7 +173,7 @@ function swap(page: Document): void {
     // Nothing to show for what is typed so far: the last music stays, faded, with what is said of it.
     music.classList.add('stale')
     say(played.querySelector('.notice')?.textContent ?? '')
-    return
+    return true
   }
   shownAcross = page.body.dataset.across
   const held = document.activeElement?.closest('[data-at]')?.getAttribute('data-at')
@@ -181,6 +185,7 @@ function swap(page: Document): void {
     ;(again ?? played).focus({ preventScroll: true })
   }
   say(`Written: ${played.querySelector('h2')?.textContent ?? ''}`, false)
+  return true
 }
 
 const nth = (details: Element): number =>

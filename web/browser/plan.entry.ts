@@ -50,5 +50,7 @@ async function show(files: readonly File[]): Promise<void> {
 }
 
 document.querySelector<HTMLInputElement>('#plan-files')?.addEventListener('change', (event) => {
-  void show([...((event.target as HTMLInputElement).files ?? [])])
+  show([...((event.target as HTMLInputElement).files ?? [])]).catch(() => {
+    document.querySelector('#plan-said')!.textContent = 'A file could not be read: choose the files once more.'
+  })
 })

@@ -43,10 +43,31 @@ const isOld = (name: string): boolean => /^throughline (assets \S+|pages)$/.test
 const below = (url: URL): string | null =>
   url.origin === root.origin && url.pathname.startsWith(root.pathname) ? url.pathname.slice(root.pathname.length) : null
 
+/**
+ * Whether an answer is a file of a build. Who stands between, as a network that first asks for a name, answers 200 to everything with
+ * a page of its own, and kept it would be the script for ever.
+ */
+const isFile = (answer: Response): boolean => answer.ok && !typeOf(answer).startsWith('text/html')
+const typeOf = ({ headers }: Response): string => headers.get('Content-Type') ?? ''
+
+/** Whether an answer is a page or a picture of ours, of whatever build. */
+async function isOurs(answer: Response): Promise<boolean> {
+  if (!typeOf(answer).startsWith('text/html')) return typeOf(answer).startsWith('image/svg+xml')
+  const text = await answer.clone().text()
+  return text.includes('<body data-kind="') && /assets\/[\w-]+\//.test(text) && text.trimEnd().endsWith('</html>')
+}
+
 worker.addEventListener('install', (event) => {
   const fetchAll = async (): Promise<void> => {
     const cache = await caches.open(assets)
-    await cache.addAll(files.map((file) => new URL(file, root).href))
+    await Promise.all(
+      files.map(async (file) => {
+        const { href } = new URL(file, root)
+        const answer = await fetch(href)
+        if (!isFile(answer)) throw new Error(`no ${file}`)
+        await cache.put(href, answer)
+      }),
+    )
     await worker.skipWaiting()
   }
   event.waitUntil(fetchAll())
@@ -96,7 +117,7 @@ async function ofBuild(request: Request): Promise<Response> {
   const kept = await caches.match(request.url)
   if (kept) return kept
   const answer = await fetch(request)
-  if (answer.ok && request.url.includes(`/assets/${build}/`)) await keepAs(assets, request.url, answer)
+  if (isFile(answer) && request.url.includes(`/assets/${build}/`)) await keepAs(assets, request.url, answer)
   return answer
 }
 
@@ -134,19 +155,25 @@ async function fromServer(request: Request): Promise<Response> {
   const path = below(new URL(answer.url || request.url))
   // An answer to the post itself has no address to come back to.
   const addressed = request.method === 'GET' || answer.redirected
-  if (answer.status === 200 && addressed && path !== null && seenPaths.includes(path))
-    await keepAs(pages, plain(answer.url || request.url), answer)
+  const seen = answer.status === 200 && addressed && path !== null && seenPaths.includes(path)
+  // What breaks off is no page either, and is told where it is read.
+  if (seen && (await isOurs(answer).catch(() => false))) await keepAs(pages, plain(answer.url || request.url), answer)
   return answer
 }
 
-/** The server's answer; without it, what was last seen at this address, or the last music for the first page. */
+/**
+ * The server's answer. Without it, or where the server fails, what was last seen at this address; without it the last music for the
+ * first page, too.
+ */
 async function asSeen(event: Fetched): Promise<Response> {
   const { request } = event
+  const address = plain(request.url)
   try {
-    return await fromServer(request)
+    const answer = await fromServer(request)
+    if (answer.status < 500) return answer
+    return (await (await caches.open(pages)).match(address)) ?? answer
   } catch {
     const cache = await caches.open(pages)
-    const address = plain(request.url)
     const music = (await cache.keys()).map(({ url }) => url).filter((url) => below(new URL(url)) === '')
     const last = music.at(-1)
     // Opened as a program, or by its name alone: the music goes on where it was left, under its own address.

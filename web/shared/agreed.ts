@@ -9,6 +9,10 @@ export const agreed = {
   codeLength: 1_200,
   /** Characters of a name under which something is kept. */
   nameLength: 120,
+  /** Tunes and tables that one device keeps: a list that is still told in a moment. */
+  keptMost: 2_000,
+  /** Bytes of the file that holds them. */
+  keptSize: 100_000_000,
   /** Characters of a table of figures of one's own. */
   tableLength: limits.own,
 } as const
