@@ -51,10 +51,9 @@ const jarringCost = 20
 /** Approaches rarer than this among their kind and length are left out. */
 const rarest = 0.0005
 
-/** An approach that may begin somewhere, the target it leads to, and its cost in nats. */
+/** An approach that fits where it stands, with its cost in nats. */
 export interface Entry {
   readonly offsets: readonly number[]
-  readonly target: number
   readonly cost: number
   /** The same as a weight, exp(-cost). */
   readonly weight: number
@@ -103,7 +102,8 @@ export function approachesAt(
     const target = at(layer).target
     if (target === null) continue
     const { midi } = targets[target]!
-    const add = ({ offsets, cost, weight }: Fitting, forced: boolean) => {
+    const add = (entry: Entry) => {
+      const { offsets } = entry
       const begins = layer - offsets.length
       for (let i = 0; i < offsets.length; i++) {
         const pitch = midi + offsets[i]!
@@ -112,25 +112,25 @@ export function approachesAt(
       const first = midi + offsets[0]! - low
       const list = entries[begins]![first] ?? []
       entries[begins]![first] = list
-      list.push({ offsets, target, cost, weight, forced, first: firstMove(offsets) })
+      list.push(entry)
     }
     let room = 0
     while (layer > room && at(layer - room - 1).target === null && !afterRest[layer - room]!) room += 1
     const pinned = choices.pinnedApproaches.get(target)
     if (pinned && pinned.length <= room) {
-      add({ offsets: pinned, cost: 0, weight: 1 }, false)
+      add(entryOf(pinned, 0))
       continue
     }
     const before = Array.from({ length: Math.min(room, choices.notes) }, (_, i) => at(layer - 1 - i))
     const setting = settingOn(harmony, targets[target]!, before)
-    for (const each of fitting(setting)) add(each, false)
+    for (const each of fitting(setting)) add(each)
     // Where nothing that the brief allows fits, any single note leads in, and the line says so.
     const first = setting.sounding[0] ?? 0
     const held = (setting.landed | first) & ~(first >> 12)
     for (let offset = -widest; offset <= widest && room > 0; offset++) {
       if (offset === 0 && pinnedAt(layer - 1) !== midi) continue
       const jars = setting.weights[0] === 'strong' && ((held >> modulo(offset, 12)) & 1) === 0
-      add((jars ? jarringSteps : forcedSteps)[offset + widest]!, true)
+      add((jars ? jarringSteps : forcedSteps)[offset + widest]!)
     }
   }
   return entries
@@ -214,20 +214,18 @@ export function approachesInto(
   )
 }
 
-const firstMove = (offsets: readonly number[]): number => (offsets[1] ?? 0) - offsets[0]!
-
-/** An approach that fits a setting, with its cost in nats and the same as a weight. */
-type Fitting = Pick<Entry, 'offsets' | 'cost' | 'weight'>
-
-const fittingAt = (offsets: readonly number[], cost: number): Fitting => ({ offsets, cost, weight: Math.exp(-cost) })
+const entryOf = (offsets: readonly number[], cost: number, forced = false): Entry => {
+  const first = (offsets[1] ?? 0) - offsets[0]!
+  return { offsets, cost, weight: Math.exp(-cost), forced, first }
+}
 
 /** Single notes outside what a brief allows, by their offset from an octave down: where they fall well, and where they jar. */
 const [forcedSteps, jarringSteps] = [0, jarringCost].map((more) =>
   Array.from({ length: 2 * widest + 1 }, (_, i) => {
     const offset = i - widest
-    return fittingAt([offset], forcedCost + Math.abs(offset) / 4 + more)
+    return entryOf([offset], forcedCost + Math.abs(offset) / 4 + more, true)
   }),
-) as unknown as readonly [readonly Fitting[], readonly Fitting[]]
+) as unknown as readonly [readonly Entry[], readonly Entry[]]
 
 /** The approaches of the catalogue that are of a kind and not too rare, by their number of notes. */
 const usable = approaches.map((list) =>
@@ -250,16 +248,16 @@ function leaningsOn({ quality, degree }: Setting): readonly Float64Array[] {
 }
 
 /** By what the choices of a line allow, since phrases that take something up pin notes of their own. */
-const fitters = new WeakMap<LineChoices['allowed'], (setting: Setting) => readonly Fitting[]>()
+const fitters = new WeakMap<LineChoices['allowed'], (setting: Setting) => readonly Entry[]>()
 
 /** A memo of the approaches that fit a setting: tunes come back to the same few. */
-function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] {
+function fitter(choices: LineChoices): (setting: Setting) => readonly Entry[] {
   const before = fitters.get(choices.allowed)
   if (before) return before
   const theirs = choices.own?.approaches ?? []
   const asked = choices.figures ?? []
-  const known = new Map<string, readonly Fitting[]>()
-  const fits = (setting: Setting): readonly Fitting[] => {
+  const known = new Map<string, readonly Entry[]>()
+  const fits = (setting: Setting): readonly Entry[] => {
     const key = `${setting.quality} ${setting.degree} ${setting.landed} ${setting.sounding} ${setting.weights}`
     const found =
       known.get(key) ??
@@ -279,13 +277,13 @@ function fitter(choices: LineChoices): (setting: Setting) => readonly Fitting[] 
 }
 
 /** The counted approaches of so many notes that fit a setting. */
-function countedPriced(setting: Setting, { allowed, mixture }: LineChoices, notes: number): readonly Fitting[] {
+function countedPriced(setting: Setting, { allowed, mixture }: LineChoices, notes: number): readonly Entry[] {
   const leans = leaningsOn(setting)[notes]!
-  const found: Fitting[] = []
+  const found: Entry[] = []
   for (const { offsets, kind, share, place } of allowed[notes]!) {
     const own = mixture.approach[kind][notes]!
     const fit = own === Number.POSITIVE_INFINITY ? 0 : fitOf(offsets, setting)
-    if (fit > 0) found.push(fittingAt(offsets, own - Math.log(share * leans[place]! * fit)))
+    if (fit > 0) found.push(entryOf(offsets, own - Math.log(share * leans[place]! * fit)))
   }
   return found
 }
@@ -298,7 +296,7 @@ const askedPriced = (setting: Setting) => (steps: readonly FigureStep[]) => {
   const offsets = stepsOnScale(steps, setting.landed)
   if (!offsets) return []
   const fit = fitOf(offsets, setting)
-  return [fittingAt(offsets, fit === 0 ? foreignCost : -Math.log(fit))]
+  return [entryOf(offsets, fit === 0 ? foreignCost : -Math.log(fit))]
 }
 
 /** Steps in semitones from a target whose scale is a mask turned to it; null where it is outside that scale. */
@@ -315,7 +313,7 @@ const ownPriced =
   (setting: Setting) =>
   ({ offsets, share }: Approach) => {
     const fit = fitOf(offsets, setting)
-    return fit === 0 ? [] : [fittingAt(offsets, -Math.log(share * fit))]
+    return fit === 0 ? [] : [entryOf(offsets, -Math.log(share * fit))]
   }
 
 /**

@@ -34,6 +34,17 @@ function stepWeights(steps: Mixture['steps'], dearest: number): Float64Array {
   return weights
 }
 
+/** The widest interval that weighs anything after another, in semitones. */
+function widestAfter(weights: Float64Array): number {
+  let wide = widest
+  const weighs = (interval: number) => {
+    const row = (interval + widest) * buckets
+    return weights.subarray(row, row + noInterval).some((weight) => weight > 0)
+  }
+  while (wide > 0 && !weighs(wide) && !weighs(-wide)) wide -= 1
+  return wide
+}
+
 /** What an approach costs more or less for the interval before its own first one: nats, by that bucket and the first interval. */
 const logShares = Float64Array.from({ length: 49 }, (_, i) => Math.log(intervalShare(i - 24)))
 
@@ -63,6 +74,8 @@ export interface LineWays {
   readonly ground: LineGround
   /** By interval and bucket. */
   readonly steps: Float64Array
+  /** The widest of them after another interval. */
+  readonly wide: number
   readonly joins: Float64Array
   /** What a note on foot weighs by where it falls. */
   readonly fits: Float64Array
@@ -95,7 +108,8 @@ export function weighWays(ground: LineGround, dearest: number): LineWays {
   const scale = new Float64Array(layers + 1)
   const steps = stepWeights(ground.steps, dearest)
   const fits = Float64Array.from(ground.fits, (cost) => Math.exp(-cost))
-  const ways: LineWays = { ground, steps, joins: joinWeights(ground.steps), fits, placeStart, on, into, scale }
+  const wide = widestAfter(steps)
+  const ways: LineWays = { ground, steps, wide, joins: joinWeights(ground.steps), fits, placeStart, on, into, scale }
 
   for (let layer = layers - 1; layer >= 0; layer--) {
     scale[layer] = scale[layer + 1]!
@@ -145,11 +159,14 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
     on.fill(sum, place, place + buckets)
     return
   }
-  const [from, to] = waysInto(ground, layer, midi)
+  const only = onlyBucket(ground, layer, midi)
+  const from = Math.max(0, only)
+  const to = only >= 0 ? only + 1 : ground.targets[layer]! >= 0 ? buckets : noInterval
+  const furthest = to === buckets ? widest : ways.wide
   for (let d = 0; d < options.length; d++) {
     const option = options[d]!
     const interval = optionPitch(option) - midi
-    if (interval < -widest || interval > widest) continue
+    if (interval < -furthest || interval > furthest) continue
     // A note outside the scale passes on by a semitone, as it came.
     if (outside && interval !== 1 && interval !== -1) continue
     const going = (first + d) * buckets + bucketOf(interval)
@@ -164,13 +181,11 @@ function addStepsOn(ways: LineWays, layer: number, midi: number, outside: boolea
   }
 }
 
-/** The intervals that may have led to a pitch of a layer, as a first bucket and the one after the last. */
-function waysInto({ afterRest, targets, targetPitches }: LineGround, layer: number, midi: number) {
-  if (targets[layer]! >= 0) return [0, buckets] as const
-  if (afterRest[layer]!) return [noInterval, buckets] as const
-  if (targets[layer - 1]! < 0) return [0, noInterval] as const
-  const bucket = bucketOf(midi - targetPitches[layer - 1]!)
-  return [bucket, bucket + 1] as const
+/** The only bucket of the interval that leads to a pitch of a layer; -1 where there are several. */
+function onlyBucket({ afterRest, targets, targetPitches }: LineGround, layer: number, midi: number): number {
+  if (targets[layer]! >= 0) return -1
+  if (afterRest[layer]!) return noInterval
+  return targets[layer - 1]! < 0 ? -1 : bucketOf(midi - targetPitches[layer - 1]!)
 }
 
 /** A target follows on foot only where there was no room for an approach: after a rest, another target, or nothing. */
@@ -184,7 +199,9 @@ const isSteady = (option: number, interval: number, outside: boolean): boolean =
 /** Adds the ways on from the first note of an approach, for each interval before it. */
 function addApproaches(ways: LineWays, layer: number, midi: number, place: number): void {
   const { ground, joins, placeStart, on, into, scale } = ways
-  const [from, to] = waysInto(ground, layer, midi)
+  const only = onlyBucket(ground, layer, midi)
+  const from = Math.max(0, only)
+  const to = only >= 0 ? only + 1 : noInterval
   for (const { offsets, first, weight } of ground.entries[layer]![midi - ground.low]!) {
     const target = layer + offsets.length
     const after = on[placeStart[target]! * buckets + bucketOf(-offsets[offsets.length - 1]!)]!
@@ -268,13 +285,13 @@ export function waysOn(ways: LineWays, from: Standing): readonly WayOn[] {
 function approachesOn(ways: LineWays, { layer, midi, bucket }: Standing): readonly WayOn[] {
   const { ground, placeStart, on, scale } = ways
   const found: WayOn[] = []
-  for (const { offsets, first, cost: own, target, forced } of ground.entries[layer]![midi - ground.low]!) {
+  for (const { offsets, first, cost: own, forced } of ground.entries[layer]![midi - ground.low]!) {
     const cost = own + joinCost(ground.steps, bucket, first)
     const to = layer + offsets.length
     const there = bucketOf(-offsets[offsets.length - 1]!)
     const weight = on[placeStart[to]! * buckets + there]! * Math.exp(scale[to]! - scale[layer]! - cost)
     if (weight === 0) continue
-    const figure = { kind: 'approach', target, offsets, forced } as const
+    const figure = { kind: 'approach', target: ground.targets[to]!, offsets, forced } as const
     const pitch = ground.targetPitches[to]!
     found.push({ layer: to, midi: pitch, bucket: there, outside: false, entry: false, figure, cost, weight })
   }

@@ -246,6 +246,7 @@ function withOneName(bar: readonly Sung[], chosen: readonly number[], strict: bo
   })
   const held = [...bar]
   for (const group of alike.values()) {
+    if (group.length < 2) continue
     const names = new Set(group.map(nameAt))
     if (names.size < 2) continue
     // Of two names the one on the lower letter goes up, the other down.
@@ -296,7 +297,9 @@ function settleAgain(sung: readonly Sung[], settled: readonly number[], strict: 
         .map((k) => line + k)
         .filter((second) => second < ends[i]! && second - first <= near)
         .some(
-          (second) => withOneName([sung[first]!, sung[second]!], [chosen[first]!, chosen[second]!], strict) !== null,
+          (second) =>
+            sung[first]!.midi % 12 === sung[second]!.midi % 12 &&
+            withOneName([sung[first]!, sung[second]!], [chosen[first]!, chosen[second]!], strict) !== null,
         ),
     )
     if (split) settleStretch(sung, chosen, starts[i - 1]!, ends[i]!, strict)
