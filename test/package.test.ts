@@ -56,7 +56,11 @@ beforeAll(() => {
   const tarball = join(folder, readdirSync(folder).find((name) => name.endsWith('.tgz'))!)
   mkdirSync(program)
   writeFileSync(join(program, 'package.json'), '{ "type": "module" }')
-  const got = run('npm', ['install', tarball, '--omit=dev', '--prefer-offline', '--no-audit', '--no-fund'], program)
+  const got = run(
+    'npm',
+    ['install', tarball, '--omit=dev', '--engine-strict', '--prefer-offline', '--no-audit', '--no-fund'],
+    program,
+  )
   // A machine of one's own may have no registry to ask; where CI runs there is one.
   if (
     got.status !== 0 &&
@@ -123,6 +127,23 @@ test('each door opens, and names its types', () => {
     )
     expect([door, status, stderr]).toEqual([door, 0, ''])
   }
+})
+
+test('its types are whole for a program that checks them, without the packages that only it uses', () => {
+  const doors = ['throughline', 'throughline/engrave', 'throughline/sound']
+  const lines = doors.map(
+    (name, i) => `import * as door${i} from '${name}'\nexport const has${i} = Object.keys(door${i})\n`,
+  )
+  writeFileSync(join(program, 'program.ts'), lines.join(''))
+  const compilerOptions = { module: 'nodenext', target: 'es2023', lib: ['es2023', 'dom'], types: [], strict: true }
+  const config = { compilerOptions: { ...compilerOptions, skipLibCheck: false, noEmit: true }, files: ['program.ts'] }
+  writeFileSync(join(program, 'tsconfig.json'), JSON.stringify(config))
+  const { status, stdout } = run(
+    process.execPath,
+    [join(root, 'node_modules', 'typescript', 'bin', 'tsc'), '-p', program],
+    program,
+  )
+  expect([stdout, status]).toEqual(['', 0])
 })
 
 test('what is said to run in a browser is bundled for one, flac and all', async () => {

@@ -1,7 +1,7 @@
 /** What a program hands over to the engraver: sheets, books, class sets, exports. */
 import type { Answers, BookChoices, ClassSet, SetPart } from '../engrave/book.ts'
 import type { Sheet } from '../engrave/engraver.ts'
-import type { Piece } from '../engrave/pdf/pdfSheets.ts'
+import type { Piece } from '../engrave/pdf/pieces.ts'
 import type { Binding, Book } from '../engrave/pdf/writePdf.ts'
 import type { Described } from '../engrave/tidySvg.ts'
 import { type Export, exports } from '../exports.ts'

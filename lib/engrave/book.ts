@@ -17,7 +17,8 @@ import { type Instrument, instrumentOf } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
 import { nameForFile } from '../theory/signs.ts'
 import { briefInWords } from './briefInWords.ts'
-import { type Piece, timesOnSheet } from './pdf/pdfSheets.ts'
+import { timesOnSheet } from './pdf/pdfSheets.ts'
+import type { Piece } from './pdf/pieces.ts'
 import { type Binding, type Book, writePdf } from './pdf/writePdf.ts'
 
 export interface BookChoices {

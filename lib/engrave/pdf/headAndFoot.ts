@@ -5,18 +5,13 @@ import type { PdfInk } from './pdfDraw.ts'
 import type { Style } from './pdfFonts.ts'
 import { n } from './pdfPen.ts'
 import type { Run } from './pdfText.ts'
+import type { Cover } from './pieces.ts'
 
 /** Points in a millimetre. */
 export const millimetre = 72 / 25.4
 
 /** Free on every side of a sheet. */
 export const margin = 15 * millimetre
-
-/** What the foot of the first sheet says: the brief in words, and the address that rebuilds the sheet. */
-export interface Cover {
-  readonly words: string
-  readonly link: string | null
-}
 
 /** The sizes of words on a sheet, in points. */
 export interface Sizes {

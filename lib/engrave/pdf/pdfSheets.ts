@@ -4,7 +4,6 @@ import type { Score } from '../../score/score.ts'
 import { readDrawn } from '../readDrawn.ts'
 import { type Sheet, smallestUnit } from '../sheet.ts'
 import {
-  type Cover,
   coverHeight,
   drawCover,
   drawFoot,
@@ -18,27 +17,7 @@ import {
 } from './headAndFoot.ts'
 import { drawSvg, type PdfInk } from './pdfDraw.ts'
 import { penOn } from './pdfPen.ts'
-
-/** A piece of a book: a line in one key, a part of a class set, staves to write on. */
-export interface Piece {
-  readonly score: Score
-  /** What stands over its music, such as `F major`; null where the head says enough. */
-  readonly name: string | null
-  /** Its bookmark; null for none. */
-  readonly bookmark: string | null
-  /** The bookmark that holds it, such as `Tenor saxophone`. */
-  readonly group: string | null
-  /** It belongs under the piece before it, and stands on the same sheet wherever it can. */
-  readonly under?: boolean
-}
-
-export interface Layout {
-  readonly paper: 'A4' | 'Letter'
-  readonly large: boolean
-  /** What the foot of the first sheet says. */
-  readonly cover: Cover | null
-  readonly pieces: readonly Piece[]
-}
+import type { Layout, Piece } from './pieces.ts'
 
 /** Systems that fill a sheet, about. */
 const systemsOnSheet = (large: boolean): number => (large ? 5 : 8)

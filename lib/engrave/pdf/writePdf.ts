@@ -3,9 +3,11 @@
 import type { Mark } from '../../brief.ts'
 import { type Extent, extentOf } from '../../score/extent.ts'
 import { writeMei } from '../../score/writeMei.ts'
-import { engraveSvg, type Sheet } from '../engraver.ts'
+import { engraveSvg } from '../engraver.ts'
+import type { Sheet } from '../sheet.ts'
 import { openPdf } from './openPdf.ts'
-import { evenPages, type Layout, sheetsOf } from './pdfSheets.ts'
+import { evenPages, sheetsOf } from './pdfSheets.ts'
+import type { Layout } from './pieces.ts'
 
 export interface Book extends Layout {
   readonly title: string
