@@ -16,6 +16,7 @@ import {
   playMeasures,
   problem,
   type Reading,
+  refused,
   sounding,
   type WrittenMeasure,
   type WrittenNote,
@@ -24,6 +25,10 @@ import {
 
 const head =
   /^(?:(.*), )?([A-G][#b]? (?:major|minor)) concert, ([^,]+(?:, tenor clef|, right hand)?), (written|concert)(?:, (\d+(?:\+\d+)*\/\d+))?$/
+
+/** The longest line that is read and the longest of its bars, in characters: 2,048 bars of sixteenths take some 300,000. */
+const longestText = 400_000
+const longestRow = 4_096
 
 /** Whether a text is what `line --format text` prints. */
 export const isTextLine = (text: string): boolean => text.split('\n', 40).some((row) => head.test(row.trim()))
@@ -43,6 +48,13 @@ export function readTextLine(text: string, part: string | null): Reading {
     const what = instrument ? `the key ${keyText}` : `the instrument ${instrumentName}`
     const problems = [problem('unreadable-file', what, 'one that line prints', 'leave the head as printed', block.at)]
     return { played: null, problems }
+  }
+  const size = block.rows.reduce((sum, { text }) => sum + text.length, 0)
+  const long = block.rows.find(({ text }) => text.length > longestRow)
+  if (size > longestText) return refused('too-large', `${size} characters`, `at most ${longestText}`, 'give one line')
+  if (long) {
+    const found = `a bar of ${long.text.length} characters`
+    return refused('too-large', found, `at most ${longestRow}`, 'give every bar a row', long.at)
   }
   const { transposition } = writtenPart(key, instrument, pitch === 'concert')
   const meter = readMeter(meterSaid) ?? commonTime

@@ -164,6 +164,13 @@ test('a line as text of more rows than any has is refused', () => {
   ])
 })
 
+test.each([
+  ['one bar of a thousand notes', `1  Dm7  ${'C4 '.repeat(2_000)}\n`, 'a bar of 6008 characters'],
+  ['notes without end', `1  Dm7  ${'C4 '.repeat(1_000)}\n`.repeat(200), '601600 characters'],
+])('a line as text of %s is refused before it is read', (_, rows, what) => {
+  expect(found(line(`x, C major concert, Flute, written, 4/4\n${rows}`))).toEqual([['too-large', what]])
+})
+
 test('typed changes of a file are no longer than those of a page', () => {
   const typed = '| C '.repeat(limits.changes / 4 + 1)
   expect(found(readChanges(strToU8(typed)))).toEqual([['too-large', `${typed.length} characters`]])
