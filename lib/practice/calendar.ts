@@ -20,13 +20,15 @@ const partsOf = (day: Day) => day.split('-').map(Number) as [number, number, num
  * and an entry has the same name whenever it is written, so that a calendar takes it for the one it has.
  */
 export function writeCalendar(plan: PracticePlan, days: readonly PlanDay[], { at, link }: CalendarChoices): string {
+  // Control characters have no place in a text (RFC 5545, 3.3.11).
+  const title = titleOfPlan(plan).replace(/\p{Cc}/gu, ' ')
   const asked = days.filter(({ items }) => items.length > 0)
-  // When it was written would be another time each time: the day on which the plan begins is as good.
-  const stamp = [...partsOf(plan.from), 0, 0]
-  const events = asked.map((day): EventAttributes & { readonly timestamp: readonly number[] } => ({
+  // When it was written would be another time each time: the day on which the plan begins is as good, at midnight UTC wherever it is written.
+  const stamp = Date.parse(`${plan.from}T00:00:00Z`)
+  const events = asked.map((day): EventAttributes & { readonly timestamp: number } => ({
     uid: `${plan.id}-${day.day}@throughline`,
     timestamp: stamp,
-    title: `Practise: ${titleOfPlan(plan)}`,
+    title: `Practise: ${title}`,
     description: [...linesOfDay(day), ...(link === null ? [] : [link]), careWords].join('\n'),
     start: at === null ? partsOf(day.day) : [...partsOf(day.day), ...at],
     startInputType: 'local',
@@ -37,7 +39,7 @@ export function writeCalendar(plan: PracticePlan, days: readonly PlanDay[], { at
   }))
   const { value, error } = createEvents(events as EventAttributes[], {
     productId: '-//Throughline//Practice plan//EN',
-    calName: titleOfPlan(plan),
+    calName: title,
   })
   if (value === null) throw error ?? new Error('no calendar')
   return foldLines(value)

@@ -190,7 +190,9 @@ function damaged(what: string, wrong: readonly (string | null)[]): readonly Prob
   if (places.length === 0) return []
   const first = `number ${places[0]! + 1} has ${wrong[places[0]!]}`
   const count =
-    places.length === 1 ? `a ${what} that cannot be read` : `${places.length} ${plurals[what]} that cannot be read`
+    places.length === 1
+      ? `${what === 'entry' ? 'an' : 'a'} ${what} that cannot be read`
+      : `${places.length} ${plurals[what]} that cannot be read`
   return [
     said(
       'warning',

@@ -295,3 +295,18 @@ test('by keyboard alone: a plan is followed, noted, taken back and looked at', a
   await page.keyboard.press('Enter')
   await reach(/^Save to a file$/)
 })
+
+test('a clock of a year that no record holds: nothing is written that could not be read, and it is said; set right, all goes on', async () => {
+  const page = await it.open(tune)
+  await takeUp(page)
+  await page.clock.setFixedTime(new Date('2250-01-03T12:00:00Z'))
+  await tap(page, 'Easy')
+  await said(page, 'Set the date of this device right')
+  await page.clock.setFixedTime(new Date())
+  await page.reload()
+  await page.waitForSelector('.practice-list li')
+  expect(await page.locator('#practice-said').textContent()).toBe('')
+  await tap(page, 'Easy')
+  await said(page, 'Noted')
+  expect(await entries(page)).toBe(1)
+})

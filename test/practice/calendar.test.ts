@@ -49,3 +49,18 @@ test('is written as RFC 5545 asks: lines of 75 octets at the most, ended by CR a
 test('a plan of no days is a calendar all the same', () => {
   expect(eventsOf(writeCalendar(plan, [], { at: null, link: null }))).toEqual([])
 })
+
+test('the same bytes in 5 places around the world, 26 hours apart, and no control character of a title (RFC 5545, 3.3.11)', () => {
+  const here = process.env.TZ
+  const odd = planOf({ title: 'Bell\u0007 and\r\nreturn\u0085' })
+  const zones = ['UTC', 'Pacific/Kiritimati', 'Pacific/Niue', 'America/St_Johns', 'Australia/Lord_Howe']
+  const texts = zones.map((zone) => {
+    process.env.TZ = zone
+    return writeCalendar(odd, planDays(odd, emptyRecord, monday, 7), { at: [17, 30], link })
+  })
+  if (here === undefined) delete process.env.TZ
+  else process.env.TZ = here
+  expect(new Set(texts).size).toBe(1)
+  expect(texts[0]!.replaceAll('\r\n', '')).not.toMatch(/\p{Cc}/u)
+  expect(eventsOf(texts[0]!)[0]!.summary).toBe('Practise: Bell  and  return ')
+})

@@ -1,6 +1,6 @@
 /** The practice record in the browser's database: read whole, changed by rows, by any number of tabs in turn. */
 import { readFields } from '../../lib/practice/readRecord.ts'
-import { type PracticeRecord, recordFormat, recordVersion } from '../../lib/practice/record.ts'
+import { emptyRecord, type PracticeRecord, recordFormat, recordVersion } from '../../lib/practice/record.ts'
 import type { Problem } from '../../lib/problem.ts'
 import { tellOtherTabs, using } from './database.ts'
 
@@ -39,17 +39,24 @@ export async function changeRecord(change: (record: PracticeRecord) => PracticeR
     }
     const next = change(record)
     if (next === record) return { record, problems }
-    changed = true
     const [known, taken] = [
       new Set(record.entries.map(({ id }) => id)),
       new Map(record.plans.map((each) => [each.plan.id, each.taken])),
     ]
+    const fresh = {
+      plans: next.plans.filter((each) => taken.get(each.plan.id) !== each.taken),
+      entries: next.entries.filter(({ id }) => !known.has(id)),
+    }
+    // What could not be read again, such as what is of no year that a calendar has, is not written down at all.
+    refused = readFields({ ...emptyRecord, ...fresh }).problems[0]
+    if (refused !== undefined) return null
+    changed = true
     const gone = new Set(next.deleted)
     const there = new Set(next.plans.map(({ plan }) => plan.id))
     const writing: Promise<unknown>[] = [
-      ...next.entries.filter(({ id }) => !known.has(id)).map((entry) => entries.put(entry)),
+      ...fresh.entries.map((entry) => entries.put(entry)),
       ...record.entries.filter(({ id }) => gone.has(id)).map(({ id }) => entries.delete(id)),
-      ...next.plans.filter((each) => taken.get(each.plan.id) !== each.taken).map((each) => plans.put(each)),
+      ...fresh.plans.map((each) => plans.put(each)),
       ...record.plans.filter(({ plan }) => !there.has(plan.id)).map(({ plan }) => plans.delete(plan.id)),
       rest.put(next.version, 'version'),
       rest.put(next.player, 'player'),
@@ -59,7 +66,13 @@ export async function changeRecord(change: (record: PracticeRecord) => PracticeR
     await Promise.all([...writing, all.done])
     return { record: next, problems }
   })
-  if (held === null) throw new Error(refused ? inWords(refused) : 'The record cannot be read. Nothing was changed.')
+  if (held === null) {
+    const clock = refused?.code === 'damaged-entry' || refused?.code === 'damaged-plan'
+    const words = refused ? inWords(refused) : 'The record cannot be read.'
+    throw new Error(
+      clock ? `Set the date of this device right, then note it again: nothing was written down. ${words}` : words,
+    )
+  }
   if (changed) tellOtherTabs()
   return held
 }
