@@ -7,6 +7,7 @@ import type { Target } from './chooseTargets.ts'
 import { bucketOf, noInterval } from './figureWeights.ts'
 import {
   addSounded,
+  countReturns,
   type Leans,
   leanNext,
   leanOnward,
@@ -17,7 +18,15 @@ import {
   type Sounded,
   type Trail,
 } from './leanBack.ts'
-import { beforeFirst, type Standing, type WayFigure, type WayOn, waysOn, weighWays } from './pathWeights.ts'
+import {
+  beforeFirst,
+  type LineWays,
+  type Standing,
+  type WayFigure,
+  type WayOn,
+  waysOn,
+  weighWays,
+} from './pathWeights.ts'
 import type { Moment } from './planRhythm.ts'
 
 /** A note of the line at its moment, with the figure it belongs to (an index into `figures`) or null. */
@@ -184,7 +193,8 @@ function stretchEnds(
 
 /**
  * Draws a line over its ground by seed, exactly under its targets, leaning away from figures just used and from notes that go
- * back and forth; null where no line keeps the range. Single steps dearer than `dearest`, in nats, are left out.
+ * back and forth; null where no line keeps the range. Single steps dearer than `dearest`, in nats, are left out. With a memory several
+ * are drawn, and the one kept that brings most back.
  *
  * @param before - the pitches that sound right before its first note, at most three
  */
@@ -196,8 +206,30 @@ export function drawLine(
   before: readonly number[] = [],
   memory: Memory | null = null,
 ): DrawnLine | null {
-  const random = randomFrom(seed)
   const ways = weighWays(ground, dearest)
+  if (!memory) return drawThrough(ways, seed, lately, before, null)
+  let best: DrawnLine | null = null
+  let most = -1
+  for (let i = 0; i < memory.leans.draws; i++) {
+    const drawn = drawThrough(ways, (seed + Math.imul(i, 7907)) >>> 0, lately, before, memory)
+    if (!drawn) return best
+    const sounded = drawn.notes.map(({ moment, midi }) => memory.soundedAt(moment, midi))
+    const returns = countReturns(memory.trail, memory.shapes, sounded)
+    if (returns > most) [best, most] = [drawn, returns]
+  }
+  return best
+}
+
+/** One draw through ways that are weighed. */
+function drawThrough(
+  ways: LineWays,
+  seed: number,
+  lately: readonly WayFigure[],
+  before: readonly number[],
+  memory: Memory | null,
+): DrawnLine | null {
+  const { ground } = ways
+  const random = randomFrom(seed)
   const notes: DrawnNote[] = []
   const figures: WayFigure[] = [...lately]
   const last = ground.moments.length - 1

@@ -14,22 +14,30 @@ export interface Leans {
   readonly shape: readonly number[]
   /** For a note that goes as half a bar before, by how many right before it did so too; the last factor for so many and more. */
   readonly sequence: readonly number[]
+  /** So many ways are drawn under the same targets, of which the one is kept that brings most shapes back. */
+  readonly draws: number
 }
+
+/** How much likelier single notes are. */
+type Factors = Omit<Leans, 'draws'>
 
 /**
  * How far phrases lean back, by how much is to come back: in slow tunes and in fast ones. Slow phrases, which have twice the notes in a
  * bar, bring shapes enough back by themselves. Chosen by what `npm run realism` prints.
  */
-const leansBy: Readonly<Record<'some' | 'much', { readonly slow: Leans; readonly fast: Leans }>> = {
+const leansBy: Readonly<Record<'some' | 'much', { readonly slow: Factors; readonly fast: Factors }>> = {
   some: {
     slow: { shape: [1, 1.5, 12], sequence: [7, 50, 300, 30, 1] },
-    fast: { shape: [3, 30, 600], sequence: [15, 120, 800, 100, 1] },
+    fast: { shape: [3, 30, 600], sequence: [9, 65, 400, 40, 1] },
   },
   much: {
     slow: { shape: [1, 2, 30], sequence: [10, 80, 500, 60, 1] },
     fast: { shape: [4, 50, 1000], sequence: [20, 200, 1500, 150, 1] },
   },
 }
+
+/** Ways drawn of a fast phrase; of a slow one a single way. */
+const fastDraws = 3
 
 /** The tempos up to which phrases are slow, and from which they are fast. */
 const [slowest, fastest] = [80, 160] as const
@@ -40,7 +48,8 @@ export function leansAt(much: 'none' | keyof typeof leansBy, tempo: number): Lea
   const { slow, fast } = leansBy[much]
   const place = Math.max(0, Math.min(1, (tempo - slowest) / (fastest - slowest)))
   const between = (a: readonly number[], b: readonly number[]) => a.map((from, i) => from * (b[i]! / from) ** place)
-  return { shape: between(slow.shape, fast.shape), sequence: between(slow.sequence, fast.sequence) }
+  const draws = Math.floor(1 + (fastDraws - 1) * place)
+  return { shape: between(slow.shape, fast.shape), sequence: between(slow.sequence, fast.sequence), draws }
 }
 
 /** By size: none, a step, a third, wider; with its direction: 0 to 6. */
@@ -158,7 +167,7 @@ export type NextLean = (midi: number) => number
 
 /** The same for a note at a tick after a trail. */
 export function leanNext(
-  { shape: byShape, sequence }: Leans,
+  { shape: byShape, sequence }: Factors,
   trail: Trail,
   known: readonly Shapes[],
   at: Pick<Sounded, 'start' | 'half'>,
@@ -189,7 +198,7 @@ export function leanNext(
 }
 
 /** The same for notes that follow a trail together, the first of them weighed already. */
-export function leanOnward(leans: Leans, trail: Trail, known: readonly Shapes[], added: readonly Sounded[]): number {
+export function leanOnward(leans: Factors, trail: Trail, known: readonly Shapes[], added: readonly Sounded[]): number {
   let factor = 1
   added.forEach((note, i) => {
     if (i > 0) factor *= leanNext(leans, trail, known, note)(note.midi)
@@ -197,6 +206,18 @@ export function leanOnward(leans: Leans, trail: Trail, known: readonly Shapes[],
   })
   for (const _ of added) drop(trail)
   return factor
+}
+
+/** How many of the notes that follow a trail end a shape of five that was heard before. */
+export function countReturns(trail: Trail, shapes: Shapes, added: readonly Sounded[]): number {
+  let returns = 0
+  for (const note of added) {
+    addSounded(trail, note)
+    const shape = lastShape(trail, most)
+    if (shape >= 0 && timesBefore([shapes], shape, trail.notes.at(-most)!.start) > 0) returns += 1
+  }
+  for (const _ of added) drop(trail)
+  return returns
 }
 
 /** How often a shape was heard that begins again at a tick; nought where it began nowhere long enough before. */

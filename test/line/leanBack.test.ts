@@ -2,6 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import {
   addSounded,
+  countReturns,
   type Leans,
   leanNext,
   leanOnward,
@@ -13,7 +14,7 @@ import {
 
 const eighth = 12
 const half = 48
-const leans: Leans = { shape: [1, 2, 60], sequence: [7, 50, 300, 30, 1] }
+const leans: Leans = { shape: [1, 2, 60], sequence: [7, 50, 300, 30, 1], draws: 1 }
 
 const sounded = (midis: readonly number[], from = 0) =>
   midis.map((midi, i) => ({ start: from + i * eighth, midi, half }))
@@ -86,6 +87,13 @@ describe('a shape of five notes heard before', () => {
     expect(trail.tokens).toHaveLength(3)
   })
 
+  test('of notes that go on, those are counted that end a shape of five', () => {
+    const trail = trailOf([62, 63, 65, 68], bars(2))
+    const on = (...midis: number[]) => countReturns(trail, shapes, sounded(midis, bars(2) + 4 * eighth))
+    expect([on(67), on(67, 69), on(70), on()]).toEqual([1, 1, 0, 0])
+    expect(trail.notes).toHaveLength(4)
+  })
+
   test('nothing follows on from before a breath', () => {
     const trail = trailOf([62, 63, 65, 68], bars(2))
     expect(leanNext(leans, trail, [shapes], { start: bars(2) + 4 * eighth + half, half })(67)).toBe(1)
@@ -114,6 +122,10 @@ describe('how far phrases lean, by tempo', () => {
     expect(tempos[5]).toBeCloseTo(tempos[6]!, 9)
     for (let i = 2; i < 6; i++) expect(tempos[i]).toBeGreaterThan(tempos[i - 1]!)
     expect(shapeOfFive(120)).toBeCloseTo(Math.sqrt(shapeOfFive(80) * shapeOfFive(160)), 9)
+  })
+
+  test('of a fast phrase three ways are drawn, of a slow one a single way', () => {
+    expect([60, 80, 120, 160, 240].map((tempo) => leansAt('some', tempo)!.draws)).toEqual([1, 1, 2, 3, 3])
   })
 
   test('much more than some, and not at all where nothing is to come back', () => {

@@ -51,7 +51,12 @@ export interface Giveaways {
  * eight bars 26 %, a sequence half a bar later 32 %, notes from outside left by leap 31 %. Of that sequence it was told too that lines then
  * had 18 %. Among eight eighths in a row those had 2 to 6 %, so that it cannot have been meant so; in phrases long enough they had 20 %.
  */
-export const players = { chordTonesOnThree: 0.56, scaleNotesOffBeat: 0.3, phrasesWithSequence: 0.32 } as const
+export const players = {
+  chordTonesOnThree: 0.56,
+  scaleNotesOffBeat: 0.3,
+  shapesAgain: 0.26,
+  phrasesWithSequence: 0.32,
+} as const
 
 class Share {
   #held = 0

@@ -87,7 +87,7 @@ function giveaways(drafts: readonly Draft[]): void {
   console.log('\nWhat gives them away, over the charts kept aside; beside unseen solos')
   row('chord tones on beat 3 where no target waits', ours.chordTonesOnThree, ...near(players.chordTonesOnThree, 0.05))
   row('scale notes outside the chord, between beats', ours.scaleNotesOffBeat, ...near(players.scaleNotesOffBeat, 0.04))
-  row('shapes that come again within eight bars', ours.shapesAgain, ...least(0.19))
+  row('shapes that come again within eight bars', ours.shapesAgain, ...near(players.shapesAgain, 0.04))
   row('sequences half a bar later', ours.sequences, ...least(0.16))
   row('phrases that hold one', ours.phrasesWithSequence, ...near(players.phrasesWithSequence, 0.05))
   row('notes from outside left by more than a half step', ours.outsideLeftWide, ...least(0.28))
