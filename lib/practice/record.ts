@@ -136,14 +136,9 @@ export function putPlanAway(record: PracticeRecord, id: string, time: number, en
 
 /** A record of which nothing is left but that it was deleted. */
 export function clearRecord(record: PracticeRecord, time: number): PracticeRecord {
-  const without = record.plans.reduce((rest, { plan }) => putPlanAway(rest, plan.id, time), record)
-  return {
-    ...deleteEntries(
-      without,
-      record.entries.map(({ id }) => id),
-    ),
-    player: '',
-  }
+  const away = Object.fromEntries(record.plans.map(({ plan, taken }) => [plan.id, Math.max(time, taken)]))
+  const deleted = record.entries.map(({ id }) => id)
+  return { ...mergeRecords(record, { ...emptyRecord, deleted, away }), player: '' }
 }
 
 /** A record as the text of its file, the same for the same record. */

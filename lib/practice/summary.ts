@@ -2,7 +2,7 @@
 import type { Day } from './days.ts'
 import { gridOf } from './looks.ts'
 import type { PracticePlan } from './plan.ts'
-import type { PracticeRecord } from './record.ts'
+import type { Entry, PracticeRecord } from './record.ts'
 
 /** A student's record, under the name that the student gave or the file has. */
 export interface StudentRecord {
@@ -41,21 +41,32 @@ export interface PlanSummary {
 /** Who has played what: for each plan that any of them has taken up, every student who has it or has played it. */
 export function summarise(students: readonly StudentRecord[]): readonly PlanSummary[] {
   const plans = new Map(students.flatMap(({ record }) => record.plans.map(({ plan }) => [plan.id, plan] as const)))
-  const sorted = [...students].sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0))
+  const sorted = [...students].sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0)).map(sortedOut)
   return [...plans.values()]
     .sort((a, b) => (a.from < b.from ? -1 : a.from > b.from ? 1 : a.id < b.id ? -1 : 1))
     .map((plan) => ({
       plan,
-      students: sorted
-        .filter(({ record }) =>
-          [...record.plans.map((each) => each.plan.id), ...record.entries.map((each) => each.plan)].includes(plan.id),
-        )
-        .map(({ name, record }) => progressOf(plan, name, record)),
+      students: sorted.flatMap(({ name, record, taken, played }) => {
+        const entries = played.get(plan.id) ?? []
+        return entries.length > 0 || taken.has(plan.id) ? [progressOf(plan, name, { ...record, entries })] : []
+      }),
     }))
 }
 
+/** A student's record with its plans and its entries by their plan, so that each is looked at once however many plans there are. */
+function sortedOut({ name, record }: StudentRecord) {
+  const played = new Map<string, Entry[]>()
+  for (const entry of record.entries) {
+    const known = played.get(entry.plan)
+    if (known) known.push(entry)
+    else played.set(entry.plan, [entry])
+  }
+  return { name, record, taken: new Set(record.plans.map(({ plan }) => plan.id)), played }
+}
+
+/** @param record - with the entries of the plan alone */
 function progressOf(plan: PracticePlan, name: string, record: PracticeRecord): StudentProgress {
-  const entries = record.entries.filter((entry) => entry.plan === plan.id)
+  const { entries } = record
   const days = [...new Set(entries.map(({ day }) => day))].sort()
   return {
     name,
