@@ -5,7 +5,7 @@ import { chooseTargets, type Target, type TargetSlot } from './chooseTargets.ts'
 import { heldOn, masksOf } from './chordMasks.ts'
 import { type DrawnLine, type DrawnNote, drawStretches, type Memory } from './drawLine.ts'
 import { addSounded, leansAt, newTrail, remember, type Sounded } from './leanBack.ts'
-import { drawAnswers, type Motif, motifRoom } from './motifs.ts'
+import { drawAnswers, type Motif, motifRoom, passesOn } from './motifs.ts'
 import type { WayFigure } from './pathWeights.ts'
 import { randomAt } from './planPhrases.ts'
 import type { Moment } from './planRhythm.ts'
@@ -177,13 +177,22 @@ function drawBreath(
   return null
 }
 
-/** Whether no note on foot falls outside the scale on a strong beat: what led to a target before may lead elsewhere now. */
+/**
+ * Whether the notes on foot still stand: none outside the scale on a strong beat, and what a bebop scale adds passes. What led to a
+ * target before may lead elsewhere now.
+ */
 const standsWell = ({ harmony, moments, choices }: Sheet, { notes }: DrawnLine): boolean =>
-  notes.every(({ moment, midi, figure }) => {
+  notes.every(({ moment, midi, figure }, i) => {
     const { weight, target, chord } = moments[moment]!
-    if (weight !== 'strong' || figure !== null || target !== null || choices.pinnedNotes.has(moment)) return true
+    if (figure !== null || target !== null || choices.pinnedNotes.has(moment)) return true
     const heard = harmony.chords[chord]
-    return !heard?.chord || !heard.root || ((heldOn(masksOf(heard), weight) >> (midi % 12)) & 1) === 1
+    if (!heard?.chord || !heard.root) return true
+    const masks = masksOf(heard)
+    const beside = (other: DrawnNote | undefined) =>
+      Math.abs((other?.moment ?? NaN) - moment) === 1 ? other!.midi : undefined
+    if ((masks.passing >> (midi % 12)) & 1)
+      return weight === 'off' && passesOn(beside(notes[i - 1]), midi, beside(notes[i + 1]))
+    return weight !== 'strong' || ((heldOn(masks, weight) >> (midi % 12)) & 1) === 1
   })
 
 /** Draws a breath again around something that it takes up, what comes before that kept; null where it takes up nothing. */

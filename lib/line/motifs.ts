@@ -156,6 +156,14 @@ export function fitMotif(
   return keeps ? fitted : null
 }
 
+/** Whether a note comes by a step and goes on by a half step the same way. */
+export const passesOn = (before: number | undefined, midi: number, after: number | undefined): boolean =>
+  before !== undefined &&
+  after !== undefined &&
+  Math.abs(after - midi) === 1 &&
+  (midi - before) * (after - midi) > 0 &&
+  Math.abs(midi - before) <= 2
+
 /** Nats of an answer: how its notes sit in the harmony, and how it is reached; infinite where it may not stand. */
 function answerCost(
   { harmony, moments, midis, slotAt, fits }: Heard,
@@ -177,9 +185,8 @@ function answerCost(
     const scale = heldOn(masks, moment.weight)
     const bit = midi % 12
     // What a bebop scale adds comes back only where it passes again.
-    const [before, after] = [fitted[i - 1] ?? midi, fitted[i + 1] ?? midi]
-    const passes = Math.abs(after - midi) === 1 && (midi - before) * (after - midi) > 0 && Math.abs(midi - before) <= 2
-    if ((passing >> bit) & 1 && (moment.weight !== 'off' || !passes)) return Infinity
+    if ((passing >> bit) & 1 && (moment.weight !== 'off' || !passesOn(fitted[i - 1], midi, fitted[i + 1])))
+      return Infinity
     const rank = (tones >> bit) & 1 ? 0 : (scale >> bit) & 1 ? ((avoid >> bit) & 1 ? 2 : 1) : 3
     cost += fits[firstFit[moment.weight] + rank]!
   }
