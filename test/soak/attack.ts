@@ -14,7 +14,8 @@ const say = (what: string, found: number, most: number, unit: string): void => {
 }
 const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms))
 
-const server = await startBuilt()
+// As the service starts it: web/deploy.
+const server = await startBuilt({ MALLOC_ARENA_MAX: '2', MALLOC_MMAP_THRESHOLD_: '131072' })
 const agent = new Agent({ keepAlive: true, maxSockets: 32 })
 const at = (path: string, fields: Readonly<Record<string, string>>) =>
   `${server.address}${path}?${new URLSearchParams(fields)}`
@@ -91,6 +92,17 @@ const [middle, slowest] = [percentile(asked, 0.5), percentile(asked, 0.99)]
 say('four polite clients beside a giant, the slowest hundredth', slowest, 3 * middle, 'ms')
 say('health meanwhile, at worst', polite.worst, 100, 'ms')
 
+// What takes most memory of what is no giant: long pictures as they are drawn and as dots, and large files to be read.
+const long = `${'| Dm7 G7 | C6 A7 '.repeat(200)}|`
+const heavy = ['line.svg', 'line.png', 'line.svg'].flatMap((path) =>
+  [1, 2].map((n) => at(path, { changes: long, seed: `${path.length}${n}` })),
+)
+for (const each of heavy) await ask(each, agent)
+const file = `<score-partwise><part>${'<measure><note><duration>1</duration></note></measure>'.repeat(4_096)}</part></score-partwise>`
+const upload = (n: number) =>
+  fetch(`${server.address}read`, { method: 'POST', body: file.padEnd(3_900_000 + n) }).then(({ status }) => status)
+await Promise.all(Array.from({ length: 24 }, (_, n) => upload(n).catch(() => 0)))
+
 // Full load after all that.
 const loads: number[] = []
 for (let round = 0; round < 3; round++) {
@@ -99,7 +111,7 @@ for (let round = 0; round < 3; round++) {
   if (all.some(({ status }) => status !== 200)) say('answers that were not 200', 1, 0, '')
   loads.push(memoryOf(server))
 }
-say('memory at full load after it (aim 400)', Math.max(...loads), 460, 'MB')
+say('memory at full load after it', Math.max(...loads), 400, 'MB')
 const code = await server.stop()
 if (code !== 0) say('the server ended with', code ?? 1, 0, '')
 process.exitCode = failed ? 1 : 0

@@ -59,6 +59,39 @@ describe('the workers', () => {
     }
   })
 
+  test('one that has grown makes way for a new one, and whoever asks meanwhile is answered', async () => {
+    const pool = startPool({ workers: 2, processMemory: 0, workerGrowth: 1 })
+    const seen = new Set<number>()
+    try {
+      for (let round = 0; round < 3; round++) {
+        for (const { threadId } of pool.threads()) seen.add(threadId)
+        // Longer each time, so that a worker has grown by a byte at least.
+        const asked = Array.from({ length: 2 }, (_, n) =>
+          pool.answer(page(100 + 2 * round + n, { changes: '| Dm7 | G7 '.repeat(4 * (round + 1)) })),
+        )
+        for (const each of await Promise.all(asked)) expect(each).toMatchObject({ answer: { status: 200 } })
+      }
+      for (const { threadId } of pool.threads()) seen.add(threadId)
+      // Two to begin with; a worker that makes way is gone for good.
+      expect(seen.size).toBeGreaterThan(2)
+    } finally {
+      await pool.close()
+    }
+  }, 120_000)
+
+  test('none makes way while the process holds little', async () => {
+    const pool = startPool({ workers: 1, processMemory: 2 ** 40, workerGrowth: 1 })
+    try {
+      await pool.answer(page(200))
+      const [first] = pool.threads()
+      for (let n = 1; n < 6; n++)
+        expect(await pool.answer(page(200 + n, { changes: '| Dm7 '.repeat(10 * n) }))).toMatchObject({ from: 'work' })
+      expect(pool.threads()).toEqual([first])
+    } finally {
+      await pool.close()
+    }
+  })
+
   test('what takes long goes aside, and what is short does not wait for it', async () => {
     const pool = startPool({ workers: 1 })
     try {

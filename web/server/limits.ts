@@ -54,6 +54,9 @@ export const webLimits = {
   /** Megabytes of JavaScript heap for one worker, and of that part of it which holds what is new. */
   workerHeap: 192,
   workerNursery: 16,
+  /** Bytes of the whole process from which a worker that has grown by so much since it was warm makes way for a new one. */
+  processMemory: 340 * megabyte,
+  workerGrowth: 24 * megabyte,
   /** Requests a minute from one address. A class behind one router is one address. */
   requestsPerMinute: 1_200,
   /** Milliseconds for a request's headers, for the whole request, and for an idle connection. */

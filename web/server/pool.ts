@@ -7,6 +7,7 @@ import { Piscina } from 'piscina'
 import type { Answer } from './answer.ts'
 import { type FairQueue, type NotDone, startQueue } from './fairQueue.ts'
 import { webLimits } from './limits.ts'
+import { type LaneData, laneData, retiredCode } from './retire.ts'
 import { weigh } from './weigh.ts'
 import type { Question } from './workerRequest.ts'
 
@@ -42,6 +43,9 @@ export interface PoolOptions {
   readonly longAnswerTime?: number
   /** Milliseconds of work that may go on before it is begun again aside. */
   readonly longGoing?: number
+  /** Bytes of the whole process, and by how many a worker has grown, from which that worker makes way for a new one. */
+  readonly processMemory?: number
+  readonly workerGrowth?: number
 }
 
 /** A question being answered. */
@@ -74,7 +78,7 @@ function nameOf(question: Question): string {
 }
 
 /** So many workers, all the time or only while there is work for them: then what they took is given back. */
-const startWorkers = (count: number, always: boolean): Workers =>
+const startWorkers = (count: number, always: boolean, lane?: LaneData): Workers =>
   new Piscina<Question, Answer>({
     filename: new URL('./worker.js', import.meta.url).href,
     resourceLimits: {
@@ -82,6 +86,9 @@ const startWorkers = (count: number, always: boolean): Workers =>
       maxYoungGenerationSizeMb: webLimits.workerNursery,
     },
     env: {},
+    // A worker that waits for the next question in a plain way can end itself meanwhile.
+    atomics: 'disabled',
+    ...(lane ? { workerData: lane } : {}),
     closeTimeout: webLimits.closingTime,
     maxThreads: count,
     minThreads: always ? count : 0,
@@ -97,6 +104,8 @@ async function work(on: Workers, question: Question, stop: AbortSignal, tries = 
     if (stop.aborted) return null
     const message = error instanceof Error ? error.message : ''
     if (/pool is clos|being terminated/i.test(message)) return 'full'
+    // A worker that made way just then had not begun.
+    if (message.endsWith(`exited with code: ${retiredCode}`)) return work(on, question, stop, tries)
     // A worker that died under a question takes nothing else with it: another one tries once more.
     if (/exited with code|out of memory|memory limit|Terminating worker/i.test(message))
       return tries > 1 ? work(on, question, stop, tries - 1) : 'died'
@@ -131,7 +140,12 @@ function startJob(begin: (signals: JobSignals) => Promise<Answer | Refusal>): Jo
 export function startPool(options: PoolOptions = {}): Pool {
   const { workers = availableParallelism(), queue = webLimits.queue, answerTime = webLimits.answerTime } = options
   const { longAnswerTime = webLimits.longAnswerTime, longGoing = webLimits.longGoing } = options
-  const quick: Lane = { workers: startWorkers(workers, true), queue: startQueue(workers, queue), going: longGoing }
+  const { processMemory = webLimits.processMemory, workerGrowth = webLimits.workerGrowth } = options
+  const quick: Lane = {
+    workers: startWorkers(workers, true, laneData(processMemory, workerGrowth)),
+    queue: startQueue(workers, queue),
+    going: longGoing,
+  }
   const aside: Lane = {
     workers: startWorkers(1, false),
     queue: startQueue(1, webLimits.longQueue),

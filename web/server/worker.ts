@@ -6,10 +6,17 @@ import { answerPage } from '../views/pages.ts'
 import type { Answer } from './answer.ts'
 import { answerDownload, answerSheet } from './downloads.ts'
 import { answerEdit, answerRead } from './edits.ts'
+import { comesAfter, retireIfGrown, settled } from './retire.ts'
 import type { Question } from './workerRequest.ts'
 
 /** Answers a question; the same question always gets the same bytes. */
 export default async function answer(question: Question): Promise<Answer> {
+  const given = await answerOf(question)
+  retireIfGrown()
+  return given
+}
+
+async function answerOf(question: Question): Promise<Answer> {
   switch (question.kind) {
     case 'warm':
       return answerPage({ kind: 'page', given: {}, badLink: false, origin: '' })
@@ -38,3 +45,6 @@ export default async function answer(question: Question): Promise<Answer> {
       return answerRead(question)
   }
 }
+
+if (comesAfter()) await answer({ kind: 'warm' })
+settled()
