@@ -130,6 +130,27 @@ describe('typing', () => {
     expect(await page.locator('#changes').inputValue()).toContain('Dropped')
     expect(await page.title()).toContain('Dropped')
   })
+
+  test('or anywhere on the page, which it does not replace; one too large is said and not sent', async () => {
+    const page = await it.open()
+    const sent: string[] = []
+    page.on('request', (request) => sent.push(request.url()))
+    const drop = (bytes: number) =>
+      page.evaluate((length) => {
+        const transfer = new DataTransfer()
+        transfer.items.add(
+          new File(['Title: Dropped\n| F6 | C7 |\n', ' '.repeat(length)], 'tune.txt', { type: 'text/plain' }),
+        )
+        const event = new DragEvent('drop', { dataTransfer: transfer, bubbles: true, cancelable: true })
+        document.querySelector('.masthead')!.dispatchEvent(event)
+        return event.defaultPrevented
+      }, bytes)
+    expect(await drop(4_000_000)).toBe(true)
+    await page.getByText('tune.txt has 5 MB; a chart or a score has at most 4.').waitFor()
+    expect(sent).toEqual([])
+    await afterMove(page, () => drop(0))
+    expect(await page.locator('#changes').inputValue()).toContain('Dropped')
+  })
 })
 
 test('a score can be opened, with its chords as changes; what is no score is said', async () => {

@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { limits } from '../../lib/choices/limits.ts'
 import { planLimits, usualPlan } from '../../lib/practice/plan.ts'
+import { webLimits } from '../../web/server/limits.ts'
 import { agreed } from '../../web/shared/agreed.ts'
 
 const filesIn = (folder: string, ending: RegExp): readonly string[] =>
@@ -80,6 +81,7 @@ test('no number that both sides go by is written a second time', () => {
 // What an address or a file holds is limited in lib; a plan asked for from the page is the one that the command line makes.
 test('limits of the page are those of lib', () => {
   expect(agreed.tableLength).toBe(limits.own)
+  expect(agreed.fileSize).toBe(webLimits.file)
   for (const [usual, [least, most]] of [
     [usualPlan.goal, limits.tempo],
     [usualPlan.days, planLimits.days],

@@ -1,4 +1,5 @@
 /** The form: each change is a new state; the changes themselves are read while they are typed; a file can be dropped in. */
+import { agreed } from '../shared/agreed.ts'
 import { move, say } from './moving.ts'
 
 /** Milliseconds without typing after which the changes are read. */
@@ -69,6 +70,10 @@ function watchProblems(): void {
 
 /** Reads a file, typed text or a score, into the changes. */
 function open(file: File): void {
+  if (file.size > agreed.fileSize) {
+    say(`${file.name} has ${Math.ceil(file.size / 1e6)} MB; a chart or a score has at most ${agreed.fileSize / 1e6}.`)
+    return
+  }
   const text = document.getElementById('changes') as HTMLTextAreaElement
   void fetch('read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
     async (response) => {
@@ -76,7 +81,8 @@ function open(file: File): void {
       if (response.ok) {
         text.value = words
         post(null, 'push')
-      } else
+      } else if (response.status === 503) say('The server is busy: open the file again in a moment.')
+      else
         say(
           response.headers.get('content-type')?.startsWith('text/plain')
             ? `${file.name}: ${words}`
@@ -94,24 +100,26 @@ function watchFiles(): void {
     if (file) open(file)
   })
 
-  const over = (event: DragEvent): HTMLTextAreaElement | null =>
-    event.dataTransfer?.types.includes('Files')
-      ? ((event.target as Element).closest?.('.changes')?.querySelector('textarea') ?? null)
-      : null
+  // Wherever on the page it is dropped: left to itself, a browser would show the file in place of what was typed.
+  const over = (event: DragEvent): HTMLElement | null =>
+    event.dataTransfer?.types.includes('Files') ? document.getElementById('changes') : null
   document.addEventListener('dragover', (event) => {
     const text = over(event)
     if (!text) return
     event.preventDefault()
     text.classList.add('over')
   })
-  document.addEventListener('dragleave', (event) => over(event)?.classList.remove('over'))
+  document.addEventListener('dragleave', (event) => {
+    // Left for outside the window, not for the next element in it.
+    if (!event.relatedTarget) over(event)?.classList.remove('over')
+  })
   document.addEventListener('drop', (event) => {
     const text = over(event)
-    const file = event.dataTransfer?.files[0]
-    if (!text || !file) return
+    if (!text) return
     event.preventDefault()
     text.classList.remove('over')
-    open(file)
+    const file = event.dataTransfer?.files[0]
+    if (file) open(file)
   })
 }
 

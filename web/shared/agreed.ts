@@ -13,6 +13,8 @@ export const agreed = {
   keptMost: 2_000,
   /** Bytes of the file that holds them. */
   keptSize: 100_000_000,
+  /** Bytes of a file that changes are read from. */
+  fileSize: 4_000_000,
   /** Characters of a table of figures of one's own. */
   tableLength: limits.own,
 } as const
