@@ -4,6 +4,7 @@ import { limits } from '../brief.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { chartOfMeasures } from '../changes/xml/scoreBars.ts'
 import { emptyMeasure, type ScoreMeasure } from '../changes/xml/scoreMeasure.ts'
+import { xmlLimits } from '../changes/xml/xmlTree.ts'
 import { plainPitch } from '../line/pins.ts'
 import { carriedName, tripletName } from '../score/carriedRoles.ts'
 import type { Key } from '../theory/key.ts'
@@ -18,6 +19,20 @@ const largestMidi = 4_000_000
 
 export const isMidi = (bytes: Uint8Array): boolean =>
   bytes[0] === 0x4d && bytes[1] === 0x54 && bytes[2] === 0x68 && bytes[3] === 0x64
+
+/**
+ * Bytes of which no part has less than no length: the parser reads long lengths as negative numbers, goes back by them and reads
+ * the same again without end.
+ */
+function onwards(bytes: Uint8Array): Uint8Array {
+  const slice = (from = 0, to = bytes.length): Uint8Array => {
+    if (to < from) throw new RangeError('a length below nothing')
+    const part = bytes.subarray(from, to)
+    // The heads of chunks and what an event holds are never read on from; tracks are.
+    return part.length > 4 ? onwards(part) : part
+  }
+  return Object.defineProperty(bytes.subarray(), 'slice', { value: slice })
+}
 
 interface Track {
   readonly name: string
@@ -47,7 +62,7 @@ export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
     return refused('unreadable-file', 'a MIDI file that breaks off', 'a whole one', 'export it again')
   let file: MidiData
   try {
-    file = parseMidi(bytes)
+    file = parseMidi(onwards(bytes))
   } catch {
     return refused('unreadable-file', 'a MIDI file that breaks off', 'a whole one', 'export it again')
   }
@@ -55,6 +70,13 @@ export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
   if (!ticksPerBeat)
     return refused('unreadable-file', 'MIDI timed in film frames', 'MIDI timed in beats', 'export it with a tempo')
   const { tracks, told } = readTracks(file, ticksPerBeat)
+  if (told.markers.length > xmlLimits.chords)
+    return refused(
+      'too-large',
+      `more than ${xmlLimits.chords} markers`,
+      'a chord or so a beat',
+      'leave out what is no chord',
+    )
   const chosen = choosePart(
     [...tracks].sort((a, b) => Number(a.drums) - Number(b.drums)),
     part,
@@ -177,6 +199,16 @@ function utf8(text: string): string {
   }
 }
 
+/** Of what is told at quarters, the last before a tick; ticks are asked for in order, so that each is passed once. */
+function lastAt<T extends { readonly at: number }>(told: readonly T[]): (tick: number) => T | undefined {
+  const list = [...told].sort((a, b) => a.at - b.at)
+  let next = 0
+  return (tick) => {
+    while (next < list.length && list[next]!.at * ticksPerQuarter <= tick + 1) next += 1
+    return list[next - 1]
+  }
+}
+
 /** The bars of a file, with the markers that are chords; null where there would be too many. */
 function measuresOf({ meters, keys, markers, end }: Told, notes: readonly Struck[]): readonly ScoreMeasure[] | null {
   const last = Math.max(notes.at(-1)?.to ?? 0, markers.at(-1)?.at ?? 0, markers.length > 0 ? end - 0.01 : 0)
@@ -185,19 +217,19 @@ function measuresOf({ meters, keys, markers, end }: Told, notes: readonly Struck
     return symbol ? [{ at: Math.round(at * ticksPerQuarter), symbol }] : []
   })
   const measures: ScoreMeasure[] = []
+  const meterAt = lastAt(meters)
+  const keyAt = lastAt(keys)
   let start = 0
   let next = 0
   while (start < last * ticksPerQuarter - 0.5) {
     if (measures.length >= limits.bars) return null
-    const before = <T extends { readonly at: number }>(list: readonly T[]) =>
-      list.findLast(({ at }) => at * ticksPerQuarter <= start + 1)
-    const meter = before(meters)?.meter ?? commonTime
+    const meter = meterAt(start)?.meter ?? commonTime
     const size = ticksPerBar(meter)
     if (!(size >= 6 && size <= 960)) return null
     const here: ScoreMeasure['chords'][number][] = []
     for (; next < chords.length && chords[next]!.at < start + size; next++)
       here.push({ at: Math.max(0, chords[next]!.at - start), symbol: chords[next]!.symbol, span: { start: 0, end: 0 } })
-    const key = before(keys)?.key ?? null
+    const key = keyAt(start)?.key ?? null
     measures.push({ ...emptyMeasure, meter, key, chords: here, span: { start: 0, end: 0 } })
     start += size
   }

@@ -1,7 +1,8 @@
 /**
  * Files made to cost far more than they hold: each is refused, or read, in what a file of its size may take. Without their bounds most
  * of these go on for minutes or end the process, so that a test that is not over in time is the failure. Archives: PKWARE APPNOTE
- * 6.3.10, 4.3.12 to 4.3.16; MEI 5.1: expansion, multiRest, att.transposition; MusicXML 4.0: transpose; ABC 2.1: 4.5 (Z).
+ * 6.3.10, 4.3.12 to 4.3.16; MEI 5.1: expansion, multiRest, att.transposition; MusicXML 4.0: transpose; ABC 2.1: 4.5 (Z). Standard
+ * MIDI Files 1.0: chunks, lengths of at most four bytes, time and key signatures.
  */
 import { strToU8, zipSync } from 'fflate'
 import { describe, expect, test } from 'vitest'
@@ -174,4 +175,44 @@ test.each([
 test('typed changes of a file are no longer than those of a page', () => {
   const typed = '| C '.repeat(limits.changes / 4 + 1)
   expect(found(readChanges(strToU8(typed)))).toEqual([['too-large', `${typed.length} characters`]])
+})
+
+describe('a MIDI file', () => {
+  const chunk = (id: string, data: readonly number[], length = data.length) => [
+    ...strToU8(id),
+    ...[24, 16, 8, 0].map((by) => (length >> by) & 0xff),
+    ...data,
+  ]
+  const midi = (tracks: number, ...chunks: readonly (readonly number[])[]) =>
+    Uint8Array.from([...chunk('MThd', [0, 1, tracks >> 8, tracks & 0xff, 0, 96]), ...chunks.flat()])
+  const struck = [0, 0x90, 60, 64, 96, 0x80, 60, 0]
+  const repeated = (count: number, event: readonly number[]) => Array.from({ length: count }, () => event).flat()
+  const breaksOff = [['unreadable-file', 'a MIDI file that breaks off']]
+
+  test('whose text is of less than no length, so that it begins again with itself, breaks off', () => {
+    const again = [0, 0xff, 1, 0x8f, 0xff, 0xff, 0xff, 0x78]
+    expect(found(readLine(midi(1, chunk('MTrk', [...struck, ...again])), null))).toEqual(breaksOff)
+  })
+
+  test('whose second of 65,535 tracks leads back to the first breaks off', () => {
+    const long = chunk('MTrk', repeated(20_000, struck))
+    const bytes = midi(0xffff, long, chunk('MTrk', [], -8 - long.length))
+    expect(found(readLine(bytes, null))).toEqual(breaksOff)
+  })
+
+  test.each([
+    ['meters', [0, 0xff, 0x58, 2, 4, 2]],
+    ['keys', [0, 0xff, 0x59, 2, 0, 0]],
+  ])('of 500,000 %s after its 2,000 bars is read', (_, event) => {
+    const bars = chunk('MTrk', repeated(2_000, [0, 0x90, 60, 64, 0x83, 0, 0x80, 60, 0]))
+    const after = chunk('MTrk', [0x81, 0x80, 0x80, 0, ...event.slice(1), ...repeated(500_000, event)])
+    expect(readLine(midi(2, bars, after), null).played?.chart.bars).toHaveLength(2_000)
+  })
+
+  test('of more markers than any has chords is refused', () => {
+    const markers = repeated(xmlLimits.chords + 1, [0, 0xff, 6, 1, 0x43])
+    expect(found(readLine(midi(1, chunk('MTrk', [...struck, ...markers])), null))).toEqual([
+      ['too-large', `more than ${xmlLimits.chords} markers`],
+    ])
+  })
 })
