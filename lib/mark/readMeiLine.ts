@@ -150,7 +150,7 @@ function readNotes(score: XmlNode, staff: Staff): Notes {
       const tiedOn = /[im]/.test(own) || ties.has(`#${id}`)
       const letter = (event.attributes.pname ?? '').toUpperCase() as Letter
       const octave = Number(event.attributes.oct ?? 4)
-      if (!letters.includes(letter) || !(octave >= 0 && octave <= 9)) continue
+      if (!letters.includes(letter) || !Number.isInteger(octave) || octave < 0 || octave > 9) continue
       const place = nameOf({ letter, alter: 0, octave })
       const tiedBack = /[mt]/.test(own) || held.has(place)
       const alter = alterOf(event, () => held.get(place) ?? inBar.get(place) ?? signOfLetter(signature, letter))

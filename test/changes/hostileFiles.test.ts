@@ -122,6 +122,11 @@ describe('a score', () => {
     expect(readChanges(xml).bars).toHaveLength(1)
   })
 
+  test('of MEI with a note in half an octave is read without it', () => {
+    const half = meiNote.replace('oct="4"', 'oct="0.5"')
+    expect(line(mei(`<staffDef n="1"/><section>${half}${meiNote}</section>`)).played?.notes).toHaveLength(1)
+  })
+
   test('of 150 definitions of a staff, each in the one before, is read as a line', () => {
     const xml = mei(`${nested(150, () => '<staffDef n="1">', '', '</staffDef>')}<section>${meiNote}</section>`)
     expect(line(xml).played?.notes).toHaveLength(1)

@@ -54,13 +54,24 @@ export function askerOf(request: Request, response: Response): Asker {
   return { who: ipKeyGenerator(request.ip ?? ''), left: left.signal }
 }
 
-/** Where the reader sees this server, for the printed code; empty where the request's word for it cannot be a host. */
+/**
+ * Where the reader sees this server, for the printed code; empty where the request's word for it cannot be a host. `X-Forwarded-Host`
+ * is not believed: a proxy that does not set it passes on whatever a client wrote there.
+ */
 export function originOf(request: Request, { origin }: { readonly origin: string }): string {
   if (origin !== '') return origin
-  const host = request.host ?? ''
+  const host = request.headers.host ?? ''
   const name = host.replace(/:\d{1,5}$/, '').replace(/^\[(.*)\]$/, '$1')
   const fine = isIP(name) !== 0 || /^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*$/i.test(name)
-  return fine && host.length <= 255 ? `${request.protocol === 'https' ? 'https' : 'http'}://${host}` : ''
+  return fine && host.length <= 255 ? `${schemeOf(request)}://${host}` : ''
+}
+
+/** By the word of the farthest proxy that is believed; what stands before it in a list may be the client's. */
+function schemeOf(request: Request): 'http' | 'https' {
+  const proxies: number = request.app.get('trust proxy')
+  const said = String(request.headers['x-forwarded-proto'] ?? '').split(',')
+  const scheme = proxies > 0 ? said.at(-Math.min(proxies, said.length))!.trim() : ''
+  return scheme === 'https' ? 'https' : 'http'
 }
 
 /** An answer is kept for ever only where its address names this very build: a later one may write other bytes. */

@@ -71,3 +71,22 @@ describe('connections', () => {
     },
   )
 })
+
+describe('behind a proxy that passes on what a client wrote', () => {
+  test('no link, code or calendar says a host or a scheme that the client made up', async () => {
+    const own = await startForTests({ workers: 1, proxies: 1 }, built)
+    const query = new URLSearchParams({ changes: '| Dm7 | G7 |', from: '2026-11-30' })
+    // As a proxy leaves them that sets no X-Forwarded-Host and puts its scheme behind what is there.
+    const headers = { 'x-forwarded-host': 'forged.example, 192.0.2.7', 'x-forwarded-proto': 'https, http' }
+    for (const path of ['', 'plan', 'plan.ics']) {
+      const asked = async (headers: Readonly<Record<string, string>>) =>
+        (await fetch(`${own.address}${path}?${query}`, { headers })).text()
+      const text = await asked(headers)
+      expect(text === (await asked({})), path).toBe(true)
+      if (path !== '') expect(text.replace(/\r?\n[ \t]/g, ''), path).toContain(`http://localhost:${own.port}/`)
+    }
+    expect(
+      await (await fetch(`${own.address}plan?${query}`, { headers: { 'x-forwarded-proto': 'https' } })).text(),
+    ).toContain(`https://localhost:${own.port}/`)
+  })
+})
