@@ -20,8 +20,8 @@ const degrees =
 const kinds = ['approach', 'cell'] as const
 const weights = ['strong', 'beat', 'off'] as const
 
-/** The most moments that are read. */
-const mostMoments = 100_000
+/** How far before its first bar and past its last a line may go: by the longest bar that is read, in ticks. */
+const beyond = 960
 
 /** Why a packed line cannot be had. */
 export type Unpackable = 'damaged' | 'unknown' | 'other-changes'
@@ -60,18 +60,22 @@ function soundingAt(harmony: Harmony): (tick: number) => number {
   }
 }
 
+/** Whether there is such a bar, 0 for a pickup's, and such a chord, -1 for none yet. */
+const isPlace = ({ bars, chords }: Harmony, bar: number, chord: number): boolean =>
+  bar >= 0 && bar <= bars.length && chord >= -1 && chord < chords.length
+
 /** The moments of a line, one after another without gap; from the coder where none are given. */
 function codeMoments(coder: BitCoder, harmony: Harmony, given: Draft | null): readonly Moment[] {
   const sounding = soundingAt(harmony)
   const count = codeCount(coder, 'moments', given?.moments.length ?? 0)
-  fits(count <= mostMoments)
+  const end = harmony.bars.reduce((sum, { ticks }) => sum + ticks, beyond)
   const moments: Moment[] = []
   let start = codeNumber(coder, 'start', given?.moments[0]?.start ?? 0)
   let bar = 0
   let [ticks, target, resting] = [12, 0, 0 as 0 | 1]
   for (let m = 0; m < count; m++) {
     const own = given?.moments[m]
-    fits(!own || own.start === start)
+    fits((!own || own.start === start) && start >= -beyond && start < end)
     while (bar + 1 < harmony.bars.length && harmony.bars[bar + 1]!.start <= start) bar += 1
     const inBar = start - (harmony.bars[bar]?.start ?? 0)
     const number =
@@ -82,7 +86,7 @@ function codeMoments(coder: BitCoder, harmony: Harmony, given: Draft | null): re
     fits(ticks > 0)
     const chord = codeNumber(coder, 'chord', (own?.chord ?? 0) - sounding(start)) + sounding(start)
     const weight = weights[codeBits(coder, `weight ${inBar}`, weights.indexOf(own?.weight ?? 'off'), 2)]
-    fits(weight !== undefined)
+    fits(weight !== undefined && isPlace(harmony, number, chord))
     const waits = rest === 1 ? 0 : coder.bit(`target ${inBar}`, own && own.target !== null ? 1 : 0)
     fits(!own || own.target === (waits === 1 ? target : null))
     moments.push({
@@ -142,6 +146,7 @@ function codeNotes(coder: BitCoder, moments: readonly Moment[], given: Draft | n
 /** The targets at their moments: as a rule at the moment's own tick, bar, chord and pitch. */
 function codeTargets(
   coder: BitCoder,
+  harmony: Harmony,
   moments: readonly Moment[],
   pitches: readonly number[],
   given: Draft | null,
@@ -156,13 +161,15 @@ function codeTargets(
     fits(!given || own !== undefined)
     const code = (name: string, value: number | undefined, usual: number) =>
       codeNumber(coder, `target ${name}`, (value ?? usual) - usual) + usual
-    targets.push({
+    const target = {
       bar: code('bar', own?.bar, moment.bar),
       start: code('start', own?.start, moment.start),
       chord: code('chord', own?.chord, moment.chord),
       degree: codeDegree(coder, own?.degree),
       midi: code('midi', own?.midi, midi),
-    })
+    }
+    fits(isPlace(harmony, target.bar, target.chord))
+    targets.push(target)
   })
   fits(!given || given.targets.length === targets.length)
   return targets
@@ -203,11 +210,13 @@ function codeFigures(
     notes.push({ moment: m, midi: pitches[at++]!, figure: last })
   })
   fits(!given || given.figures.length === figures.length)
+  const members: number[][] = figures.map(() => [])
+  for (const { figure, midi } of notes) if (figure !== null) members[figure]!.push(midi)
   return {
     notes,
     figures: figures.map((figure, f) => {
       const goal = targets[figure.target]?.midi ?? 0
-      const played = notes.filter((note) => note.figure === f).map(({ midi }) => midi - goal)
+      const played = members[f]!.map((midi) => midi - goal)
       const plain = coder.bit('as played', given && played.join() === figure.offsets.join() ? 1 : 0)
       if (plain === 1) return { ...figure, offsets: played }
       const length = codeCount(coder, 'offsets', figure.offsets.length)
@@ -222,7 +231,7 @@ function codeFigures(
 function codeDraft(coder: BitCoder, harmony: Harmony, given: Draft | null): Draft {
   const moments = codeMoments(coder, harmony, given)
   const pitches = codeNotes(coder, moments, given)
-  const targets = codeTargets(coder, moments, pitches, given)
+  const targets = codeTargets(coder, harmony, moments, pitches, given)
   const { notes, figures } = codeFigures(coder, moments, pitches, targets, given)
   fits(codeBits(coder, 'end', 0b10110, 5) === 0b10110)
   return { targets, slots: slotsOf(harmony, targets), moments, notes, figures, relaxed: [], cost: 0 }

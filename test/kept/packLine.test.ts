@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type Brief, readBrief } from '../../lib/brief.ts'
+import { bytesOf, checksum, textOf } from '../../lib/kept/linkText.ts'
 import { packLine, unpackLine } from '../../lib/kept/packLine.ts'
 import type { Draft } from '../../lib/line/draftLine.ts'
 import { keepLine } from '../../lib/lines/kept.ts'
@@ -167,4 +168,40 @@ describe('a link that suffered', () => {
       }),
     )
   })
+})
+
+describe('a packed line that someone made up', () => {
+  test('of a chord that these changes have not is damaged, whatever its sums say', () => {
+    const { draft, harmony } = homeOf(briefOf({ changes: '| Dm7 | G7 |' }))
+    const more = { ...harmony, chords: [...harmony.chords, { ...harmony.chords[0]!, start: 100_000 }] }
+    const chord = harmony.chords.length
+    const other = bytesOf(packLine({ ...draft, moments: draft.moments.map((each) => ({ ...each, chord })) }, more)!)!
+    const body = [...bytesOf(packLine(draft, harmony)!)!.subarray(3, 6), ...other.subarray(6)]
+    const sum = checksum(body)
+    const forged = textOf(Uint8Array.from([other[0]!, sum >> 8, sum & 0xff, ...body]))
+    expect(unpackLine(forged, harmony)).toBe('damaged')
+    expect(writeLines(briefOf({ changes: '| Dm7 | G7 |', kept: forged })).lines[0]!.relaxed[0]!.rule).toBe('kept-line')
+  })
+
+  test('of 90,000 notes, each a figure of its own, is read: each figure looked at all notes', () => {
+    const { draft, harmony } = homeOf(briefOf({}))
+    const bars = Array.from({ length: 2_048 }, (_, i) => ({ ...harmony.bars[0]!, bar: i + 1, start: 96 * i }))
+    const long = { ...harmony, bars }
+    const moments = Array.from({ length: 90_000 }, (_, i) => ({
+      ...draft.moments[0]!,
+      ...{ bar: Math.floor(i / 48) + 1, start: 2 * i, ticks: 2, chord: 0, rest: false, target: null },
+    }))
+    const packed = packLine(
+      {
+        ...draft,
+        moments,
+        targets: [],
+        notes: moments.map((_, moment) => ({ moment, midi: 60, figure: moment })),
+        figures: moments.map(() => ({ kind: 'cell' as const, target: 0, offsets: [60], forced: false })),
+      },
+      long,
+    )!
+    const unpacked = unpackLine(packed, long)
+    expect(typeof unpacked === 'string' ? unpacked : unpacked.draft.figures.length).toBe(90_000)
+  }, 15_000)
 })
