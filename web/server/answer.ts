@@ -1,7 +1,6 @@
 /** What goes back over the wire, and how it is sent: finished bytes with their kind, compressed once and kept so. */
 import { createHash } from 'node:crypto'
 import { Readable } from 'node:stream'
-import { pipeline } from 'node:stream/promises'
 import { createGunzip, gzipSync } from 'node:zlib'
 import type { Request, Response } from 'express'
 import { webLimits } from './limits.ts'
@@ -16,8 +15,11 @@ export interface Answer {
   readonly file: string | null
 }
 
-/** How long others may keep an answer: a page is asked after each time, an export never changes at its address. */
-export type Keeping = 'ask' | 'forever' | 'never'
+/**
+ * How long others may keep an answer: a page is asked after each time, an export never changes at its address. What says the host of its
+ * request is kept by its reader alone (`own`): a cache between them that takes no notice of hosts would hand it to everyone.
+ */
+export type Keeping = 'ask' | 'forever' | 'never' | 'own' | 'ownForever'
 
 /** Bytes below which compressing is not worth it. */
 const worthwhile = 860
@@ -63,6 +65,17 @@ export const keepingWords: Readonly<Record<Keeping, string>> = {
   ask: 'public, no-cache',
   forever: 'public, max-age=31536000, immutable',
   never: 'no-store',
+  own: 'private, no-cache',
+  ownForever: 'private, max-age=31536000, immutable',
+}
+
+/** An answer that is not what was asked for is never kept unasked. */
+const whereNotGood: Readonly<Record<Keeping, Keeping>> = {
+  ask: 'ask',
+  forever: 'ask',
+  never: 'never',
+  own: 'own',
+  ownForever: 'own',
 }
 
 export function sendNotModified(response: Response, tag: string, keeping: Keeping): void {
@@ -96,14 +109,14 @@ export function sendAnswer(
   response.status(answer.status)
   response.set('Content-Type', answer.type)
   response.set('Vary', 'Accept-Encoding')
-  response.set('Cache-Control', keepingWords[good ? keeping : keeping === 'never' ? 'never' : 'ask'])
+  response.set('Cache-Control', keepingWords[good ? keeping : whereNotGood[keeping]])
   if (good && tag !== null) response.set('ETag', `"${tag}${zipped ? '-gz' : ''}"`)
   if (zipped) response.set('Content-Encoding', 'gzip')
   if (answer.file !== null && good) response.set('Content-Disposition', takenAs(answer.file))
   response.set('Content-Length', String(unpack ? unpackedLength(answer.body) : answer.body.byteLength))
   dropStalled(response)
   if (request.method === 'HEAD') response.end()
-  else if (unpack) void unpackInto(response, answer.body)
+  else if (unpack) unpackInto(response, answer.body)
   else response.end(answer.body)
 }
 
@@ -119,10 +132,13 @@ const unpackedLength = (zipped: Uint8Array): number =>
 /** Bytes that are unpacked at a time, no faster than they are taken. */
 const unpackPiece = 16_384
 
-async function unpackInto(response: Response, zipped: Uint8Array): Promise<void> {
+function unpackInto(response: Response, zipped: Uint8Array): void {
   function* pieces() {
     for (let at = 0; at < zipped.byteLength; at += unpackPiece) yield zipped.subarray(at, at + unpackPiece)
   }
+  const unpacked = createGunzip({ chunkSize: unpackPiece })
+  unpacked.once('error', () => response.destroy())
   // A reader who leaves ends the work; nobody is left to tell.
-  await pipeline(Readable.from(pieces()), createGunzip({ chunkSize: unpackPiece }), response).catch(() => undefined)
+  response.once('close', () => unpacked.destroy())
+  Readable.from(pieces()).pipe(unpacked).pipe(response)
 }

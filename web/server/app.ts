@@ -6,6 +6,7 @@ import { tagOf } from './answer.ts'
 import { assetsPath, build, readAssets, serviceWorker } from './assets.ts'
 import { addSlash, belowPath, pathOfOrigin } from './below.ts'
 import { boundBodies } from './bodies.ts'
+import { startCounts } from './counts.ts'
 import { addExportRoutes } from './exportRoutes.ts'
 import { webLimits } from './limits.ts'
 import { addLineRoutes } from './lineRoutes.ts'
@@ -114,10 +115,13 @@ function addUnlimitedRoutes(app: Express, { pool, closing }: AppOptions): void {
   )
 }
 
+const minute = 60_000
+
 const limitTo = (perMinute: number) =>
   rateLimit({
-    windowMs: 60_000,
+    windowMs: minute,
     limit: perMinute,
+    store: startCounts(minute),
     standardHeaders: 'draft-8',
     legacyHeaders: false,
     validate: false,

@@ -75,4 +75,8 @@ function schemeOf(request: Request): 'http' | 'https' {
 }
 
 /** An answer is kept for ever only where its address names this very build: a later one may write other bytes. */
-export const keepingOf = (fields: URLSearchParams): Keeping => (fields.get('v') === build ? 'forever' : 'ask')
+export const keepingOf = (fields: URLSearchParams): 'ask' | 'forever' => (fields.get('v') === build ? 'forever' : 'ask')
+
+/** The same for what says where it is seen, which is the request's word unless the place has set its own. */
+export const keepingOfSeen = (keeping: 'ask' | 'forever', { origin }: { readonly origin: string }): Keeping =>
+  origin !== '' ? keeping : keeping === 'forever' ? 'ownForever' : 'own'

@@ -2,7 +2,8 @@
 import type { Express, Request, RequestHandler, Response } from 'express'
 import { type Export, exports, pathOf } from '../../lib/exports.ts'
 import { watching } from '../shared/agreed.ts'
-import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
+import type { Keeping } from './answer.ts'
+import { asked, askerOf, keepingOf, keepingOfSeen, normal, number, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
 import type { MadeFiles } from './madeFiles.ts'
 import { type Ask, refuse, say } from './reply.ts'
@@ -14,6 +15,8 @@ export function addExportRoutes(
   ask: Ask,
   form: RequestHandler,
 ): void {
+  const keepingFor = (asks: Export, fields: URLSearchParams): Keeping =>
+    asks.printsLink ? keepingOfSeen(keepingOf(fields), options) : keepingOf(fields)
   const download = async (request: Request, response: Response, asks: Export): Promise<unknown> => {
     const format = asks.id
     const kind = 'download' as const
@@ -21,7 +24,7 @@ export function addExportRoutes(
       const { given, badLink, fields } = asked(request)
       const [part, sheet] = [number(fields, 'part'), number(fields, 'sheet')]
       const origin = asks.printsLink ? originOf(request, options) : ''
-      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, keepingOf(fields))
+      return ask(request, response, { kind, format, given, badLink, part, sheet, origin }, keepingFor(asks, fields))
     }
     const posted = readForm(request)
     if (!posted) return say(request, response, 415)
@@ -50,7 +53,7 @@ export function addExportRoutes(
       question,
       asker: askerOf(request, response),
       build,
-      keeping: posted ? 'never' : keepingOf(fields),
+      keeping: posted ? 'never' : keepingFor(asks, fields),
       refuse: (why) => refuse(request, response, why),
     })
   }

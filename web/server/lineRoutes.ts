@@ -1,7 +1,7 @@
 /** The routes of a line: its page and form, files dropped on it, the choices at a note, its sheets. */
 import express, { type Express, type RequestHandler } from 'express'
 import { addressOf, type Given } from './address.ts'
-import { asked, askerOf, keepingOf, normal, number, originOf, readForm } from './asked.ts'
+import { asked, askerOf, keepingOf, keepingOfSeen, normal, number, originOf, readForm } from './asked.ts'
 import { another, readBars, withLevel } from './choosing.ts'
 import { webLimits } from './limits.ts'
 import type { Asker, Pool, Refusal } from './pool.ts'
@@ -17,7 +17,8 @@ export function addLineRoutes(
 ): void {
   app.get('/', async (request, response) => {
     const { given, badLink } = asked(request, true)
-    await ask(request, response, { kind: 'page', given, badLink, origin: originOf(request, options) }, 'ask')
+    const origin = originOf(request, options)
+    await ask(request, response, { kind: 'page', given, badLink, origin }, keepingOfSeen('ask', options))
   })
   app.post('/', form, async (request, response) => {
     const posted = readForm(request)

@@ -5,7 +5,7 @@ import { figuresDrillAddress } from '../views/figuresDrill.ts'
 import { drillAddress, emptyMarkPage } from '../views/markForm.ts'
 import { linkerOf } from './address.ts'
 import { tagOf } from './answer.ts'
-import { asked, normal, originOf, readForm } from './asked.ts'
+import { asked, keepingOfSeen, normal, originOf, readForm } from './asked.ts'
 import { build } from './assets.ts'
 import { webLimits } from './limits.ts'
 import { type Ask, offer, say } from './reply.ts'
@@ -44,7 +44,12 @@ export function addPlanRoutes(app: Express, options: { readonly origin: string }
       )
       const day = isDay(from) ? from : dayAt(Date.now())
       const origin = originOf(request, options)
-      await ask(request, response, { kind: 'plan', given, as, days, minutes, from: day, origin }, 'ask')
+      await ask(
+        request,
+        response,
+        { kind: 'plan', given, as, days, minutes, from: day, origin },
+        keepingOfSeen('ask', options),
+      )
     })
 }
 

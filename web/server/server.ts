@@ -1,6 +1,7 @@
 /** The server as a whole: workers, routes, timeouts, and a close that answers what was begun. */
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo, Socket } from 'node:net'
+import { ipKeyGenerator } from 'express-rate-limit'
 import { makeApp } from './app.ts'
 import { webLimits } from './limits.ts'
 import { type Log, outliveReaders, writeLog } from './log.ts'
@@ -41,7 +42,7 @@ function boundConnections(server: Server, proxies: number): void {
   if (proxies > 0) return
   const open = new Map<string, number>()
   server.on('connection', (socket) => {
-    const from = socket.remoteAddress ?? ''
+    const from = ipKeyGenerator(socket.remoteAddress ?? '')
     const count = (open.get(from) ?? 0) + 1
     open.set(from, count)
     socket.once('close', () => {

@@ -43,6 +43,20 @@ describe('bodies', () => {
   })
 })
 
+test('an answer is unpacked for who takes nothing packed without a warning of too many who listen', async () => {
+  const warnings: Error[] = []
+  const hear = (warning: Error) => warnings.push(warning)
+  process.on('warning', hear)
+  const body = new URLSearchParams({ changes: '| Dm7 '.repeat(20), edit: 'up', keep: '1-2' }).toString()
+  const head = `Host: localhost\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: ${body.length}`
+  const { said, ended } = talk(`POST /line.json HTTP/1.1\r\n${head}\r\nConnection: close\r\n\r\n${body}`)
+  await ended
+  process.off('warning', hear)
+  expect(said()).not.toContain('Content-Encoding')
+  expect(said()).toContain('{')
+  expect(warnings).toEqual([])
+})
+
 describe('requests on one connection', () => {
   test(`${webLimits.pipelined} without waiting are answered in order`, async () => {
     const all = Array.from({ length: webLimits.pipelined }, (_, n) => ask(n % 2 === 0 ? '/health' : '/gone')).join('')
