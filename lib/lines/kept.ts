@@ -2,6 +2,7 @@
 import type { Brief } from '../brief.ts'
 import type { Harmony } from '../harmony/harmony.ts'
 import { packLine, type Unpackable, unpackLine } from '../kept/packLine.ts'
+import { isWholeLine } from '../kept/wholeLine.ts'
 import type { Draft, Relaxed } from '../line/draftLine.ts'
 import { carryLine, foldsOf, moveDraft } from '../line/transposeLine.ts'
 
@@ -19,8 +20,10 @@ export function readKept(
   wide: readonly [number, number],
 ): Draft | Relaxed {
   const unpacked = unpackLine(kept, harmony)
-  if (typeof unpacked === 'string') return { rule: 'kept-line', bar: 1, why: reasons[unpacked] }
+  const refused = (why: Unpackable): Relaxed => ({ rule: 'kept-line', bar: 1, why: reasons[why] })
+  if (typeof unpacked === 'string') return refused(unpacked)
   const { draft, up } = unpacked
+  if (!isWholeLine(draft, harmony)) return refused('damaged')
   const shifts = carryLine(draft, up, range, wide)
   if (!shifts)
     return {

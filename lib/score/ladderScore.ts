@@ -1,7 +1,7 @@
 /** A part as a ladder: each bar alone with the note that it leads to, then two by two, then the line. */
 import { ticksPerBar } from '../theory/meter.ts'
+import { writeValues } from '../theory/noteValues.ts'
 import { eventsInBar, joinScores } from './joinScores.ts'
-import { writeValues } from './noteValues.ts'
 import type { Score, ScoreBar, ScoreEvent } from './score.ts'
 
 /** Lines of music hold so many bars at most. */

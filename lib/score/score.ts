@@ -7,6 +7,7 @@ import type { LineFigure, NoteArticulation, Role } from '../line/line.ts'
 import type { Instrument } from '../theory/instrument.ts'
 import type { Key } from '../theory/key.ts'
 import type { Meter } from '../theory/meter.ts'
+import type { Beam, NoteValue } from '../theory/noteValues.ts'
 import type { Interval, Pitch } from '../theory/pitch.ts'
 
 /** A chord symbol over the staff, in the part's own (written) key. */
@@ -27,18 +28,12 @@ export interface ScoreHarmony extends ChordSymbol {
 }
 
 /** One notehead or rest with a value that can be written: a line's note over a bar line becomes two, tied. */
-export interface ScoreEvent {
+export interface ScoreEvent extends Pick<NoteValue, 'at' | 'ticks' | 'value' | 'dots'> {
   /** `n-BAR-TICK` for a note, `r-BAR-TICK` for a rest: its bar's number and its ticks from the start of that bar. */
   readonly id: string
-  /** Ticks from the start of the bar. */
-  readonly at: number
-  readonly ticks: number
-  /** 1 whole, 2 half, 4 quarter, 8, 16, 32. A rest that fills its bar is 1 in every meter. */
-  readonly value: 1 | 2 | 4 | 8 | 16 | 32
-  readonly dots: 0 | 1 | 2
   /** Three in the time of two and so on; events of one tuplet share an id. */
   readonly tuplet: { readonly id: string; readonly actual: number; readonly normal: number } | null
-  readonly beam: 'start' | 'middle' | 'end' | null
+  readonly beam: Beam
   /** Written; null is a rest. */
   readonly pitch: Pitch | null
   readonly sounding: Pitch | null

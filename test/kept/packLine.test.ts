@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type Brief, readBrief } from '../../lib/brief.ts'
+import { exportOf, writeFiles } from '../../lib/exports.ts'
 import { bytesOf, checksum, textOf } from '../../lib/kept/linkText.ts'
 import { packLine, unpackLine } from '../../lib/kept/packLine.ts'
 import type { Draft } from '../../lib/line/draftLine.ts'
@@ -181,6 +182,68 @@ describe('a packed line that someone made up', () => {
     const forged = textOf(Uint8Array.from([other[0]!, sum >> 8, sum & 0xff, ...body]))
     expect(unpackLine(forged, harmony)).toBe('damaged')
     expect(writeLines(briefOf({ changes: '| Dm7 | G7 |', kept: forged })).lines[0]!.relaxed[0]!.rule).toBe('kept-line')
+  })
+
+  const whole = (draft: Draft, ticks: readonly number[]): Draft => {
+    const starts = ticks.map((_, i) => ticks.slice(0, i).reduce((sum, each) => sum + each, 0))
+    const moments = ticks.map((each, i) => ({
+      ...draft.moments[0]!,
+      ...{
+        bar: Math.min(2, Math.floor(starts[i]! / 96) + 1),
+        start: starts[i]!,
+        ticks: each,
+        target: null,
+        rest: false,
+      },
+      ...{ chord: Math.min(1, Math.floor(starts[i]! / 96)) },
+    }))
+    const notes = moments.map((_, moment) => ({ moment, midi: 60 + (moment % 12), figure: null }))
+    return { ...draft, moments, notes, targets: [], figures: [] }
+  }
+  const changed = <K extends 'moments' | 'targets' | 'figures'>(
+    draft: Draft,
+    of: K,
+    by: Partial<Draft[K][number]>,
+  ) => ({
+    ...draft,
+    [of]: draft[of].map((each, i) => (i === draft[of].length - 1 ? { ...each, ...by } : each)),
+  })
+
+  test.each<[string, (draft: Draft) => Draft]>([
+    ['notes on ticks that no value has', (draft) => whole(draft, [5, 91, 96])],
+    ['a note on every tick', (draft) => whole(draft, Array(192).fill(1))],
+    ['notes that end before the last bar does', (draft) => whole(draft, [96, 48])],
+    ['notes that go on after the last bar', (draft) => whole(draft, [96, 96, 48])],
+    ['a moment in another bar than its own', (draft) => changed(draft, 'moments', { bar: 1 })],
+    ['a moment on a chord that does not sound there', (draft) => changed(draft, 'moments', { chord: -1 })],
+    ['a target that waits elsewhere', (draft) => changed(draft, 'targets', { start: 7 })],
+    ['a target of another pitch than is played', (draft) => changed(draft, 'targets', { midi: 5_000 })],
+    ['a target of markup for a degree', (draft) => changed(draft, 'targets', { degree: '<b>x' })],
+    ['a target of a degree without a number', (draft) => changed(draft, 'targets', { degree: 'bb' })],
+    [
+      'an approach to a target that is not there',
+      (draft) => changed(draft, 'figures', { kind: 'approach', target: 100 }),
+    ],
+    [
+      'an approach of other notes than are played',
+      (draft) => changed(draft, 'figures', { kind: 'approach', offsets: [-90_000] }),
+    ],
+  ])('of %s is damaged: it is said, and each file is written of a line that is drawn', async (_, made) => {
+    const given = { changes: '| Dm7 | G7 |', seed: '3' }
+    const { draft, harmony } = homeOf(briefOf(given))
+    const kept = packLine(made(draft), harmony)!
+    expect(unpackLine(kept, harmony)).toHaveProperty('draft')
+    const written = writeLines(briefOf({ ...given, kept }))
+    expect(written.lines[0]!.relaxed).toMatchObject([{ rule: 'kept-line', why: expect.stringMatching(/changed/) }])
+    for (const id of ['mei', 'musicxml', 'midi', 'abc', 'json'])
+      expect(await writeFiles(exportOf(id)!, written)).toHaveLength(1)
+  })
+
+  test('of ticks as they can be written is read, though no drawing gives it', () => {
+    const given = { changes: '| Dm7 | G7 |', seed: '3' }
+    const { draft, harmony } = homeOf(briefOf(given))
+    const kept = packLine(whole(draft, [6, 6, 36, 16, 16, 16, 8, 8, 8, 72]), harmony)!
+    expect(writeLines(briefOf({ ...given, kept })).lines[0]!.relaxed).toEqual([])
   })
 
   test('of 90,000 notes, each a figure of its own, is read: each figure looked at all notes', () => {

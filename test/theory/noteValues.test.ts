@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { beamValues, type Piece, writeValues } from '../../lib/score/noteValues.ts'
 import { type Meter, ticksPerBar } from '../../lib/theory/meter.ts'
+import { beamValues, type Piece, writeValues } from '../../lib/theory/noteValues.ts'
 
 const meters = ['2/4', '3/4', '4/4', '5/4', '6/4', '7/4', '3/8', '5/8', '6/8', '7/8', '9/8', '12/8', '2/2', '3/2']
 const meterOf = (name: string): Meter => {

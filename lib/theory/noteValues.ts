@@ -1,6 +1,5 @@
 /** Lengths as they can be written: where a note is cut and tied, which notes are tuplets, what is beamed together. */
-import { beatGroups, type Meter, ticksPerBar, ticksPerBeat } from '../theory/meter.ts'
-import type { ScoreEvent } from './score.ts'
+import { beatGroups, type Meter, ticksPerBar, ticksPerBeat } from './meter.ts'
 
 /** A stretch of one bar, in ticks from its start, that one note or rest of the line fills. */
 export interface Piece {
@@ -10,7 +9,13 @@ export interface Piece {
 }
 
 /** One written value; `piece` is the index of the stretch that it belongs to. */
-export interface NoteValue extends Pick<ScoreEvent, 'at' | 'ticks' | 'value' | 'dots'> {
+export interface NoteValue {
+  /** Ticks from the start of the bar. */
+  readonly at: number
+  readonly ticks: number
+  /** 1 whole, 2 half, 4 quarter, 8, 16, 32. A rest that fills its bar is 1 in every meter. */
+  readonly value: 1 | 2 | 4 | 8 | 16 | 32
+  readonly dots: 0 | 1 | 2
   readonly piece: number
   readonly rest: boolean
   /** The stretch of the bar that the tuplet fills. */
@@ -22,6 +27,9 @@ export interface NoteValue extends Pick<ScoreEvent, 'at' | 'ticks' | 'value' | '
   } | null
 }
 
+/** Where in a beam a value stands; null for one that has none. */
+export type Beam = 'start' | 'middle' | 'end' | null
+
 /** A part of the bar that is felt as one: its beats are counted from its start. */
 interface Stretch {
   readonly from: number
@@ -32,7 +40,7 @@ interface Stretch {
 }
 
 /** Plain values by their ticks. */
-const plain: Readonly<Record<number, readonly [ScoreEvent['value'], ScoreEvent['dots']]>> = {
+const plain: Readonly<Record<number, readonly [NoteValue['value'], NoteValue['dots']]>> = {
   144: [1, 1],
   96: [1, 0],
   72: [2, 1],
@@ -98,8 +106,28 @@ export function writeValues(meter: Meter, pieces: readonly Piece[]): readonly No
   })
 }
 
+/** A stretch that no note value fills. */
+class Unwritable extends Error {}
+
 function fail(message: string): never {
-  throw new Error(message)
+  throw new Unwritable(message)
+}
+
+/**
+ * Whether the stretches of a bar, together all of it, can be written as note values.
+ *
+ * @example
+ * canWrite({ beats: 1, unit: 4 }, [{ from: 0, to: 9, rest: false }, { from: 9, to: 24, rest: false }]) // => true
+ * canWrite({ beats: 1, unit: 4 }, [{ from: 0, to: 5, rest: false }, { from: 5, to: 24, rest: false }]) // => false
+ */
+export function canWrite(meter: Meter, pieces: readonly Piece[]): boolean {
+  try {
+    writeValues(meter, pieces)
+    return true
+  } catch (error) {
+    if (error instanceof Unwritable) return false
+    throw error
+  }
 }
 
 type Tuplet = NonNullable<NoteValue['tuplet']>
@@ -234,7 +262,7 @@ function nextBound(start: number, end: number, beat: number): number {
  * @example
  * beamValues({ beats: 4, unit: 4 }, writeValues({ beats: 4, unit: 4 }, [0, 12, 24, 36, 48].map((from) => ({ from, to: from < 48 ? from + 12 : 96, rest: false })))) // => ['start', 'middle', 'middle', 'end', null]
  */
-export function beamValues(meter: Meter, values: readonly NoteValue[]): readonly ScoreEvent['beam'][] {
+export function beamValues(meter: Meter, values: readonly NoteValue[]): readonly Beam[] {
   const windows = beamWindows(meter, values)
   const beamable = (index: number) => {
     const value = values[index]
