@@ -9,6 +9,7 @@ import { commands } from '../lib/commands/commands.ts'
 import { nameOfKey } from '../lib/theory/key.ts'
 import { webLimits } from '../web/server/limits.ts'
 import { madeLimits } from '../web/server/madeFiles.ts'
+import { serverFlags } from '../web/server/starter.ts'
 import { agreed } from '../web/shared/agreed.ts'
 
 const read = (file: string): string => readFileSync(file, 'utf8')
@@ -184,7 +185,7 @@ test.each([
   [`those of ${constant('lib/line/planPhrases.ts', 'usualTempo')}`],
   [`\`tonal\` ${manifest.dependencies!.tonal} |`],
   [`Verovio ${manifest.dependencies!.verovio!.replace(/\.\d+$/, '')}, measured`],
-  [manifest.scripts!.start!.replace(/^node | dist.*$/g, '')],
+  [`(\`${serverFlags.join(' ')}\`; some`],
 ])('DEVELOPERS.md says as the code does: %s', (words) => {
   expect(developers.replace(/\s+/g, ' ')).toContain(words)
 })

@@ -14,8 +14,7 @@ const say = (what: string, found: number, most: number, unit: string): void => {
 }
 const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms))
 
-// As the service starts it: web/deploy.
-const server = await startBuilt({ MALLOC_ARENA_MAX: '2', MALLOC_MMAP_THRESHOLD_: '131072' })
+const server = await startBuilt()
 const agent = new Agent({ keepAlive: true, maxSockets: 32 })
 const at = (path: string, fields: Readonly<Record<string, string>>) =>
   `${server.address}${path}?${new URLSearchParams(fields)}`

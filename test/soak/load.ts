@@ -18,10 +18,10 @@ const startWords = (): readonly string[] => {
 }
 
 /** Starts the built server as `npm start` does, without a limit of requests, and waits for its first page. */
-export async function startBuilt(environment: Readonly<Record<string, string>> = {}): Promise<Served> {
+export async function startBuilt(): Promise<Served> {
   const began = performance.now()
   const child = spawn(process.execPath, [...startWords(), '--port', '0'], {
-    env: { ...process.env, REQUESTS_PER_MINUTE: '0', ...environment },
+    env: { ...process.env, REQUESTS_PER_MINUTE: '0' },
     stdio: ['ignore', 'pipe', 'ignore'],
   })
   const address = await new Promise<string>((resolve, reject) => {
@@ -43,10 +43,13 @@ export async function startBuilt(environment: Readonly<Record<string, string>> =
   }
 }
 
-/** Megabytes that a process holds now. */
+/** Megabytes that the server holds now, with the process that `npm start` started it from. */
 export function memoryOf({ process: child }: Served): number {
-  const status = readFileSync(`/proc/${child.pid}/status`, 'utf8')
-  return Number(/VmRSS:\s+(\d+)/.exec(status)?.[1] ?? 0) / 1_024
+  const children = readFileSync(`/proc/${child.pid}/task/${child.pid}/children`, 'utf8').trim().split(' ')
+  const held = [`${child.pid}`, ...children.filter((id) => id !== '')].map((id) =>
+    Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${id}/status`, 'utf8'))?.[1] ?? 0),
+  )
+  return held.reduce((sum, each) => sum + each, 0) / 1_024
 }
 
 export interface Asked {

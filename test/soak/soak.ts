@@ -52,12 +52,14 @@ while (performance.now() < end) {
   const bad = asked.filter(({ status }) => status !== 200)
   if (bad.length > 0) fail(`${bad.length} of 200 answers were not 200: ${bad[0]!.status} ${bad[0]!.text.slice(0, 100)}`)
 }
+const most = Math.max(...memory)
+if (most > 400) fail(`${most.toFixed(0)} MB of memory at full load, over 400`)
 if (memory.length > 3) {
   const half = Math.floor(memory.length / 2)
   const middle = (list: readonly number[]) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)]!
   const [before, after] = [middle(memory.slice(1, half + 1)), middle(memory.slice(half))]
   console.log(
-    `${count} new pictures in ${minutes} minutes; memory ${before.toFixed(0)} MB in the first half, ${after.toFixed(0)} MB in the second, ${Math.max(...memory).toFixed(0)} MB at most`,
+    `${count} new pictures in ${minutes} minutes; memory ${before.toFixed(0)} MB in the first half, ${after.toFixed(0)} MB in the second, ${most.toFixed(0)} MB at most`,
   )
   if (after > before * 1.1 + 10) fail('the memory grew')
 }

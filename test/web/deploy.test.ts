@@ -4,10 +4,11 @@ import { describe, expect, test } from 'vitest'
 import { webLimits } from '../../web/server/limits.ts'
 import { madeLimits } from '../../web/server/madeFiles.ts'
 import { readSettings } from '../../web/server/settings.ts'
+import { serverFlags, serverMemory } from '../../web/server/starter.ts'
 
 const read = (name: string) => readFileSync(`web/deploy/${name}`, 'utf8')
-const { scripts } = JSON.parse(readFileSync('package.json', 'utf8')) as { scripts: { start: string } }
-const start = scripts.start.split(' ').slice(1)
+/** What `npm start` runs in the end (`start.ts`). */
+const start = [...serverFlags, 'dist/lib/cli.js', 'serve']
 
 describe('web/deploy', () => {
   test('the container starts what `npm start` starts, from what a build leaves', () => {
@@ -16,6 +17,8 @@ describe('web/deploy', () => {
     expect(command).toEqual(['node', ...start])
     for (const folder of ['dist', 'templates', 'node_modules', 'package.json'])
       expect(file).toMatch(new RegExp(`^COPY --from=build /build/${folder} `, 'm'))
+    for (const [name, value] of Object.entries(serverMemory))
+      expect(file).toMatch(new RegExp(`^ENV .*\\b${name}=${value}\\b`, 'm'))
     expect(file).toContain('USER node')
   })
 
@@ -24,6 +27,7 @@ describe('web/deploy', () => {
     expect(/^ExecStart=\S+\/node (.*)$/m.exec(file)![1]!.split(' ')).toEqual(start)
     const settings = [...file.matchAll(/^Environment=(.*)$/gm)].flatMap(([, said]) => said!.split(' '))
     const given = Object.fromEntries(settings.map((each) => each.split('=') as [string, string]))
+    expect(given).toMatchObject(serverMemory)
     expect(readSettings(given)).toEqual({ host: '127.0.0.1', proxies: 1, origin: 'https://lines.example.org' })
     expect(Number(/^TimeoutStopSec=(\d+)$/m.exec(file)![1]) * 1_000).toBeGreaterThan(webLimits.closingTime)
   })

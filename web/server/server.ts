@@ -8,6 +8,7 @@ import { type Log, outliveReaders, writeLog } from './log.ts'
 import { startMadeFiles } from './madeFiles.ts'
 import { startPool } from './pool.ts'
 import { readSettings } from './settings.ts'
+import { onStarterGone } from './starter.ts'
 
 export interface ServerOptions {
   /** 0 for any free port. */
@@ -130,17 +131,11 @@ export async function startServer(options: ServerOptions = {}): Promise<Running>
   }
 }
 
-/** Milliseconds between looks whether the process that started this one is still there. */
-const parentLook = 500
-
 /** Comes back on SIGTERM or SIGINT, or once the process that started this one, such as `npm start`, has gone. */
 function ended(): Promise<void> {
-  const parent = process.ppid
   return new Promise((resolve) => {
     for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => resolve())
-    // A signal to `npm start` ends npm's shell without reaching what that started.
-    if (process.env.npm_lifecycle_event !== undefined)
-      setInterval(() => process.ppid !== parent && resolve(), parentLook).unref()
+    onStarterGone(resolve)
   })
 }
 
