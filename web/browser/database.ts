@@ -1,5 +1,5 @@
 /** What this device keeps of the page, in the browser's own database: tunes, tables of figures, settings, the practice record. Nothing of it is sent. */
-import { type DBSchema, deleteDB, type IDBPDatabase, openDB } from 'idb'
+import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
 import type { Entry, TakenPlan } from '../../lib/practice/record.ts'
 
 /** A state of the page under a name: the fields of its form, in order. */
@@ -148,13 +148,12 @@ export async function forget(store: Listed, id: string): Promise<void> {
   tellOtherTabs()
 }
 
-/** Deletes all of it, settings among it. */
+/** Deletes all tunes, figures and settings; the practice record has a deletion of its own, and stays. */
 export async function forgetAll(): Promise<void> {
-  const db = await database().catch(() => null)
-  db?.close()
-  opened = null
-  await deleteDB(name).catch((error: unknown) => {
-    throw said(troubleOf(error))
+  await using(async (db) => {
+    const all = db.transaction(['tunes', 'figures', 'settings'], 'readwrite')
+    const clearing = (['tunes', 'figures', 'settings'] as const).map((store) => all.objectStore(store).clear())
+    await Promise.all([...clearing, all.done])
   })
   tellOtherTabs()
 }

@@ -51,7 +51,7 @@ export function watchMine(): void {
     counted: () => attempt(() => choose({ own: null, mixOwn: null })),
     export: () => attempt(saveFile),
     forget: () =>
-      tell('All tunes, figures and settings of this device go for good.', {
+      tell('All tunes, figures and settings of this device go for good; the practice record stays.', {
         name: 'Yes, delete them',
         act: () => attempt(deleteAll),
       }),

@@ -283,23 +283,39 @@ async function openLink(): Promise<void> {
   )
 }
 
+/** Puts a file's record together with this one; what was deleted there goes here too, but not before it is said. */
 async function putTogether(file: File): Promise<void> {
   const read = readRecord(await file.text())
   if (!read.record) return say(read.problems.map(inWords).join(' '))
-  const theirs = read.record
+  await merge(read.record, read.problems, false)
+}
+
+async function merge(theirs: PracticeRecord, problems: HeldRecord['problems'], agreed: boolean): Promise<void> {
   let added = 0
+  let gone: readonly string[] = []
   await change((mine) => {
     const both = mergeRecords(mine, theirs)
-    added = both.entries.length - mine.entries.length
-    return both
+    const [entries, plans] = [new Set(both.entries.map(({ id }) => id)), new Set(both.plans.map(({ plan }) => plan.id))]
+    const lost = [
+      mine.entries.filter(({ id }) => !entries.has(id)).length,
+      mine.plans.filter(({ plan }) => !plans.has(plan.id)).length,
+    ] as const
+    added = both.entries.length - mine.entries.length + lost[0]
+    gone = [
+      ...(lost[0] > 0 ? [`${count(lost[0], 'entry')} of this record ${lost[0] === 1 ? 'was' : 'were'} deleted`] : []),
+      ...(lost[1] > 0 ? [`${count(lost[1], 'plan')} put away`] : []),
+    ]
+    return gone.length > 0 && !agreed ? mine : both
   })
-  say(
-    [
-      `Put together: ${plural(Math.max(0, added), 'entry').replace('entrys', 'entries')} more.`,
-      ...read.problems.map(inWords),
-    ].join(' '),
-  )
+  if (gone.length > 0 && !agreed)
+    return say(`In that file ${gone.join(', ')}: put together, the same goes here. Nothing was changed so far.`, {
+      name: 'Put them together',
+      act: () => attempt(() => merge(theirs, problems, true)),
+    })
+  say([`Put together: ${count(added, 'entry')} more.`, ...problems.map(inWords)].join(' '))
 }
+
+const count = (some: number, one: string): string => plural(some, one).replace('entrys', 'entries')
 
 async function saveFile(): Promise<void> {
   const { record } = await readHeld()

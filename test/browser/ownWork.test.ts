@@ -1,0 +1,132 @@
+/** What a player has made and kept, when odd things come to pass. */
+import type { Page } from 'playwright-core'
+import { expect, test } from 'vitest'
+import { withId } from '../../lib/practice/plan.ts'
+import { packPlan } from '../../lib/practice/planLink.ts'
+import { deleteEntries, emptyRecord, type PracticeRecord, putPlanAway } from '../../lib/practice/record.ts'
+import { stage } from './browser.ts'
+
+const it = stage()
+const tune = `?${new URLSearchParams({ changes: 'Title: Lantern Street\n| Cm7 | F7 | Bbmaj7 | Bb6 |' })}`
+const plan = withId({
+  title: 'Lantern Street',
+  fields: { changes: '| Cm7 | F7 | Bbmaj7 | Bb6 |' },
+  bars: [1, 4],
+  phrases: [1],
+  quarters: 4,
+  keys: ['Bb', 'F'],
+  start: 60,
+  goal: 120,
+  days: 7,
+  minutes: 20,
+  from: '2026-01-05',
+})
+const link = `practice#${packPlan(plan)}`
+
+const said = (page: Page, words: string) => page.locator('#practice-said', { hasText: words }).waitFor()
+const tap = (page: Page, verdict: string, nth = 0) =>
+  page
+    .getByRole('button', { name: new RegExp(`^${verdict}: `) })
+    .nth(nth)
+    .click()
+const entries = (page: Page) => page.locator('#practice-taps li').count()
+const give = (page: Page, record: PracticeRecord) =>
+  page
+    .locator('#practice-file')
+    .setInputFiles({ name: 'record.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(record)) })
+/** The entries of the record as the browser's database has them. */
+const rows = (page: Page): Promise<PracticeRecord['entries'][number][]> =>
+  page.evaluate(
+    () =>
+      new Promise((done) => {
+        const asked = indexedDB.open('throughline')
+        asked.onsuccess = () => {
+          const all = asked.result.transaction('entries').objectStore('entries').getAll()
+          all.onsuccess = () => {
+            asked.result.close()
+            done(all.result)
+          }
+        }
+      }),
+  )
+
+test('a tap reads no entry again: those of the record are read once, in one tab and from a stand not at all', async () => {
+  const page = await it.open('help')
+  await page.addInitScript(() => {
+    const read = IDBObjectStore.prototype.getAll
+    Object.assign(globalThis, { reads: 0 })
+    IDBObjectStore.prototype.getAll = function (this: IDBObjectStore, ...asked) {
+      if (this.name === 'entries') (globalThis as unknown as { reads: number }).reads += 1
+      return read.apply(this, asked)
+    }
+  })
+  const reads = () => page.evaluate(() => (globalThis as unknown as { reads: number }).reads)
+  await page.goto(it.address + link)
+  for (const verdict of ['Easy', 'Fell apart', 'Held with effort']) {
+    await tap(page, verdict)
+    await said(page, `Noted: ${verdict.toLowerCase()}`)
+  }
+  expect(await reads()).toBe(1)
+  // What another tab adds is read.
+  const second = await page.context().newPage()
+  await second.goto(it.address + link)
+  await tap(second, 'Easy', 1)
+  await said(second, 'Noted')
+  await expect.poll(() => entries(page)).toBe(4)
+  expect(await reads()).toBe(2)
+  await page
+    .getByRole('link', { name: /^To the stand/ })
+    .first()
+    .click()
+  await page.getByRole('button', { name: 'Easy' }).click()
+  await expect.poll(async () => (await rows(second)).length).toBe(5)
+})
+
+test('all tunes are deleted, and the practice record stays', async () => {
+  const page = await it.open(link)
+  await tap(page, 'Easy')
+  await said(page, 'Noted')
+  await page.goto(it.address + tune)
+  await page.locator('.mine-part > summary', { hasText: 'My tunes' }).click()
+  await page.getByRole('button', { name: 'Keep', exact: true }).click()
+  await page.getByRole('button', { name: 'Open Lantern Street' }).waitFor()
+  await page.locator('.mine-part > summary', { hasText: 'All that is kept here' }).click()
+  await page.getByRole('button', { name: 'Delete all of it' }).click()
+  await page.getByRole('button', { name: 'Yes, delete them' }).click()
+  await page.locator('#mine-said', { hasText: 'deleted' }).waitFor()
+  expect(await page.locator('#mine-tunes li').count()).toBe(0)
+  await page.goto(`${it.address}practice`)
+  await page.waitForSelector('.practice-list .done')
+  expect(await entries(page)).toBe(1)
+})
+
+test('a file in which entries were deleted takes none away before it is said', async () => {
+  const page = await it.open(link)
+  for (const nth of [0, 1]) {
+    await tap(page, 'Easy', nth)
+    await said(page, 'Noted')
+    await page.evaluate(() => document.getElementById('practice-said')!.replaceChildren())
+  }
+  const ids = (await rows(page)).map(({ id }) => id)
+  await give(page, putPlanAway(deleteEntries(emptyRecord, ids), plan.id, Date.now() + 1000))
+  await said(page, '2 entries of this record were deleted, 1 plan put away')
+  expect((await rows(page)).length).toBe(2)
+  expect(await page.locator('#practice-plan option').count()).toBe(1)
+  await page.getByRole('button', { name: 'Put them together' }).click()
+  await said(page, '0 entries more')
+  expect(await rows(page)).toEqual([])
+  await page.waitForSelector('text=No plan is open here')
+})
+
+test('an entry that two devices have otherwise is on the screen what it is in the record', async () => {
+  const page = await it.open(link)
+  await tap(page, 'Easy')
+  await said(page, 'Noted')
+  const [mine] = await rows(page)
+  await give(page, { ...emptyRecord, entries: [{ ...mine!, tempo: 99 }] })
+  await said(page, 'Put together')
+  const shown = await page.locator('#practice-taps li').allTextContents()
+  await page.reload()
+  await page.waitForSelector('.practice-list .done')
+  expect(await page.locator('#practice-taps li').allTextContents()).toEqual(shown)
+})
