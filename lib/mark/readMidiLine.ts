@@ -1,5 +1,5 @@
 /** The line in a Standard MIDI File: one track's notes brought to written time, swing undone. The file is parsed by midi-file. */
-import { type MidiData, parseMidi } from 'midi-file'
+import type { MidiData } from 'midi-file'
 import { limits } from '../brief.ts'
 import { readSymbol } from '../changes/symbol/readSymbol.ts'
 import { chartOfMeasures } from '../changes/xml/scoreBars.ts'
@@ -11,28 +11,12 @@ import type { Key } from '../theory/key.ts'
 import { commonTime, type Meter, ticksPerBar, ticksPerQuarter } from '../theory/meter.ts'
 import { noteAtFifths } from '../theory/pitch.ts'
 import { choosePart } from './choosePart.ts'
+import { readMidiFile } from './midiFile.ts'
 import { type PlayedNote, problem, type Reading, refused, withoutPickup } from './played.ts'
 import { type Struck, writtenTimes } from './writtenTimes.ts'
 
-/** The largest MIDI file that is read, in bytes. */
-const largestMidi = 4_000_000
-
 export const isMidi = (bytes: Uint8Array): boolean =>
   bytes[0] === 0x4d && bytes[1] === 0x54 && bytes[2] === 0x68 && bytes[3] === 0x64
-
-/**
- * Bytes of which no part has less than no length: the parser reads long lengths as negative numbers, goes back by them and reads
- * the same again without end.
- */
-function onwards(bytes: Uint8Array): Uint8Array {
-  const slice = (from = 0, to = bytes.length): Uint8Array => {
-    if (to < from) throw new RangeError('a length below nothing')
-    const part = bytes.subarray(from, to)
-    // The heads of chunks and what an event holds are never read on from; tracks are.
-    return part.length > 4 ? onwards(part) : part
-  }
-  return Object.defineProperty(bytes.subarray(), 'slice', { value: slice })
-}
 
 interface Track {
   readonly name: string
@@ -56,16 +40,10 @@ interface Told {
 
 /** Reads the line of a MIDI file; `part` by number or track name, else the first track with notes that is no drum kit. */
 export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
-  if (bytes.length > largestMidi)
-    return refused('too-large', `${bytes.length} bytes of MIDI`, `at most ${largestMidi}`, 'give the track alone')
   if (bytes.length < 14)
     return refused('unreadable-file', 'a MIDI file that breaks off', 'a whole one', 'export it again')
-  let file: MidiData
-  try {
-    file = parseMidi(onwards(bytes))
-  } catch {
-    return refused('unreadable-file', 'a MIDI file that breaks off', 'a whole one', 'export it again')
-  }
+  const file = readMidiFile(bytes)
+  if ('problems' in file) return file
   const { ticksPerBeat } = file.header
   if (!ticksPerBeat)
     return refused('unreadable-file', 'MIDI timed in film frames', 'MIDI timed in beats', 'export it with a tempo')

@@ -9,6 +9,7 @@ import { describe, expect, test } from 'vitest'
 import { limits } from '../../lib/brief.ts'
 import { archiveLimits, readChanges } from '../../lib/changes/readChanges.ts'
 import { xmlLimits } from '../../lib/changes/xml/xmlTree.ts'
+import { midiLimits } from '../../lib/mark/midiFile.ts'
 import { readLine } from '../../lib/mark/readLine.ts'
 
 const chord = '<harmony><root><root-step>C</root-step></root><kind>major</kind></harmony>'
@@ -208,10 +209,34 @@ describe('a MIDI file', () => {
   test.each([
     ['meters', [0, 0xff, 0x58, 2, 4, 2]],
     ['keys', [0, 0xff, 0x59, 2, 0, 0]],
-  ])('of 500,000 %s after its 2,000 bars is read', (_, event) => {
+  ])('of 390,000 %s after its 2,000 bars is read', (_, event) => {
     const bars = chunk('MTrk', repeated(2_000, [0, 0x90, 60, 64, 0x83, 0, 0x80, 60, 0]))
-    const after = chunk('MTrk', [0x81, 0x80, 0x80, 0, ...event.slice(1), ...repeated(500_000, event)])
+    const after = chunk('MTrk', [0x81, 0x80, 0x80, 0, ...event.slice(1), ...repeated(390_000, event)])
     expect(readLine(midi(2, bars, after), null).played?.chart.bars).toHaveLength(2_000)
+  })
+
+  test('of more events than any song has is refused before it is taken apart', () => {
+    const bytes = midi(1, chunk('MTrk', [...struck, 0, 0xc0, 1, ...repeated(midiLimits.events, [0, 1])]))
+    expect(found(readLine(bytes, null))).toEqual([['too-large', `more than ${midiLimits.events} events`]])
+  })
+
+  test.each([
+    ['too long for a text', midiLimits.text + 1, [['too-large', `a text of ${midiLimits.text + 1} bytes`]]],
+    ['as long as a text may be', midiLimits.text, []],
+  ])('with a text %s says so, and not that it breaks off', (_, length, problems) => {
+    const text = [0, 0xff, 1, 0x80 | (length >> 14), 0x80 | ((length >> 7) & 0x7f), length & 0x7f]
+    const bytes = midi(1, chunk('MTrk', [...struck, ...text, ...repeated(length, [65])]))
+    expect(found(readLine(bytes, null))).toEqual(problems)
+  })
+
+  test('that is cut off anywhere breaks off: no part of it is read as the whole', () => {
+    const bytes = midi(2, chunk('MTrk', [0, 0xff, 3, 1, 65]), chunk('MTrk', repeated(4, struck)))
+    expect(readLine(bytes, null).played?.notes).toHaveLength(4)
+    for (let length = 4; length < bytes.length; length++)
+      expect(found(readLine(bytes.subarray(0, length), null))[0]).toEqual([
+        'unreadable-file',
+        expect.stringMatching(/breaks off/),
+      ])
   })
 
   test('of more markers than any has chords is refused', () => {
