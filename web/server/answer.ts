@@ -55,10 +55,19 @@ export const pageAnswer = (status: number, html: string): Answer =>
 export const tagOf = (build: string, address: string): string =>
   createHash('sha256').update(build).update('\0').update(address).digest('base64url').slice(0, 27)
 
-/** Whether the browser says that it holds this very answer. */
-export function holds(request: Request, tag: string): boolean {
-  const given = request.headers['if-none-match']
-  return given !== undefined && new RegExp(`"${tag}(-gz)?"`).test(given)
+/** The tag of an answer as it is sent compressed: other bytes need another (RFC 9110, 8.8.3.3). */
+const zippedTag = (tag: string): string => `${tag}-gz`
+
+const takesGzip = (request: Request): boolean => request.acceptsEncodings('gzip') === 'gzip'
+
+/**
+ * The tag under which whoever asks says that they hold this very answer; null where they do not. A cache may ask for a reader who
+ * takes nothing compressed and hold only that: it is not what that reader would get (RFC 9110, 13.1.2).
+ */
+export function heldAs(request: Request, tag: string): string | null {
+  const given = request.headers['if-none-match'] ?? ''
+  const fine = takesGzip(request) ? [zippedTag(tag), tag] : [tag]
+  return fine.find((each) => given.includes(`"${each}"`)) ?? null
 }
 
 export const keepingWords: Readonly<Record<Keeping, string>> = {
@@ -103,14 +112,14 @@ export function sendAnswer(
   tag: string | null,
   keeping: Keeping,
 ): void {
-  const zipped = answer.encoding === 'gzip' && request.acceptsEncodings('gzip') === 'gzip'
+  const zipped = answer.encoding === 'gzip' && takesGzip(request)
   const unpack = answer.encoding === 'gzip' && !zipped
   const good = answer.status === 200
   response.status(answer.status)
   response.set('Content-Type', answer.type)
   response.set('Vary', 'Accept-Encoding')
   response.set('Cache-Control', keepingWords[good ? keeping : whereNotGood[keeping]])
-  if (good && tag !== null) response.set('ETag', `"${tag}${zipped ? '-gz' : ''}"`)
+  if (good && tag !== null) response.set('ETag', `"${zipped ? zippedTag(tag) : tag}"`)
   if (zipped) response.set('Content-Encoding', 'gzip')
   if (answer.file !== null && good) response.set('Content-Disposition', takenAs(answer.file))
   response.set('Content-Length', String(unpack ? unpackedLength(answer.body) : answer.body.byteLength))

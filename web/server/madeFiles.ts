@@ -12,7 +12,7 @@ import type { Given } from './address.ts'
 import {
   type Answer,
   dropStalled,
-  holds,
+  heldAs,
   type Keeping,
   keepingWords,
   sendAnswer,
@@ -273,7 +273,8 @@ export function startMadeFiles(log: Log): MadeFiles {
     },
     async send(request, response, asked) {
       const tag = tagFor(asked)
-      if (asked.keeping !== 'never' && holds(request, tag)) return sendNotModified(response, tag, asked.keeping)
+      if (asked.keeping !== 'never' && heldAs(request, tag) !== null)
+        return sendNotModified(response, tag, asked.keeping)
       const why = await ready(tag, asked, () => {})
       if (why !== null) return refuse(request, response, asked, why)
       const made = kept.find(tag)

@@ -1,7 +1,7 @@
 /** How a request is answered: by what is at hand, by a worker, or by why it is not. */
 import type { Request, Response } from 'express'
 import { messagePage, type Why } from '../views/messages.ts'
-import { type Answer, holds, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
+import { type Answer, heldAs, type Keeping, sendAnswer, sendNotModified, tagOf } from './answer.ts'
 import { askerOf } from './asked.ts'
 import { build } from './assets.ts'
 import { rootSeenFrom } from './below.ts'
@@ -16,7 +16,8 @@ export const askOf =
   (pool: Pool): Ask =>
   async (request, response, question, keeping) => {
     const tag = keeping === 'never' ? null : tagOf(build, JSON.stringify(question))
-    if (tag !== null && holds(request, tag)) return sendNotModified(response, tag, keeping)
+    const held = tag === null ? null : heldAs(request, tag)
+    if (held !== null) return sendNotModified(response, held, keeping)
     const given = await pool.answer(question, askerOf(request, response))
     if (typeof given === 'string') return refuse(request, response, given)
     response.locals.from = given.from
@@ -25,7 +26,8 @@ export const askOf =
 
 /** Sends an answer that is at hand, unless the browser holds it. */
 export function offer(request: Request, response: Response, answer: Answer, tag: string, keeping: Keeping): void {
-  if (holds(request, tag)) sendNotModified(response, tag, keeping)
+  const held = heldAs(request, tag)
+  if (held !== null) sendNotModified(response, held, keeping)
   else sendAnswer(request, response, answer, tag, keeping)
 }
 

@@ -359,7 +359,7 @@ describe('downloads', () => {
     const response = await fetch(at({ changes: examples[0]!.changes }, pathOf(asked).slice(1)))
     expect(response.status).toBe(200)
     expect(response.headers.get('content-type')?.split(';')[0]).toBe(asked.type.split(';')[0])
-    expect(response.headers.get('cache-control')).toBe('public, no-cache')
+    expect(response.headers.get('cache-control')).toBe(asked.printsLink ? 'private, no-cache' : 'public, no-cache')
     expect(response.headers.get('content-disposition')).toBe(
       `attachment; filename="a-gate-a-path-a-porch-alto-sax.${asked.endings[0]}"`,
     )
@@ -416,6 +416,27 @@ describe('over the wire', () => {
       const again = await fetch(at({ changes: '| Dm7 |' }, path), { headers: { 'if-none-match': tag } })
       expect(again.status).toBe(304)
       expect(await again.text()).toBe('')
+    }
+  })
+
+  test('a cache that holds it compressed is not told that this is what a reader gets who takes nothing compressed', async () => {
+    // RFC 9110, 8.8.3.3 and 13.1.2: the tag of what this reader would get, as it would be encoded; and so the tag of a 304.
+    for (const path of ['', 'line.svg', 'help']) {
+      const address = at({ changes: '| Dm7 |' }, path)
+      const tagFor = async (encoding: string) =>
+        (await fetch(address, { headers: { 'accept-encoding': encoding } })).headers.get('etag')!
+      const [packed, plain] = [await tagFor('gzip'), await tagFor('identity')]
+      expect(packed).not.toBe(plain)
+      const again = async (encoding: string, held: string) => {
+        const headers = { 'accept-encoding': encoding, 'if-none-match': held }
+        const { status, headers: said } = await fetch(address, { headers })
+        return [status, said.get('etag')]
+      }
+      expect(await again('identity', packed)).toEqual([200, plain])
+      expect(await again('gzip;q=0', packed)).toEqual([200, plain])
+      expect(await again('identity', `${packed}, ${plain}`)).toEqual([304, plain])
+      expect(await again('gzip', `${plain}, W/${packed}`)).toEqual([304, packed])
+      expect(await again('gzip', plain)).toEqual([304, plain])
     }
   })
 
