@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 /** The command line as a process: `throughline COMMAND …`. Results on standard output, problems on standard error. */
-import { existsSync, readFileSync } from 'node:fs'
-import { runCommand } from './commands/commands.ts'
+import { closeSync, existsSync, openSync, readFileSync } from 'node:fs'
+import type { Outside } from './commands/command.ts'
 import { withoutControls } from './problem.ts'
 import { readBytesOf } from './readBytes.ts'
 import { SaveError, saveFiles } from './saveFiles.ts'
@@ -22,7 +22,27 @@ function show(bytes: string | Uint8Array): void {
   else process.stdout.write(withoutControls(typeof bytes === 'string' ? bytes : new TextDecoder().decode(bytes)))
 }
 
-runCommand(process.argv.slice(2), {
+/** What is open at once while the program is read; Node says it of a file, or as a package that is not there. */
+const tooFew =
+  'found too few files that may be open at once; expected some 200, since the program is read from many; try ulimit -n 1024'
+
+/** Whether no file more can be opened. */
+function noFileMore(): boolean {
+  try {
+    closeSync(openSync(process.execPath, 'r'))
+    return false
+  } catch {
+    return true
+  }
+}
+
+/** The commands, loaded here and not before, so that what stops them from loading can be said. */
+async function run(words: readonly string[], outside: Outside): Promise<number> {
+  const { runCommand } = await import('./commands/commands.ts')
+  return runCommand(words, outside)
+}
+
+run(process.argv.slice(2), {
   read: readBytesOf,
   write: saveFiles,
   out: show,
@@ -45,6 +65,11 @@ runCommand(process.argv.slice(2), {
   (error: unknown) => {
     const said = error instanceof Error ? error.message : String(error)
     const { code = '', name = '' } = (error ?? {}) as { code?: string; name?: string }
+    if (['EMFILE', 'ENFILE'].includes(code) || (code === 'ERR_MODULE_NOT_FOUND' && noFileMore())) {
+      process.stderr.write(`throughline: ${tooFew}\n`)
+      process.exitCode = 2
+      return
+    }
     // A port that is taken or not ours, or a setting that is not understood: nothing broke, and it is for the person to mend.
     const theirs =
       ['EADDRINUSE', 'EACCES', 'EADDRNOTAVAIL', 'ENOTFOUND'].includes(code) ||

@@ -327,6 +327,14 @@ describe('files and terminals', () => {
     expect([code, JSON.parse(out).bars.length]).toEqual([0, 4])
   })
 
+  test('with too few files that may be open at once says so, from where its own code runs', async () => {
+    const { code, err } = await finish(start('sh', ['-c', `ulimit -n 40; exec ${process.execPath} ${cli} line none`]))
+    expect([code, err]).toEqual([
+      2,
+      expect.stringMatching(/^throughline: found too few files .*; try ulimit -n 1024\n$/),
+    ])
+  })
+
   test('standard output on a full disk is an error (/dev/full of Linux)', async () => {
     for (const args of ['chart -', 'line - --format mei', 'line - --format pdf', 'help']) {
       const child = start('sh', ['-c', `${process.execPath} ${cli} ${args} > /dev/full`])
