@@ -130,3 +130,80 @@ test('an entry that two devices have otherwise is on the screen what it is in th
   await page.waitForSelector('.practice-list .done')
   expect(await page.locator('#practice-taps li').allTextContents()).toEqual(shown)
 })
+
+/** Types on behind the changes that stand there. */
+async function typeOn(page: Page): Promise<void> {
+  await page.locator('#changes').click()
+  await page.keyboard.press('Control+End')
+  await page.keyboard.type(' Ebmaj7 | Ab7 |')
+}
+const changes = (page: Page) => page.locator('#changes').inputValue()
+/** Keeps what stands under a name. */
+async function keepAs(page: Page, name: string): Promise<void> {
+  await page.locator('.mine-part > summary', { hasText: 'My tunes' }).click()
+  await page.locator('#mine-name').fill(name)
+  await page.keyboard.press('Enter')
+  await page.getByRole('button', { name: `Open ${name}` }).waitFor()
+}
+
+test.each([
+  ['a kept tune', 'Open Old lantern', 0],
+  ['a kept tune, while the server takes its time', 'Open Old lantern', 1200],
+  ['a new beginning', 'Start over', 0],
+])('changes typed right before %s are a step back in the history', async (_what, button, slow) => {
+  const page = await it.open(tune, { serviceWorkers: 'block' })
+  await keepAs(page, 'Old lantern')
+  const before = await changes(page)
+  await page.route('**/*', async (route) => {
+    if (slow > 0 && route.request().method() === 'POST') await page.waitForTimeout(slow)
+    await route.continue().catch(() => undefined)
+  })
+  await typeOn(page)
+  const typed = await changes(page)
+  expect(typed).toBe(`${before} Ebmaj7 | Ab7 |`)
+  // Longer than the page waits for more to be typed: its answer is under way.
+  if (slow > 0) await page.waitForTimeout(600)
+  await page.getByRole('button', { name: button }).click()
+  await page.locator('#mine-said', { hasText: /is open|Begun anew/ }).waitFor()
+  await expect.poll(() => changes(page)).not.toBe(typed)
+  await page.goBack()
+  await expect.poll(() => changes(page)).toBe(typed)
+})
+
+test('of two files the one dropped last stands, though the other is read more slowly', async () => {
+  const page = await it.open(tune, { serviceWorkers: 'block' })
+  let first = true
+  await page.route('**/read', async (route) => {
+    const slow = first
+    first = false
+    if (slow) await page.waitForTimeout(1500)
+    await route.continue()
+  })
+  const choose = (name: string, text: string) =>
+    page.locator('#file').setInputFiles({ name, mimeType: 'text/plain', buffer: Buffer.from(text) })
+  await choose('slow.txt', '| F6 | F6 |')
+  await choose('fast.txt', '| G6 | G6 |')
+  await expect.poll(() => changes(page)).toContain('G6')
+  await page.waitForTimeout(2500)
+  expect(await changes(page)).toContain('G6')
+})
+
+test('what is too long for a link and not kept is not let go unsaid', async () => {
+  const page = await it.open(tune)
+  await keepAs(page, 'Old lantern')
+  // Chords in an order that no packing makes short.
+  let seed = 7
+  const chord = () => {
+    seed = (seed * 48_271) % 2_147_483_647
+    return `${'ABCDEFG'[seed % 7]}${['7', 'm7', 'maj7', '7b9', 'm6', '7#11', 'dim7', 'sus4'][(seed >> 4) % 8]}`
+  }
+  const long = Array.from({ length: 2000 }, () => `${chord()} ${chord()} ${chord()} ${chord()}`)
+    .reduce((lines, bar, i) => lines + (i % 4 === 0 ? '\n| ' : ' | ') + bar, '')
+    .slice(0, 60_000)
+  await page.locator('#changes').fill(long)
+  await page.getByRole('button', { name: 'Open Old lantern' }).click()
+  await page.locator('#mine-said', { hasText: 'too long for a link' }).waitFor({ timeout: 60_000 })
+  expect((await changes(page)).length).toBeGreaterThan(40_000)
+  await page.getByRole('button', { name: 'Let it go' }).click()
+  await expect.poll(() => changes(page)).toContain('Lantern Street')
+})

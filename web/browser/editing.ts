@@ -14,14 +14,27 @@ export function watchChanges(): void {
 let waiting = 0
 /** Whether the text has been posted since the focus came: what is typed on is the same state in the history. */
 let burst = false
+/** Whether something was typed that no music has been written of yet. */
+let typed = false
 
-function post(submitter: HTMLElement | null, history: 'push' | 'replace'): void {
+const textBox = (): HTMLTextAreaElement | null => document.getElementById('changes') as HTMLTextAreaElement | null
+
+/** Writes what was typed a moment ago before another tune takes its place, so that Back brings it; whether nothing stands in the way. */
+export async function settleTyped(): Promise<boolean> {
+  return !typed || (await post(null, burst ? 'replace' : 'push'))
+}
+
+async function post(submitter: HTMLElement | null, history: 'push' | 'replace'): Promise<boolean> {
   window.clearTimeout(waiting)
+  const text = textBox()?.value
   const form = document.getElementById('brief') as HTMLFormElement
   const fields = new URLSearchParams()
   for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields.append(name, value)
   if (submitter instanceof HTMLButtonElement && submitter.name) fields.append(submitter.name, submitter.value)
-  void move({ to: fields, history }).then(() => giveFocusBack(submitter))
+  const came = await move({ to: fields, history })
+  if (came && (submitter instanceof HTMLButtonElement || textBox()?.value === text)) typed = false
+  giveFocusBack(submitter)
+  return came
 }
 
 function watchForm(): void {
@@ -32,7 +45,7 @@ function watchForm(): void {
     // A hint put in place or bars lined up must show even while the text has the focus.
     if (submitter instanceof HTMLButtonElement && submitter.name) (document.activeElement as HTMLElement | null)?.blur()
     burst = false
-    post(submitter, 'push')
+    void post(submitter, 'push')
   })
   document.addEventListener('change', (event) => {
     const field = event.target as HTMLElement
@@ -42,13 +55,14 @@ function watchForm(): void {
       const list = document.getElementById('keyList') as HTMLInputElement
       if (list.value.trim() === '') return list.focus()
     }
-    post(null, 'push')
+    void post(null, 'push')
   })
   document.addEventListener('input', (event) => {
     if ((event.target as HTMLElement).id !== 'changes') return
+    typed = true
     window.clearTimeout(waiting)
     waiting = window.setTimeout(() => {
-      post(null, burst ? 'replace' : 'push')
+      void post(null, burst ? 'replace' : 'push')
       burst = true
     }, pause)
   })
@@ -68,19 +82,25 @@ function watchProblems(): void {
   })
 }
 
+/** Counts the files that were handed over: the last one stands, however long an earlier one is read. */
+let opened = 0
+
 /** Reads a file, typed text or a score, into the changes. */
 function open(file: File): void {
   if (file.size > agreed.fileSize) {
     say(`${file.name} has ${Math.ceil(file.size / 1e6)} MB; a chart or a score has at most ${agreed.fileSize / 1e6}.`)
     return
   }
-  const text = document.getElementById('changes') as HTMLTextAreaElement
+  opened += 1
+  const mine = opened
   void fetch('read', { method: 'POST', body: file, headers: { 'content-type': 'application/octet-stream' } }).then(
     async (response) => {
       const words = await response.text()
+      if (mine !== opened) return
       if (response.ok) {
-        text.value = words
-        post(null, 'push')
+        if (!(await settleTyped())) return
+        textBox()!.value = words
+        void post(null, 'push')
       } else if (response.status === 503) say('The server is busy: open the file again in a moment.')
       else
         say(

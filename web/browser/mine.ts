@@ -1,8 +1,9 @@
 /** What this device keeps, as the page shows it: tunes by name, tables of figures, and the file that holds them all. */
 import { agreed } from '../shared/agreed.ts'
 import { forget, forgetAll, type KeptFigures, type KeptTune, keep, keepNew, listKept, onOtherTab } from './database.ts'
+import { settleTyped } from './editing.ts'
 import { newBeside, readKept, roomBeside, writeKept } from './keptFile.ts'
-import { move } from './moving.ts'
+import { move, shownLink } from './moving.ts'
 import { putInPlace } from './remember.ts'
 import { copyLink, showCode } from './sharing.ts'
 
@@ -93,7 +94,6 @@ async function show(): Promise<void> {
       row('tunes', tune, [button(tune.name, () => attempt(() => openTune(tune)), `Open ${tune.name}`)]),
     ),
   )
-  const plain = (csv: string): string => csv.replace(/\r\n?/g, '\n').trim()
   const used = plain(fieldsHere().find(([name]) => name === 'own')?.[1] ?? '')
   byId('mine-figures').replaceChildren(
     ...figures.map((table) =>
@@ -178,7 +178,28 @@ async function keepTune(): Promise<void> {
   tell(`Kept as “${name}” on this device.`)
 }
 
-async function openTune({ name, fields }: KeptTune): Promise<void> {
+/** What has no link and is not kept either would go for good where something else opens: that is said first. */
+async function mayGo(then: () => Promise<void>): Promise<boolean> {
+  if (!(await settleTyped())) return false
+  if (shownLink() !== null) return true
+  const changes = plain(fieldsHere().find(([name]) => name === 'changes')?.[1] ?? '')
+  const isKept = ({ fields }: KeptTune): boolean =>
+    fields.some(([name, text]) => name === 'changes' && plain(text) === changes)
+  if ((await listKept('tunes').catch(() => [])).some(isKept)) return true
+  tell('What stands here is too long for a link and is not kept: it goes for good.', {
+    name: 'Let it go',
+    act: () => attempt(then),
+  })
+  return false
+}
+
+const plain = (text: string): string => text.replace(/\r\n?/g, '\n').trim()
+
+async function openTune(tune: KeptTune): Promise<void> {
+  if (await mayGo(() => goToTune(tune))) await goToTune(tune)
+}
+
+async function goToTune({ name, fields }: KeptTune): Promise<void> {
   await move({ to: new URLSearchParams(fields.map(([field, text]) => [field, text])), history: 'push' })
   tell(`“${name}” is open. Back goes to where you were.`)
 }
@@ -214,6 +235,10 @@ async function openTable(file: File): Promise<void> {
 }
 
 async function startOver(): Promise<void> {
+  if (await mayGo(beginAnew)) await beginAnew()
+}
+
+async function beginAnew(): Promise<void> {
   await move({ to: location.pathname, history: 'push' })
   await putInPlace()
   tell('Begun anew. Back brings the last line again.')

@@ -50,8 +50,8 @@ export function start(): void {
   swapped.dispatchEvent(new Event('music'))
 }
 
-/** Goes to a state. A later move gives up an earlier one that is still under way. */
-export async function move({ to, history: step }: Move): Promise<void> {
+/** Goes to a state; whether it came about. A later move gives up an earlier one that is still under way. */
+export async function move({ to, history: step }: Move): Promise<boolean> {
   going?.abort()
   const controller = new AbortController()
   going = controller
@@ -61,17 +61,13 @@ export async function move({ to, history: step }: Move): Promise<void> {
   try {
     const response = await ask(to, controller.signal)
     const text = await response.text()
-    if (controller.signal.aborted) return
+    if (controller.signal.aborted) return false
     const page = new DOMParser().parseFromString(text, 'text/html')
     if (page.body.dataset.kind !== 'page') {
       const words = page.querySelector('main')?.textContent?.trim() ?? 'There is no answer just now.'
-      fail(words.replace(/\s+/g, ' '), { to, history: step })
-      return
+      return fail(words.replace(/\s+/g, ' '), { to, history: step })
     }
-    if (!swap(page)) {
-      fail('The answer broke off.', { to, history: step })
-      return
-    }
+    if (!swap(page)) return fail('The answer broke off.', { to, history: step })
     noteForm()
     const address = plain(response.url)
     // An answer to the post itself has no address of its own: the last one stays.
@@ -81,10 +77,11 @@ export async function move({ to, history: step }: Move): Promise<void> {
     if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address + open)
     else if (!posted && step !== 'none') history.replaceState(null, '', address + open)
     shownAddress = posted ? '' : address
+    return true
   } catch (error) {
-    if (controller.signal.aborted) return
+    if (controller.signal.aborted) return false
     const wrong = error instanceof TypeError ? 'The server cannot be reached' : (error as Error).message
-    fail(`${wrong}. What plays and what is kept here still works.`, { to, history: step })
+    return fail(`${wrong}. What plays and what is kept here still works.`, { to, history: step })
   } finally {
     window.clearTimeout(waiting)
     if (going === controller) {
@@ -109,7 +106,7 @@ function noteForm(): void {
 }
 
 /** Nothing came of a step: the choices say again what the music is of, what was typed stays, and the step can be tried again. */
-function fail(words: string, step: Move): void {
+function fail(words: string, step: Move): false {
   for (const [control, value, checked] of written) {
     if (control instanceof HTMLInputElement) control.checked = checked
     control.value = value
@@ -124,6 +121,7 @@ function fail(words: string, step: Move): void {
   again.textContent = 'Try again'
   again.addEventListener('click', tryAgain)
   document.getElementById('teller')?.append(' ', again)
+  return false
 }
 
 function tryAgain(): void {

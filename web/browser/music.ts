@@ -1,6 +1,7 @@
 /** The music: its notes as things to choose, by pointer and keyboard, and where a click on the page leads. */
 import type { ShownNote } from '../shared/agreed.ts'
 import { barAt, beginAt, endsDrag, meantPoint, release, stretchTo, tapBar, tapNote } from './bars.ts'
+import { settleTyped } from './editing.ts'
 import { move, onMusic } from './moving.ts'
 import { closePanel, openPanel, panelOpen } from './panel.ts'
 import { onSheet } from './sheets.ts'
@@ -95,7 +96,7 @@ function onClick(event: MouseEvent): void {
     if (link.closest('.shelf, .standing, .choices ul, .chosenbars')) {
       event.preventDefault()
       release()
-      void move({ to: link.href, history: 'push' })
+      void follow(link.href)
       return
     }
     if (link.closest('.words') && link.pathname.endsWith('/choices')) {
@@ -119,6 +120,11 @@ function onClick(event: MouseEvent): void {
   if (target.closest('.panel, .chosenbars')) return
   closePanel(false)
   if (meant !== null) tapBar(meant, event.shiftKey)
+}
+
+/** Goes where a link leads, which was made for the changes as they were: what was typed since stays a step in the history. */
+async function follow(address: string): Promise<void> {
+  if (await settleTyped()) await move({ to: address, history: 'push' })
 }
 
 /** Opens what can be chosen at a place, and shows which note is meant. */

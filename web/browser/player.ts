@@ -65,6 +65,8 @@ export class Player {
   /** What sounds, and what will take over from it, each at a bar line of the one before; the last goes on. */
   #runs: PlacedRun[] = []
   #coming: Coming | null = null
+  /** What was asked for while the sound wakes up, which may take a moment. */
+  #waking: { fields: Fields } | null = null
   #ticking = 0
   #frame = 0
   #lastClock = { audio: 0, wall: 0 }
@@ -83,6 +85,10 @@ export class Player {
   }
 
   get playing(): boolean {
+    return this.#waking !== null || this.#isUnderWay()
+  }
+
+  #isUnderWay(): boolean {
     return this.#runs.length > 0 || this.#coming !== null
   }
 
@@ -92,6 +98,8 @@ export class Player {
       this.#events.onState('stopped', cannot.none)
       return
     }
+    const asked = { fields }
+    this.#waking = asked
     this.#events.onState('waiting', null)
     // Not awaited without end: where sound is not allowed, some browsers never answer.
     const woken = await Promise.race([
@@ -101,17 +109,21 @@ export class Player {
       ),
       new Promise<boolean>((done) => window.setTimeout(() => done(made.state === 'running'), 1500)),
     ])
+    // Stopped meanwhile, or begun anew.
+    if (this.#waking !== asked) return
+    this.#waking = null
     if (!woken || made.state !== 'running') {
       this.#events.onState('stopped', cannot.suspended)
       return
     }
     this.#silence()
-    this.#prepare(made, fields, { from, pass: 0, climb: 0, goOn: false }, false)
+    this.#prepare(made, asked.fields, { from, pass: 0, climb: 0, goOn: false }, false)
   }
 
   /** Goes on with other choices from the next bar line on, in the same pass; a climb goes on too, or begins anew from there. */
   change(fields: Fields, climbsAnew: boolean): void {
-    if (!this.playing || !this.#context) return
+    if (this.#waking) this.#waking.fields = fields
+    if (!this.#isUnderWay() || !this.#context) return
     // What was asked for a moment ago and is not ready yet gives way; what sounds plays on.
     const { run, climbsAnew: climbs } = this.#coming ?? { run: this.#runs.at(-1)!, climbsAnew: false }
     if (this.#coming) this.#drop(run)
@@ -119,6 +131,7 @@ export class Player {
   }
 
   stop(message: string | null = null): void {
+    this.#waking = null
     this.#silence()
     window.clearInterval(this.#ticking)
     cancelAnimationFrame(this.#frame)
@@ -152,7 +165,7 @@ export class Player {
     this.#master = half
     made.onstatechange = () => {
       const now = this.#context
-      if (this.playing && now && now.state !== 'running' && now.state !== 'closed') this.stop(cannot.interrupted)
+      if (this.#isUnderWay() && now && now.state !== 'running' && now.state !== 'closed') this.stop(cannot.interrupted)
     }
     return made
   }
@@ -166,7 +179,7 @@ export class Player {
       made.terminate()
       if (this.#worker !== made) return
       this.#worker = null
-      if (this.playing) this.stop(cannot.worker)
+      if (this.#isUnderWay()) this.stop(cannot.worker)
     }
     made.onerror = broken
     made.onmessageerror = broken
@@ -294,7 +307,7 @@ export class Player {
 
   #show(): void {
     const context = this.#context
-    if (!this.playing || !context) return
+    if (!this.#isUnderWay() || !context) return
     this.#frame = requestAnimationFrame(() => this.#show())
     const now = context.currentTime - (context.outputLatency || 0)
     const heard = this.#runs.findLast(({ zero }) => zero <= now) ?? this.#runs[0]
