@@ -328,7 +328,9 @@ describe('files and terminals', () => {
   })
 
   test('with too few files that may be open at once says so, from where its own code runs', async () => {
-    const { code, err } = await finish(start('sh', ['-c', `ulimit -n 40; exec ${process.execPath} ${cli} line none`]))
+    const { code, err } = await finish(
+      start('sh', ['-c', 'ulimit -n 40; exec "$@"', 'sh', process.execPath, cli, 'line', 'none']),
+    )
     expect([code, err]).toEqual([
       2,
       expect.stringMatching(/^throughline: found too few files .*; try ulimit -n 1024\n$/),
@@ -337,7 +339,7 @@ describe('files and terminals', () => {
 
   test('standard output on a full disk is an error (/dev/full of Linux)', async () => {
     for (const args of ['chart -', 'line - --format mei', 'line - --format pdf', 'help']) {
-      const child = start('sh', ['-c', `${process.execPath} ${cli} ${args} > /dev/full`])
+      const child = start('sh', ['-c', '"$@" > /dev/full', 'sh', process.execPath, cli, ...args.split(' ')])
       child.stdin.on('error', () => {})
       child.stdin.end(tune)
       const { code, err } = await finish(child)
@@ -354,7 +356,7 @@ describe('files and terminals', () => {
       'line odd.txt --format abc',
       'chart odd.txt --format text',
     ]) {
-      const child = start('script', ['-qec', `${process.execPath} ${cli} ${args}`, '/dev/null'])
+      const child = start('script', ['-qec', `'${process.execPath}' '${cli}' ${args}`, '/dev/null'])
       child.stdin.on('error', () => {})
       const { code, out } = await finish(child)
       expect([args, code]).toEqual([args, 0])

@@ -1,9 +1,10 @@
 /** Runs the examples in the docstrings of lib: each line `expression // => expected`. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
 
-const root = new URL('../lib/', import.meta.url).pathname
+const root = fileURLToPath(new URL('../lib/', import.meta.url))
 const files = readdirSync(root, { recursive: true, encoding: 'utf8' }).filter((f) => f.endsWith('.ts'))
 
 /** The examples of one file: an expression may run over several lines until its `// =>`. */

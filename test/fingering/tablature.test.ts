@@ -1,5 +1,6 @@
 /** A staff of strings and frets: what it sounds, against the tuning; what it is in MEI 5.1 and MusicXML 4.0, against their schemas. */
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { RelaxNGValidator, XmlDocument, XsdValidator } from 'libxml2-wasm'
 import { xmlRegisterFsInputProviders } from 'libxml2-wasm/lib/nodejs.mjs'
 import { Note } from 'tonal'
@@ -34,7 +35,7 @@ const write = (instrument: string, changes: string, rhythm: string, more: Readon
 const cases = Object.keys(tunings).flatMap((instrument) =>
   tunes.map(([changes, rhythm]) => [instrument, rhythm, changes] as const),
 )
-const data = (name: string) => new URL(`../data/schemas/${name}`, import.meta.url).pathname
+const data = (name: string) => fileURLToPath(new URL(`../data/schemas/${name}`, import.meta.url))
 
 let mei: RelaxNGValidator
 let musicXml: XsdValidator

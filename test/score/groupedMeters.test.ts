@@ -4,6 +4,7 @@
  * back with the same groups.
  */
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { RelaxNGValidator, XmlDocument, XsdValidator } from 'libxml2-wasm'
 import { xmlRegisterFsInputProviders } from 'libxml2-wasm/lib/nodejs.mjs'
 import { beforeAll, expect, test } from 'vitest'
@@ -24,7 +25,7 @@ let mei: RelaxNGValidator
 beforeAll(async () => {
   engraver = await loadEngraver()
   xmlRegisterFsInputProviders()
-  const path = new URL('musicxml.xsd', schemas).pathname
+  const path = fileURLToPath(new URL('musicxml.xsd', schemas))
   musicXml = XsdValidator.fromDoc(XmlDocument.fromBuffer(readFileSync(path), { url: path }))
   mei = RelaxNGValidator.fromDoc(XmlDocument.fromBuffer(readFileSync(new URL('mei-CMN-5.1.rng', schemas))))
 })

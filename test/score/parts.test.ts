@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { RelaxNGValidator, XmlDocument } from 'libxml2-wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { readBrief } from '../../lib/brief.ts'
@@ -9,7 +10,7 @@ import { writeMei } from '../../lib/score/writeMei.ts'
 import { ticksPerBar } from '../../lib/theory/meter.ts'
 import { notesOfMidi, soundingNotes } from './soundingNotes.ts'
 
-const schema = new URL('../data/schemas/mei-CMN-5.1.rng', import.meta.url).pathname
+const schema = fileURLToPath(new URL('../data/schemas/mei-CMN-5.1.rng', import.meta.url))
 
 /** Invented changes: a minor and a major cadence, a tritone substitute, a backdoor, no-chord, slash chords, sus. */
 const tunes: Readonly<Record<string, string>> = {

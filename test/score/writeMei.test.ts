@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { RelaxNGValidator, XmlDocument } from 'libxml2-wasm'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type Brief, defaultBrief, marks, readBrief } from '../../lib/brief.ts'
@@ -12,7 +13,7 @@ import { keyAt } from '../../lib/theory/key.ts'
 import { intervalBetween } from '../../lib/theory/pitch.ts'
 import { type LineText, makeLine, transposeLine } from './lineFixture.ts'
 
-const schema = new URL('../data/schemas/mei-CMN-5.1.rng', import.meta.url).pathname
+const schema = fileURLToPath(new URL('../data/schemas/mei-CMN-5.1.rng', import.meta.url))
 
 /** A line with slurs, accents, fingerings, a pickup and ideas that come back. */
 const played = {

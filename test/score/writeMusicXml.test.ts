@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { strFromU8, unzipSync } from 'fflate'
 import { XmlDocument, XmlElement, XsdValidator } from 'libxml2-wasm'
 import { xmlRegisterFsInputProviders } from 'libxml2-wasm/lib/nodejs.mjs'
@@ -60,7 +61,7 @@ const played = {
 /** Verovio rounds tuplets to ticks of its own. */
 const rounded = ({ start, ticks, midi }: SoundingNote) => [Math.round(start), Math.round(ticks), midi]
 
-const schema = new URL('../data/schemas/musicxml.xsd', import.meta.url).pathname
+const schema = fileURLToPath(new URL('../data/schemas/musicxml.xsd', import.meta.url))
 
 describe('valid against the MusicXML 4.0 schema', () => {
   let validator: XsdValidator
