@@ -6,6 +6,7 @@ import type { Chart } from './chart.ts'
 import { settleAsTyped } from './settleAsTyped.ts'
 import { emptyChart } from './transposeChart.ts'
 import { readChart } from './typed/readChart.ts'
+import { sumOfBytes, sumsOfArchive } from './xml/archiveSums.ts'
 import { readMei } from './xml/readMei.ts'
 import { readMusicXml } from './xml/readMusicXml.ts'
 import { tooManyIn } from './xml/scoreParts.ts'
@@ -108,6 +109,8 @@ class TooMuch extends Error {}
 function unpack(bytes: Uint8Array): ReadonlyMap<string, Uint8Array> | Chart {
   const { packed, entries, unpacked, ratio } = archiveLimits
   if (bytes.length > packed) return refuse('too-large', `${bytes.length} bytes`, `an archive of at most ${packed}`)
+  const sums = sumsOfArchive(bytes, entries)
+  const sumOf = new Map<string, number | undefined>()
   let count = 0
   let total = 0
   const wanted = (file: UnzipFileInfo): boolean => {
@@ -117,10 +120,14 @@ function unpack(bytes: Uint8Array): ReadonlyMap<string, Uint8Array> | Chart {
     if (total > unpacked) throw new TooMuch(`more than ${unpacked} bytes unpacked`)
     if (file.originalSize > ratio * Math.max(file.size, 1))
       throw new TooMuch(`a file packed more than ${ratio} times over`)
+    // Of two of one name, the later is what is had.
+    sumOf.set(file.name, sums[count - 1])
     return !/\/$|\.(?:png|jpe?g|gif|svg|pdf|midi?|mp3|ogg|wav|json|css)$/i.test(file.name)
   }
   try {
-    return new Map(Object.entries(unzipSync(bytes, { filter: wanted })))
+    const files = Object.entries(unzipSync(bytes, { filter: wanted }))
+    if (files.every(([name, content]) => sumOfBytes(content) === sumOf.get(name))) return new Map(files)
+    return refuse('unreadable-file', 'an archive that was damaged: its sums are not those of its files', 'a whole one')
   } catch (error) {
     if (error instanceof TooMuch) return { ...emptyChart, problems: [tooLarge(error.message)] }
     return refuse('unreadable-file', 'an archive that does not unpack', 'compressed MusicXML')

@@ -49,6 +49,22 @@ describe('an archive', () => {
     expect(found(readChanges(bytes))).toEqual([['too-large', `more than ${archiveLimits.entries} files`]])
     expect(found(readLine(bytes, null))).toEqual([['too-large', `more than ${archiveLimits.entries} files`]])
   })
+
+  // APPNOTE 4.4.7: the CRC-32 of each file; fflate looks after none.
+  test('of which any one bit was changed is read as it was, or said to be damaged', () => {
+    const measure = '<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note>'.repeat(4)
+    const xml = strToU8(musicXml(`<part><measure>${chord}${measure}</measure></part>`))
+    const whole = zipSync({ 'a.xml': xml })
+    const read = (bytes: Uint8Array) => {
+      const { played } = readLine(bytes, null)
+      return played && JSON.stringify([played.notes, played.chart.bars])
+    }
+    const bits = Array.from({ length: whole.length * 8 }, (_, bit) =>
+      whole.with(bit >> 3, whole[bit >> 3]! ^ (1 << (bit & 7))),
+    )
+    expect(bits.filter((bytes) => read(bytes) === null).length).toBeGreaterThan(bits.length / 2)
+    expect(bits.map(read).filter((notes) => notes !== null && notes !== read(whole))).toEqual([])
+  })
 })
 
 describe('a score', () => {
