@@ -23,3 +23,9 @@ export function checksum(bytes: Iterable<number>): number {
   }
   return sum
 }
+
+/** Bytes with their sum behind them, in two bytes. */
+export function withSum(bytes: Uint8Array): Uint8Array {
+  const sum = checksum(bytes)
+  return Uint8Array.from([...bytes, sum >> 8, sum & 0xff])
+}

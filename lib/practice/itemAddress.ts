@@ -1,7 +1,7 @@
 /** Where the page has an item ready to play: its line in its key, with its bars, tempo, passes and rests. */
 import { deflateSync, strToU8 } from 'fflate'
 import { limits } from '../choices/limits.ts'
-import { textOf } from '../kept/linkText.ts'
+import { textOf, withSum } from '../kept/linkText.ts'
 import type { PracticePlan } from './plan.ts'
 import type { PlanItem } from './planDay.ts'
 
@@ -30,6 +30,6 @@ export function addressOfItem(plan: PracticePlan, item: PlanItem): string {
   const query = new URLSearchParams(fields).toString()
   const { changes, ...rest } = fields
   if (query.length + 2 <= limits.readableAddress || changes === undefined) return `/?${query}`
-  // As the server packs them: raw deflate (RFC 1951) in the characters of addresses.
-  return `/?${new URLSearchParams({ ...rest, z: textOf(deflateSync(strToU8(changes), { level: 9 })) })}`
+  // As the server packs them: raw deflate (RFC 1951) and its sum in the characters of addresses.
+  return `/?${new URLSearchParams({ ...rest, z: textOf(withSum(deflateSync(strToU8(changes), { level: 9 }))) })}`
 }

@@ -1,6 +1,7 @@
 /** From an address or a posted form to the texts of a brief, and back: every state of the page is an address. */
-import { deflateRawSync, inflateRawSync } from 'node:zlib'
+import { deflateRawSync, type InflateRaw, inflateRawSync } from 'node:zlib'
 import { type BriefProblem, choiceNames, choices, limits, readBrief, writeBrief } from '../../lib/brief.ts'
+import { withSum } from '../../lib/kept/linkText.ts'
 import { readView, viewNames, writeView } from '../views/display.ts'
 import { webLimits } from './limits.ts'
 
@@ -64,17 +65,24 @@ export function readFields(fields: URLSearchParams): {
   return { given, problems }
 }
 
-/** Packs a text into address characters. */
+/** Packs a text into address characters, with a sum that tells whether any of them was lost on the way. */
 export const pack = (text: string): string =>
-  deflateRawSync(Buffer.from(text, 'utf8'), { level: 9 }).toString('base64url')
+  Buffer.from(withSum(deflateRawSync(Buffer.from(text, 'utf8'), { level: 9 }))).toString('base64url')
 
-/** The text of `pack`, or null where it is none or would grow past the longest changes. */
+/** As much of a text as one of changes may have; three bytes hold any UTF-16 unit. */
+const inflating = { maxOutputLength: limits.changes * 3, info: true } as const
+
+/** The text of `pack`, or null where it is none, was damaged, or would grow past the longest changes. */
 export function unpack(packed: string): string | null {
   if (!/^[\w-]+$/.test(packed)) return null
   try {
-    // Three bytes hold any UTF-16 unit.
-    const bytes = inflateRawSync(Buffer.from(packed, 'base64url'), { maxOutputLength: limits.changes * 3 })
-    return bytes.toString('utf8')
+    const bytes = Buffer.from(packed, 'base64url')
+    // So asked, Node gives the engine as well, which knows where the deflated text ended.
+    const { buffer, engine } = inflateRawSync(bytes, inflating) as unknown as { buffer: Buffer; engine: InflateRaw }
+    const body = bytes.subarray(0, engine.bytesWritten)
+    // Links that were given out before have no sum.
+    const whole = body.length === bytes.length || bytes.equals(withSum(body))
+    return whole ? buffer.toString('utf8') : null
   } catch {
     return null
   }

@@ -101,6 +101,21 @@ describe('the address of a state', () => {
     expect(addressOf({ changes: noise })).toBeNull()
   })
 
+  test('a packed one with any character changed, lost or added is damaged, and one given out before sums were is read', () => {
+    const tune = `${'| Dm7 | G7 | Cmaj7 A7alt |\n'.repeat(40)}Title: Half Past Rain`
+    const packed = pack(tune)
+    const changed = [...packed].flatMap((own, i) =>
+      [...'Aaz09_-'].filter((sign) => sign !== own).map((sign) => packed.slice(0, i) + sign + packed.slice(i + 1)),
+    )
+    const lost = [...packed].map((_, i) => packed.slice(0, i) + packed.slice(i + 1))
+    // Of the bits of the last character some mean nothing.
+    expect([...changed, ...lost, `${packed}AA`].map(unpack).filter((text) => text !== null && text !== tune)).toEqual(
+      [],
+    )
+    expect(unpack(packed)).toBe(tune)
+    expect(unpack('q1FwyTVXqFFwBxHOuYlZINrRXKGGq4YMGQA')).toBe('| Dm7 | G7 | Cmaj7 | A7 |\n'.repeat(3))
+  })
+
   test('a brief written out is shorter than its defaults', () => {
     expect(writeBrief(readBrief({}).brief)).toEqual({})
   })
