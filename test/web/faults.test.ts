@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process'
-import { writeFileSync } from 'node:fs'
+import { readdirSync, renameSync, writeFileSync } from 'node:fs'
+import { connect, type Socket } from 'node:net'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { beforeAll, describe, expect, test } from 'vitest'
@@ -43,6 +44,26 @@ describe('the workers', () => {
       await pool.close()
     }
   })
+
+  test('all of them lost before they have begun: who asks is told so, and once others can begin they do', async () => {
+    const pool = startPool({ workers: 2, answerTime: 10_000 })
+    const [there, away] = ['worker.js', 'worker.away'].map((name) => join(folder, 'server', name))
+    try {
+      await pool.answer(page(0))
+      await expect.poll(() => pool.ready()).toBe(true)
+      // As where a disk or a limit of open files gives nothing for a while.
+      renameSync(there!, away!)
+      for (const thread of pool.threads()) await thread.terminate()
+      expect(await pool.answer(page(1))).toBe('died')
+      expect(pool.ready()).toBe(false)
+      renameSync(away!, there!)
+      await expect.poll(() => pool.ready(), { timeout: 10_000 }).toBe(true)
+      expect(await pool.answer(page(2))).toMatchObject({ answer: { status: 200 } })
+      expect(pool.threads()).toHaveLength(2)
+    } finally {
+      await pool.close()
+    }
+  }, 60_000)
 
   test('one that takes too long is given up, and the next question is answered', async () => {
     const pool = startPool({ workers: 1, longAnswerTime: 1_000 })
@@ -210,6 +231,51 @@ describe('more than it can take', () => {
     const proxied = await startForTests({ workers: 1, perMinute: 5, proxies: 1 })
     for (let i = 0; i < 7; i++) expect((await from(proxied.address, `10.0.0.${i}`)).status).toBe(200)
   })
+})
+
+// `/proc` tells which files a process has open (proc(5)).
+describe.skipIf(process.platform !== 'linux')('open files', () => {
+  const openFiles = (process: string) => readdirSync(`/proc/${process}/fd`).length
+
+  test('recordings asked for and left at any moment leave none behind', async () => {
+    const { address } = await startForTests({ workers: 1 }, folder)
+    const leave = async (n: number) => {
+      const asked = fetch(`${address}sound.wav?changes=%7C+Dm7+%7C&seed=${n}`, { signal: AbortSignal.timeout(25 * n) })
+      await asked.then((response) => response.arrayBuffer()).catch(() => undefined)
+    }
+    await leave(100)
+    const before = openFiles('self')
+    for (let n = 1; n <= 24; n++) await leave(n)
+    await expect.poll(() => openFiles('self') - before, { timeout: 10_000 }).toBeLessThanOrEqual(4)
+  }, 60_000)
+
+  test('connections leave so many that work goes on, where few may be open', async () => {
+    const main = join(folder, 'few.js')
+    writeFileSync(main, "import { serve } from './server/server.js'\nawait serve({ port: 0, workers: 1 })\n")
+    const child = spawn('sh', ['-c', `ulimit -n 290; exec ${process.execPath} ${main}`], {
+      stdio: ['ignore', 'pipe', 'ignore'],
+    })
+    const ended = new Promise<number | null>((resolve) => child.once('exit', resolve))
+    const said = await new Promise<string>((resolve) => child.stdout.once('data', (piece) => resolve(String(piece))))
+    const sockets: Socket[] = []
+    for (let n = 0; n < 250; n++) {
+      const socket = connect(Number(new URL(said).port), 'localhost')
+      socket.on('error', () => undefined)
+      sockets.push(socket)
+      await new Promise((resolve) => socket.once('connect', resolve))
+    }
+    // 60 bars in twelve keys go to a worker that is begun for them.
+    const giant = new URLSearchParams({ changes: '| Dm7 G7 '.repeat(60), keys: 'fourths' })
+    const answered = new Promise<string>((resolve) => {
+      sockets[0]!.once('data', (piece) => resolve(String(piece)))
+      sockets[0]!.once('close', () => resolve('closed'))
+    })
+    sockets[0]!.write(`GET /line.pdf?${giant} HTTP/1.1\r\nHost: localhost\r\n\r\n`)
+    expect(await answered).toMatch(/^HTTP\/1\.1 200 /)
+    for (const socket of sockets) socket.destroy()
+    child.kill('SIGTERM')
+    expect(await ended).toBe(0)
+  }, 60_000)
 })
 
 describe('closing', () => {

@@ -17,6 +17,7 @@ const port = parentPort!
 const send = (news: FileNews): void => port.postMessage(news)
 
 const question = workerData as FileOrder
+const isUnwanted = (): boolean => Atomics.load(question.unwanted, 0) === 1
 const state = readState(question.given, question.badLink)
 const lines = question.part === 0 ? state.written.lines : state.written.lines.slice(question.part - 1, question.part)
 const brief = question.alone
@@ -51,6 +52,7 @@ async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): P
   let bytes = 0
   try {
     for await (const piece of pieces) {
+      if (isUnwanted()) return
       // A disk that is nearly full takes a part of a piece.
       for (let at = 0; at < piece.length; ) at += writeSync(file, piece, at)
       bytes += piece.length
@@ -65,6 +67,7 @@ async function save(pieces: Iterable<Uint8Array> | AsyncIterable<Uint8Array>): P
 }
 
 async function make(): Promise<void> {
+  if (isUnwanted()) return
   if (state.wrong || lines.length === 0) return send({ kind: 'wrong', answer: problemPage(state) })
   const samples = (program: number) => loadSamples(program, here)
   const link = question.origin === '' ? null : printedLink(state, question.origin)

@@ -40,6 +40,8 @@ export const webLimits = {
   longAnswerTime: 60 * second,
   /** Milliseconds of work, as weighed, that are refused at once. */
   tooMuchWork: 45 * second,
+  /** Milliseconds after which workers that were all lost are replaced. */
+  lostWorkers: 0.5 * second,
   /** Milliseconds that work goes on for an asker who has left, since it may be asked for again. */
   leftTime: 1 * second,
   /** Milliseconds in which a reader must have taken something of what is sent; Node looks at twice the time at the latest. */
@@ -47,6 +49,9 @@ export const webLimits = {
   /** Connections at once, in all and from one address that is no proxy. */
   connections: 1_024,
   connectionsEach: 256,
+  /** Files that a process may open, less so many, are the most connections too: workers begin by reading some hundred. */
+  ownFiles: 256,
+  fewestConnections: 32,
   /** Requests of one connection that wait for their answers; a browser sends one after another. */
   pipelined: 8,
   /** Bytes of finished answers kept in memory. */

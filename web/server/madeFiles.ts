@@ -29,6 +29,8 @@ export const madeLimits = {
   /** How many are made at once, and how many may wait, beyond which 503; and milliseconds that making one may take, waiting included. */
   recording: { atOnce: 2, queue: 16, whole: 120_000 },
   packet: { atOnce: 1, queue: 8, whole: 240_000 },
+  /** Milliseconds in which one that nobody waits for any more ends by itself. */
+  ending: 3_000,
   /** Megabytes of JavaScript heap for one. */
   heap: 192,
   /** Bytes of files kept on disk, and milliseconds that one is kept after it was last asked for. */
@@ -49,9 +51,10 @@ export interface FileQuestion {
   readonly origin: string
 }
 
-/** What a worker is told: the question, and the file to write. */
+/** What a worker is told: the question, the file to write, and, in a number that is 1 from then on, that it is not wanted any more. */
 export interface FileOrder extends FileQuestion {
   readonly path: string
+  readonly unwanted: Int32Array
 }
 
 type Made =
@@ -91,25 +94,37 @@ export interface FileAsked {
   readonly refuse: (why: Refusal) => void
 }
 
-/** Makes one file; comes back with what the worker says at last, or why there is none. */
+/**
+ * Makes one file; comes back with what the worker says at last, or why there is none. A worker that is stopped ends by itself: Node
+ * never closes what a thread was just opening when it was ended from outside, as it does all the time while it loads what it needs.
+ */
 function make(
   question: FileQuestion,
   path: string,
   stop: AbortSignal,
   tell: (news: Going) => void,
 ): Promise<Made | Refusal> {
+  const unwanted = new Int32Array(new SharedArrayBuffer(4))
   const worker = new Worker(new URL('./fileWorker.js', import.meta.url), {
-    workerData: { ...question, path } satisfies FileOrder,
+    workerData: { ...question, path, unwanted } satisfies FileOrder,
     resourceLimits: { maxOldGenerationSizeMb: madeLimits.heap },
     env: {},
   })
+  let late: NodeJS.Timeout | undefined
   return new Promise<Made | Refusal>((resolve) => {
+    const end = (): void => {
+      Atomics.store(unwanted, 0, 1)
+      late = setTimeout(() => resolve('gone'), madeLimits.ending)
+    }
     worker.on('message', (news: FileNews) => (news.kind === 'going' ? tell(news) : resolve(news)))
     worker.once('error', () => resolve('died'))
-    worker.once('exit', () => resolve('died'))
-    if (stop.aborted) resolve('gone')
-    stop.addEventListener('abort', () => resolve('gone'), { once: true })
-  }).finally(() => worker.terminate())
+    worker.once('exit', () => resolve(stop.aborted ? 'gone' : 'died'))
+    if (stop.aborted) end()
+    else stop.addEventListener('abort', end, { once: true })
+  }).finally(() => {
+    clearTimeout(late)
+    return worker.terminate()
+  })
 }
 
 /** Files on disk, by their tags. */

@@ -3,11 +3,11 @@ import { createHash } from 'node:crypto'
 import { availableParallelism } from 'node:os'
 import type { Worker } from 'node:worker_threads'
 import { LRUCache } from 'lru-cache'
-import { Piscina } from 'piscina'
 import type { Answer } from './answer.ts'
+import { type Crew, startCrew } from './crew.ts'
 import { type FairQueue, type NotDone, startQueue } from './fairQueue.ts'
 import { webLimits } from './limits.ts'
-import { type LaneData, laneData, retiredCode } from './retire.ts'
+import { laneData } from './retire.ts'
 import { weigh } from './weigh.ts'
 import type { Question } from './workerRequest.ts'
 
@@ -61,11 +61,9 @@ interface JobSignals {
   readonly stop: AbortSignal
 }
 
-type Workers = Piscina<Question, Answer>
-
 /** Workers with the queue before them, and the milliseconds that one of them may work on a question. */
 interface Lane {
-  readonly workers: Workers
+  readonly crew: Crew
   readonly queue: FairQueue
   readonly going: number
 }
@@ -75,42 +73,6 @@ function nameOf(question: Question): string {
   const hash = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('base64url')
   if (question.kind === 'read') return `read ${hash(question.bytes)}`
   return question.kind === 'mark' ? `mark ${question.type} ${hash(question.body)}` : JSON.stringify(question)
-}
-
-/** So many workers, all the time or only while there is work for them: then what they took is given back. */
-const startWorkers = (count: number, always: boolean, lane?: LaneData): Workers =>
-  new Piscina<Question, Answer>({
-    filename: new URL('./worker.js', import.meta.url).href,
-    resourceLimits: {
-      maxOldGenerationSizeMb: webLimits.workerHeap,
-      maxYoungGenerationSizeMb: webLimits.workerNursery,
-    },
-    env: {},
-    // A worker that waits for the next question in a plain way can end itself meanwhile.
-    atomics: 'disabled',
-    ...(lane ? { workerData: lane } : {}),
-    closeTimeout: webLimits.closingTime,
-    maxThreads: count,
-    minThreads: always ? count : 0,
-    ...(always ? {} : { idleTimeout: 50 }),
-  })
-
-/** One try and, where the worker died under it, another; null where it was stopped. */
-async function work(on: Workers, question: Question, stop: AbortSignal, tries = 2): Promise<Answer | Refusal | null> {
-  try {
-    if (stop.aborted) return null
-    return await on.run(question, { signal: stop })
-  } catch (error) {
-    if (stop.aborted) return null
-    const message = error instanceof Error ? error.message : ''
-    if (/pool is clos|being terminated/i.test(message)) return 'full'
-    // A worker that made way just then had not begun.
-    if (message.endsWith(`exited with code: ${retiredCode}`)) return work(on, question, stop, tries)
-    // A worker that died under a question takes nothing else with it: another one tries once more.
-    if (/exited with code|out of memory|memory limit|Terminating worker/i.test(message))
-      return tries > 1 ? work(on, question, stop, tries - 1) : 'died'
-    throw error
-  }
 }
 
 /** A job that counts who waits for it, and gives up once all have left. */
@@ -142,12 +104,12 @@ export function startPool(options: PoolOptions = {}): Pool {
   const { longAnswerTime = webLimits.longAnswerTime, longGoing = webLimits.longGoing } = options
   const { processMemory = webLimits.processMemory, workerGrowth = webLimits.workerGrowth } = options
   const quick: Lane = {
-    workers: startWorkers(workers, true, laneData(processMemory, workerGrowth)),
+    crew: startCrew(workers, true, laneData(processMemory, workerGrowth)),
     queue: startQueue(workers, queue),
     going: longGoing,
   }
   const aside: Lane = {
-    workers: startWorkers(1, false),
+    crew: startCrew(1, false),
     queue: startQueue(1, webLimits.longQueue),
     going: longAnswerTime,
   }
@@ -156,16 +118,10 @@ export function startPool(options: PoolOptions = {}): Pool {
     sizeCalculation: (answer, key) => answer.body.byteLength + 2 * key.length + 200,
   })
   const going = new Map<string, Job>()
-  let warm = false
-  const warmed = (): void => {
-    warm = true
-  }
-  void Promise.all(Array.from({ length: workers }, () => quick.workers.run({ kind: 'warm' }))).then(warmed, warmed)
-
   /** In a lane, before a deadline and for no longer than so much work; null where it was stopped. */
   const inLane = async (lane: Lane, question: Question, who: string, { left, stop }: JobSignals, late: AbortSignal) => {
     const any = (...signals: readonly AbortSignal[]) => AbortSignal.any([...signals])
-    const run = () => work(lane.workers, question, any(stop, late, AbortSignal.timeout(lane.going)))
+    const run = () => lane.crew.work(question, any(stop, late, AbortSignal.timeout(lane.going)))
     const done = await lane.queue.run(who, run, any(left, late))
     return done === 'gone' && late.aborted ? 'slow' : done
   }
@@ -204,10 +160,10 @@ export function startPool(options: PoolOptions = {}): Pool {
       if (question.kind !== 'mark') kept.set(key, answer)
       return { answer, from: 'work' }
     },
-    ready: () => warm && quick.queue.load().waiting < queue,
-    threads: () => quick.workers.threads,
+    ready: () => quick.crew.warm() && quick.queue.load().waiting < queue,
+    threads: () => quick.crew.threads(),
     close: async () => {
-      await Promise.all([quick.workers.close(), aside.workers.close()])
+      await Promise.all([quick.crew.close(), aside.crew.close()])
     },
   }
 }

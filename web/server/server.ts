@@ -37,9 +37,17 @@ export interface Running {
 /** Where the server listens unless told otherwise: this machine alone. HOST=0.0.0.0 opens it to others. */
 const usualHost = 'localhost'
 
+/** How many files this process may have open at once, connections among them; without end where the system does not say. */
+function openFiles(): number {
+  const { userLimits } = process.report.getReport() as { userLimits?: { open_files?: { soft?: unknown } } }
+  const most = Number(userLimits?.open_files?.soft)
+  return Number.isNaN(most) ? Number.POSITIVE_INFINITY : most
+}
+
 /** So many connections in all, and from one address, unless that is a proxy's. */
 function boundConnections(server: Server, proxies: number): void {
-  server.maxConnections = webLimits.connections
+  const places = Math.max(webLimits.fewestConnections, openFiles() - webLimits.ownFiles)
+  server.maxConnections = Math.min(webLimits.connections, places)
   if (proxies > 0) return
   const open = new Map<string, number>()
   server.on('connection', (socket) => {
