@@ -79,6 +79,8 @@ test('a tap reads no entry again: those of the record are read once, in one tab 
     .first()
     .click()
   await page.getByRole('button', { name: 'Easy' }).click()
+  await page.waitForURL('**/practice')
+  await page.waitForSelector('.practice-list .done')
   await expect.poll(async () => (await rows(second)).length).toBe(5)
 })
 
@@ -206,4 +208,59 @@ test('what is too long for a link and not kept is not let go unsaid', async () =
   expect((await changes(page)).length).toBeGreaterThan(40_000)
   await page.getByRole('button', { name: 'Let it go' }).click()
   await expect.poll(() => changes(page)).toContain('Lantern Street')
+})
+
+test('a double click notes one pass, on the list and at the stand, and keeps one tune; the focus stays on what was pressed', async () => {
+  const page = await it.open(link)
+  const easy = page.getByRole('button', { name: /^Easy: / }).first()
+  const name = await easy.getAttribute('aria-label')
+  await easy.dblclick()
+  await said(page, 'Noted')
+  expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe(name)
+  expect((await rows(page)).length).toBe(1)
+  await page
+    .getByRole('link', { name: /^To the stand/ })
+    .first()
+    .click()
+  await page.getByRole('button', { name: 'Easy' }).dblclick()
+  await page.waitForURL('**/practice')
+  await page.waitForSelector('.practice-list .done')
+  expect((await rows(page)).length).toBe(2)
+  await page.goto(it.address + tune)
+  await page.locator('.mine-part > summary', { hasText: 'My tunes' }).click()
+  await page.locator('[data-mine="keep"]').dblclick()
+  await page.locator('#mine-said', { hasText: 'Kept as' }).waitFor()
+  await page.waitForTimeout(500)
+  expect(await page.locator('#mine-tunes li').count()).toBe(1)
+})
+
+test('a name half typed stays while another tab keeps something', async () => {
+  const page = await it.open(tune)
+  await keepAs(page, 'Old lantern')
+  await page.getByRole('button', { name: 'Rename Old lantern' }).click()
+  await page.keyboard.type('New lan')
+  const second = await page.context().newPage()
+  await second.goto(it.address + tune)
+  await keepAs(second, 'Another')
+  await page.waitForTimeout(500)
+  await page.keyboard.type('tern')
+  await page.keyboard.press('Enter')
+  await page.getByRole('button', { name: 'Open New lantern' }).waitFor()
+  await page.getByRole('button', { name: 'Open Another' }).waitFor()
+})
+
+test('a choice that was on its way when the page was left is not in the form without being in the music', async () => {
+  const page = await it.open(tune, { serviceWorkers: 'block' })
+  await page.route('**/*', (route) => (route.request().method() === 'POST' ? undefined : route.continue()))
+  const ink = () => page.locator('#ink').inputValue()
+  const before = await ink()
+  await page.evaluate(() => {
+    const select = document.getElementById('ink') as HTMLSelectElement
+    select.selectedIndex = select.selectedIndex === 0 ? 1 : 0
+    select.dispatchEvent(new Event('change', { bubbles: true }))
+  })
+  await page.goto(`${it.address}help`)
+  await page.goBack()
+  await page.waitForSelector('html.scripted')
+  expect(await ink()).toBe(before)
 })

@@ -48,7 +48,7 @@ export function watchMine(): void {
     copy: () => attempt(async () => tell(await copyLink())),
     code: () => attempt(async () => tell(await showCode())),
     over: () => attempt(startOver),
-    keep: () => attempt(keepTune),
+    keep: () => attempt(keepOnce),
     counted: () => attempt(() => choose({ own: null, mixOwn: null })),
     export: () => attempt(saveFile),
     forget: () =>
@@ -59,10 +59,11 @@ export function watchMine(): void {
   }
   byId('mine').addEventListener('click', (event) => {
     const deed = (event.target as Element).closest<HTMLElement>('[data-mine]')?.dataset.mine
-    if (deed !== undefined) deeds[deed]?.()
+    // The other half of a double click asks for nothing more.
+    if (deed !== undefined && event.detail < 2) deeds[deed]?.()
   })
   byId('mine-name').addEventListener('keydown', (event) => {
-    if (event.key === 'Enter') attempt(keepTune)
+    if (event.key === 'Enter' && !event.repeat) attempt(keepOnce)
   })
   onFile('mine-file', openFile)
   onFile('mine-table', openTable)
@@ -73,7 +74,10 @@ export function watchMine(): void {
       if (name.value === '') name.value = nameHere()
       attempt(show)
     })
-  onOtherTab(() => attempt(show))
+  onOtherTab(() => {
+    // A name that is being typed is not taken away; the list comes with it.
+    if (!document.querySelector('.mine-list input')) attempt(show)
+  })
 }
 
 function onFile(id: string, open: (file: File) => Promise<void>): void {
@@ -161,6 +165,17 @@ function fieldsHere(): readonly (readonly [string, string])[] {
 function nameHere(): string {
   const heading = document.getElementById('music-heading')?.textContent ?? ''
   return heading.replace(/ – .*$/, '').slice(0, agreed.nameLength)
+}
+
+/** Whether something is being kept: asked for twice at once it is kept once. */
+let keeping = false
+
+async function keepOnce(): Promise<void> {
+  if (keeping) return
+  keeping = true
+  await keepTune().finally(() => {
+    keeping = false
+  })
 }
 
 async function keepTune(): Promise<void> {

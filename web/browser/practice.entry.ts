@@ -88,6 +88,7 @@ const plural = (count: number, one: string): string => `${count} ${count === 1 ?
 
 /** Everything that hangs on the record, written anew. */
 function show({ record, problems }: HeldRecord): void {
+  const focused = document.activeElement?.getAttribute('aria-label') ?? null
   const plans = record.plans.map(({ plan }) => plan)
   const plan = plans.find(({ id }) => id === chosen) ?? plans[0] ?? null
   chosen = plan?.id ?? null
@@ -95,6 +96,11 @@ function show({ record, problems }: HeldRecord): void {
   showToday(plan, record)
   showLooks(plan, record)
   showTaps(record)
+  // What has the focus is written anew with the rest.
+  if (focused !== null && document.activeElement === document.body)
+    document
+      .querySelector<HTMLElement>(`.practice [aria-label="${CSS.escape(focused)}"]`)
+      ?.focus({ preventScroll: true })
   const clock = checkClock(record, Date.now())
   const lost = lostPlans(record)
   const words = [
@@ -207,8 +213,16 @@ function itemRow(plan: PracticePlan, item: PlanItem, taps: readonly Entry[]): HT
   return row
 }
 
+/** Milliseconds within which the same tap on an item is the other half of a double click, or a key held down. */
+const bounce = 700
+let tapped = { what: '', at: Number.NEGATIVE_INFINITY }
+
 async function note(plan: PracticePlan, item: PlanItem, verdict: Verdict): Promise<void> {
   const time = Date.now()
+  const what = `${plan.id} ${item.id} ${verdict}`
+  const again = tapped.what === what && performance.now() - tapped.at < bounce
+  tapped = { what, at: performance.now() }
+  if (again) return
   const id = globalThis.crypto?.randomUUID?.() ?? `${time.toString(36)}-${Math.random().toString(36).slice(2, 12)}`
   const entry = entryOf(plan, item, {
     id,

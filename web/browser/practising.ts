@@ -53,6 +53,7 @@ interface TapScript {
 
 /** On the stand, one tap says how it went, and leads back to the list. */
 function offerTaps(opened: Opened): void {
+  let noting = false
   const place = document.createElement('p')
   place.className = 'taps'
   place.setAttribute('role', 'group')
@@ -62,7 +63,15 @@ function offerTaps(opened: Opened): void {
     tap.type = 'button'
     tap.className = 'ink'
     tap.textContent = name
-    tap.addEventListener('click', () => void note(opened, verdict).catch((error: Error) => say(error.message)))
+    tap.addEventListener('click', () => {
+      // One pass is one tap, also under a double click.
+      if (noting) return
+      noting = true
+      void note(opened, verdict).catch((error: Error) => {
+        noting = false
+        say(error.message)
+      })
+    })
     place.append(tap)
   }
   document.getElementById('music')?.before(place)
