@@ -97,11 +97,13 @@ export type Linker = (path: string, more?: Readonly<Record<string, string>>) => 
  */
 export function linkerOf(given: Given): Linker {
   const fields = fieldsOf(given)
-  let query = new URLSearchParams(fields).toString()
-  if (query.length + 2 > limits.readableAddress && fields.changes !== undefined) {
-    const { changes, edition = '', ...rest } = fields
+  const { changes, edition = '', ...rest } = fields
+  // What no address could hold even unspelt is not spelt out: that would take the server's main thread longer than all else.
+  const beyond = changes !== undefined && changes.length > webLimits.address
+  let query = beyond ? '' : new URLSearchParams(fields).toString()
+  if (changes !== undefined && (beyond || query.length + 2 > limits.readableAddress)) {
     const packed = new URLSearchParams({ ...rest, z: pack(changes), edition }).toString()
-    if (packed.length < query.length) query = packed
+    if (beyond || packed.length < query.length) query = packed
   }
   if (query.length + 2 > webLimits.address) return () => null
   return (path, more) => {

@@ -16,6 +16,8 @@ export const askOf =
   (pool: Pool): Ask =>
   async (request, response, question, keeping) => {
     const tag = keeping === 'never' ? null : tagOf(build, JSON.stringify(question))
+    // Who sent more than may be held was told so while the rest still came.
+    if (response.headersSent) return
     const held = tag === null ? null : heldAs(request, tag)
     if (held !== null) return sendNotModified(response, held, keeping)
     const given = await pool.answer(question, askerOf(request, response))
