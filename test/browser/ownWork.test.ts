@@ -264,3 +264,26 @@ test('a choice that was on its way when the page was left is not in the form wit
   await page.waitForSelector('html.scripted')
   expect(await ink()).toBe(before)
 })
+
+test('what was typed while the server is away does not go with the page unasked', async () => {
+  const page = await it.open(tune, { serviceWorkers: 'block' })
+  await page.route('**/*', (route) => (route.request().method() === 'POST' ? route.abort() : route.continue()))
+  page.removeAllListeners('dialog')
+  page.removeAllListeners('console')
+  const asked: string[] = []
+  page.on('dialog', (dialog) => {
+    asked.push(dialog.type())
+    void dialog.dismiss()
+  })
+  await typeOn(page)
+  const typed = await changes(page)
+  await page.locator('#teller', { hasText: 'cannot be reached' }).waitFor()
+  await page.evaluate(() => location.assign('./help'))
+  await expect.poll(() => asked).toEqual(['beforeunload'])
+  expect(await changes(page)).toBe(typed)
+  await page.unroute('**/*')
+  await page.getByRole('button', { name: 'Try again' }).click()
+  await page.waitForURL(/Ab7/)
+  await page.goto(`${it.address}help`)
+  expect(asked.length).toBe(1)
+})

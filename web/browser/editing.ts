@@ -1,12 +1,13 @@
 /** The form: each change is a new state; the changes themselves are read while they are typed; a file can be dropped in. */
 import { agreed } from '../shared/agreed.ts'
-import { move, say } from './moving.ts'
+import { isLost, move, say } from './moving.ts'
 
 /** Milliseconds without typing after which the changes are read. */
 const pause = 450
 
 export function watchChanges(): void {
   watchForm()
+  watchLeaving()
   watchProblems()
   watchFiles()
 }
@@ -68,6 +69,13 @@ function watchForm(): void {
   })
   document.addEventListener('focusout', (event) => {
     if ((event.target as HTMLElement).id === 'changes') burst = false
+  })
+}
+
+/** What was typed and could not be written, since the server is away, goes with the page: the browser asks before that. */
+function watchLeaving(): void {
+  window.addEventListener('beforeunload', (event) => {
+    if (typed && isLost()) event.preventDefault()
   })
 }
 

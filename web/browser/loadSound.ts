@@ -1,5 +1,5 @@
 /** The door to the sound: its script is fetched when play is first wanted, and then told what it was wanted for. */
-import { onMusic, say } from './moving.ts'
+import { isOutdated, onMusic, say } from './moving.ts'
 
 interface SoundScript {
   /** Does what a button of the sound asks for; puts the controls in place. */
@@ -15,7 +15,10 @@ export function watchSound(): void {
     const deed = (event.target as Element).closest<HTMLElement>(
       '#sound [data-do], .standbar [data-do], [data-do="loop-bars"]',
     )?.dataset.do
-    if (deed && !['stand', 'leave', 'next', 'large'].includes(deed)) void open().then((sound) => sound?.doSound(deed))
+    // The music came from another build than the sound would.
+    if (deed === 'play' && isOutdated()) location.reload()
+    else if (deed && !['stand', 'leave', 'next', 'large'].includes(deed))
+      void open().then((sound) => sound?.doSound(deed))
   })
   document.addEventListener('change', (event) => {
     if ((event.target as Element).id === 'stand-tempo') void open().then((sound) => sound?.doSound('tempo-typed'))
@@ -30,7 +33,9 @@ async function open(): Promise<SoundScript | null> {
   } catch {
     // The next click tries again.
     script = null
-    say('The sound could not be fetched from the server. Everything else still works.')
+    say(
+      'The sound could not be fetched from the server: try again, or load the page again. Everything else still works.',
+    )
     return null
   }
 }

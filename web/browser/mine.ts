@@ -63,7 +63,8 @@ export function watchMine(): void {
     if (deed !== undefined && event.detail < 2) deeds[deed]?.()
   })
   byId('mine-name').addEventListener('keydown', (event) => {
-    if (event.key === 'Enter' && !event.repeat) attempt(keepOnce)
+    // Enter may be the end of a composed sign.
+    if (event.key === 'Enter' && !event.repeat && !event.isComposing) attempt(keepOnce)
   })
   onFile('mine-file', openFile)
   onFile('mine-table', openTable)
@@ -148,6 +149,7 @@ function renaming(kind: Kind, thing: KeptTune | KeptFigures): readonly Node[] {
       await show()
     })
   field.addEventListener('keydown', (event) => {
+    if (event.isComposing) return
     if (event.key === 'Enter') done()
     else if (event.key === 'Escape') attempt(show)
   })

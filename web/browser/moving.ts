@@ -15,6 +15,8 @@ let going: AbortController | null = null
 const sign = 20
 /** The step that did not come about; it is tried again once there is a connection. */
 let lost: Move | null = null
+/** Whether the last step did not come about. */
+export const isLost = (): boolean => lost !== null
 /** What the form said when the music in the page was written. */
 let written: readonly (readonly [element: HTMLInputElement | HTMLSelectElement, value: string, checked: boolean])[] = []
 let writtenText = ''
@@ -67,11 +69,15 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
       const words = page.querySelector('main')?.textContent?.trim() ?? 'There is no answer just now.'
       return fail(words.replace(/\s+/g, ' '), { to, history: step })
     }
+    const posted = typeof to !== 'string' && !response.redirected
+    if (buildOf(page) !== buildOf(document)) {
+      outdated = true
+      if (!posted && step !== 'none' && !isBusy()) return await loadWhole(response.url, step)
+    }
     if (!swap(page)) return fail('The answer broke off.', { to, history: step })
     noteForm()
-    const address = plain(response.url)
     // An answer to the post itself has no address of its own: the last one stays.
-    const posted = typeof to !== 'string' && !response.redirected
+    const address = plain(response.url)
     // The stand stays open, and the address goes on to say so.
     const open = document.documentElement.classList.contains('at-stand') ? '#stand' : ''
     if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address + open)
@@ -90,6 +96,27 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
       document.getElementById('music')?.removeAttribute('aria-busy')
     }
   }
+}
+
+/** The build that a page came with. */
+const buildOf = (page: Document): string | undefined =>
+  /assets\/([\w-]+)\//.exec(page.querySelector('script[src*="assets/"]')?.getAttribute('src') ?? '')?.[1]
+
+let outdated = false
+/** Whether the server has another build by now than these scripts are of, which may write other lines. */
+export const isOutdated = (): boolean => outdated
+
+/** Whether something goes on here that a page loaded anew would break off: typing, or playing. */
+const isBusy = (): boolean =>
+  document.activeElement?.id === 'changes' || document.documentElement.classList.contains('plays')
+
+/** Goes to a state with the scripts of its own build, which sound what is shown; nothing follows here. */
+function loadWhole(address: string, step: Move['history']): Promise<never> {
+  const open = document.documentElement.classList.contains('at-stand') ? '#stand' : ''
+  const whole = new URL(plain(address) + open, location.href).href
+  if (step === 'push') location.assign(whole)
+  else location.replace(whole)
+  return new Promise(() => {})
 }
 
 const typedText = (): string => (document.getElementById('changes') as HTMLTextAreaElement | null)?.value ?? ''

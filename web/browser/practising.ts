@@ -16,7 +16,9 @@ const number = (id: string): number => Number((document.getElementById(id) as HT
 
 export function watchPractising(): void {
   document.getElementById('plan-make')?.addEventListener('click', () => {
-    void makePlan().catch(() => say('The plan could not be made: the server cannot be reached. Nothing was changed.'))
+    void makePlan().catch(() =>
+      say('The plan could not be made: try again, or load the page again. Nothing was changed.'),
+    )
   })
   if (document.body.dataset.kind !== 'page') return
   const opened = readOpened()
@@ -82,7 +84,9 @@ function offerTaps(opened: Opened): void {
 
 /** The tempo is that of the stand, the minutes those since it was opened, unless it was left open. */
 async function note({ plan, item, opened }: Opened, verdict: Verdict): Promise<void> {
-  const { tapPass } = (await import(new URL('./tapPass.js', import.meta.url).href)) as TapScript
+  const script = await import(new URL('./tapPass.js', import.meta.url).href).catch(() => null)
+  if (!script) throw new Error('The pass is not noted yet: tap again, or note it on the list.')
+  const { tapPass } = script as TapScript
   const tempo = number('stand-tempo') || item.tempo
   await tapPass(plan, item, verdict, tempo, minutesSince(opened, item))
   location.assign(new URL('../../practice', import.meta.url).href)
