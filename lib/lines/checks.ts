@@ -55,15 +55,31 @@ export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
       }),
     ]
   const stray = brief.again.find(({ from, to }) => from < 1 || to > played || from > to)
-  return stray === undefined
-    ? []
-    : [
-        problem('again', 'no-such-bars', {
-          found: choices.again.text([stray]),
-          expected: `bars from 1 to ${played}, the first before the last, and a seed`,
-          hint: `try 1-${Math.min(played, 4)}:2`,
-        }),
-      ]
+  if (stray !== undefined)
+    return [
+      problem('again', 'no-such-bars', {
+        found: choices.again.text([stray]),
+        expected: `bars from 1 to ${played}, the first before the last, and a seed`,
+        hint: `try 1-${Math.min(played, 4)}:2`,
+      }),
+    ]
+  if (barsAgain(brief, played) <= mostAgain) return []
+  return [
+    problem('again', 'too-much-again', {
+      found: `${brief.again.length} stretches of new notes over ${played} bars`,
+      expected: 'fewer, or fewer bars of them',
+      hint: 'take out those that later ones cover, or start from another seed',
+    }),
+  ]
+}
+
+/** As many bars may be written anew: eight times the longest line. */
+const mostAgain = 8 * limits.bars
+
+/** How many bars are written anew, all stretches in all keys; what stays is looked through each time, which takes a sixteenth of it. */
+function barsAgain({ again, each, keys }: Brief, played: number): number {
+  const times = each === 'fresh' && keys !== null ? (typeof keys === 'string' ? limits.keys : keys.length) : 1
+  return again.reduce((sum, { from, to }) => sum + to - from + 1 + played / 16, 0) * times
 }
 
 /** Scales chosen for single chords must fall on one. */

@@ -548,6 +548,23 @@ describe('what cannot be written is refused', () => {
     ['bars that are not there', { changes, bars: '2-4' }, 'no-such-bars', 'bars'],
     ['new notes for bars that are not there', { changes, again: '2-4:1' }, 'no-such-bars', 'again'],
     ['new notes for bars that go backwards', { changes, again: '1-2:3,3-2:1' }, 'no-such-bars', 'again'],
+    [
+      'new notes for more bars than eight of the longest lines have',
+      { changes: bars(2_000), again: Array.from({ length: 9 }, (_, n) => `1-2000:${n}`).join(',') },
+      'too-much-again',
+      'again',
+    ],
+    [
+      'new notes for as many in fresh lines of twelve keys',
+      {
+        changes: bars(200),
+        again: Array.from({ length: 8 }, (_, n) => `1-200:${n}`).join(','),
+        keys: 'fourths',
+        each: 'fresh',
+      },
+      'too-much-again',
+      'again',
+    ],
     ['a scale on a chord that is not there', { changes, scales: '9.1=altered' }, '', 'scales'],
     ['pins that contradict', { changes, pins: '2.1=B4,2.1=F4' }, 'bad-pin', 'pins'],
     ['pins too far apart to join', { changes, pins: '1.4=Db3,1.4.5=F5' }, 'pins-contradict', 'pins'],
