@@ -4,7 +4,7 @@ import { expect, test } from 'vitest'
 import { withId } from '../../lib/practice/plan.ts'
 import { packPlan } from '../../lib/practice/planLink.ts'
 import { deleteEntries, emptyRecord, type PracticeRecord, putPlanAway } from '../../lib/practice/record.ts'
-import { stage } from './browser.ts'
+import { afterMove, stage } from './browser.ts'
 
 const it = stage()
 const tune = `?${new URLSearchParams({ changes: 'Title: Lantern Street\n| Cm7 | F7 | Bbmaj7 | Bb6 |' })}`
@@ -286,4 +286,48 @@ test('what was typed while the server is away does not go with the page unasked'
   await page.waitForURL(/Ab7/)
   await page.goto(`${it.address}help`)
   expect(asked.length).toBe(1)
+})
+
+test('Back with the cursor in the text takes words and music back; what was typed a moment ago becomes a step first', async () => {
+  const page = await it.open(tune)
+  const before = await changes(page)
+  const bars = () => page.locator('.engraved g.measure').count()
+  await afterMove(page, () => typeOn(page))
+  const typed = await changes(page)
+  await expect.poll(bars).toBe(6)
+  await page.evaluate(() => history.back())
+  await expect.poll(() => changes(page)).toBe(before)
+  await expect.poll(bars).toBe(4)
+  await page.evaluate(() => history.forward())
+  await expect.poll(() => changes(page)).toBe(typed)
+  await expect.poll(bars).toBe(6)
+  await page.locator('#changes').click()
+  await page.keyboard.press('Control+End')
+  await page.keyboard.type(' Db7 |')
+  await page.evaluate(() => history.back())
+  await expect.poll(bars).toBe(7)
+  expect(await changes(page)).toBe(`${typed} Db7 |`)
+})
+
+test('a choice that Back and Forward overtake is in neither form nor music, which is that of the address', async () => {
+  const page = await it.open(tune, { serviceWorkers: 'block' })
+  await afterMove(page, () => page.getByRole('button', { name: 'Another line' }).click())
+  const fields = () => page.evaluate(() => document.getElementById('fields')!.textContent)
+  const ink = () => page.locator('#ink').inputValue()
+  const before = [page.url(), await fields(), await ink()]
+  await page.route('**/*', async (route) => {
+    await page.waitForTimeout(800)
+    await route.continue().catch(() => undefined)
+  })
+  await page.evaluate(() => {
+    const select = document.getElementById('ink') as HTMLSelectElement
+    select.value = [...select.options].find((option) => !option.selected)!.value
+    select.dispatchEvent(new Event('change', { bubbles: true }))
+  })
+  await page.evaluate(() => history.back())
+  await page.waitForTimeout(200)
+  await page.evaluate(() => history.forward())
+  await page.waitForTimeout(200)
+  await page.waitForSelector('#music:not([aria-busy])')
+  expect([page.url(), await fields(), await ink()]).toEqual(before)
 })

@@ -1,6 +1,6 @@
 /** The form: each change is a new state; the changes themselves are read while they are typed; a file can be dropped in. */
 import { agreed } from '../shared/agreed.ts'
-import { isLost, move, say } from './moving.ts'
+import { holdBack, isLost, move, say } from './moving.ts'
 
 /** Milliseconds without typing after which the changes are read. */
 const pause = 450
@@ -39,6 +39,11 @@ async function post(submitter: HTMLElement | null, history: 'push' | 'replace'):
 }
 
 function watchForm(): void {
+  // What was typed a moment ago comes first, as a step of its own, which Back then undoes.
+  holdBack(() => {
+    if (typed) void post(null, 'push')
+    return typed
+  })
   document.addEventListener('submit', (event) => {
     const submitter = event.submitter
     if ((event.target as HTMLElement).id !== 'brief' || submitter?.hasAttribute('formaction')) return

@@ -11,6 +11,8 @@ export interface Move {
 
 const swapped = new EventTarget()
 let going: AbortController | null = null
+/** Whether what is going on is a step that the browser has taken itself: there and back again is such a step too. */
+let traversing = false
 /** Milliseconds after which something shows that an answer is being waited for. */
 const sign = 20
 /** The step that did not come about; it is tried again once there is a connection. */
@@ -36,12 +38,19 @@ export const shownLink = (): string | null =>
 
 const isPage = (): boolean => document.body.dataset.kind === 'page'
 
+let holdsBack = (): boolean => false
+/** Asks before a step back or forward whether something else comes in its place. */
+export const holdBack = (asked: () => boolean): void => {
+  holdsBack = asked
+}
+
 /** Reads the page as it stands, and from now on follows the browser's back and forward. */
 export function start(): void {
   if (!isPage()) return
   window.addEventListener('popstate', () => {
     // A jump within the page is no other state.
-    if (plain(location.href) !== shownAddress) void move({ to: location.href, history: 'none' })
+    const elsewhere = plain(location.href) !== shownAddress || traversing
+    if (elsewhere && !holdsBack()) void move({ to: location.href, history: 'none' })
   })
   narrow.addEventListener('change', () => {
     if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
@@ -57,6 +66,7 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
   going?.abort()
   const controller = new AbortController()
   going = controller
+  traversing = step === 'none'
   document.getElementById('music')?.setAttribute('aria-busy', 'true')
   const waiting = window.setTimeout(() => document.body.setAttribute('data-waits', ''), sign)
   lost = null
@@ -74,7 +84,7 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
       outdated = true
       if (!posted && step !== 'none' && !isBusy()) return await loadWhole(response.url, step)
     }
-    if (!swap(page)) return fail('The answer broke off.', { to, history: step })
+    if (!swap(page, step === 'none')) return fail('The answer broke off.', { to, history: step })
     noteForm()
     // An answer to the post itself has no address of its own: the last one stays.
     const address = plain(response.url)
@@ -93,6 +103,7 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
     if (going === controller) {
       document.body.removeAttribute('data-waits')
       going = null
+      traversing = false
       document.getElementById('music')?.removeAttribute('aria-busy')
     }
   }
@@ -169,8 +180,24 @@ function plain(address: string): string {
   return url.pathname + url.search
 }
 
-/** Whether the page had all that is swapped. */
-function swap(page: Document): boolean {
+/** A choice that was under way when this state was asked for is not of it, whatever the browser still shows. */
+function takeChoices(form: HTMLFormElement): void {
+  for (const each of form.elements) {
+    if (each === document.activeElement && !(each instanceof HTMLSelectElement)) continue
+    // Keys of one's own are still being typed.
+    if (each.id === 'keys' && document.activeElement?.id === 'keyList') continue
+    if (each instanceof HTMLSelectElement) {
+      const chosen = [...each.options].findIndex((option) => option.defaultSelected)
+      each.selectedIndex = Math.max(0, chosen)
+    } else if (each instanceof HTMLInputElement && each.type !== 'file') {
+      if (each.checked !== each.defaultChecked) each.checked = each.defaultChecked
+      else if (each.value !== each.defaultValue) each.value = each.defaultValue
+    }
+  }
+}
+
+/** Whether the page had all that is swapped; `all` of it, or but for what is being typed. */
+function swap(page: Document, all: boolean): boolean {
   const form = document.getElementById('brief')
   const next = page.getElementById('brief')
   const [typed, retyped] = [document, page].map((each) => each.querySelector('.changes'))
@@ -189,9 +216,10 @@ function swap(page: Document): boolean {
   const root = document.documentElement
   const going = ['scripted', 'at-stand', 'plays'].filter((each) => root.classList.contains(each))
   root.className = [page.documentElement.className, ...going].join(' ')
-  const how = { morphStyle: 'outerHTML', ignoreActiveValue: true, restoreFocus: true } as const
+  const how = { morphStyle: 'outerHTML', ignoreActiveValue: !all, restoreFocus: true } as const
   Idiomorph.morph(form, next, how)
   Idiomorph.morph(typed, retyped, how)
+  takeChoices(document.getElementById('brief') as HTMLFormElement)
   const empty = played.querySelector('.part') === null
   // What was emptied on purpose shows what to begin with.
   if (empty && played.dataset.blank === undefined && music.querySelector('.part')) {
