@@ -132,7 +132,7 @@ export function saveFiles(files: readonly FileToSave[], inputs: readonly string[
   const stops = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const
   const wait = () => undefined
   const written: Written[] = []
-  let path = ''
+  let path = files[0]?.path ?? ''
   const going = (to: string): void => {
     path = to
   }

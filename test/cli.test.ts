@@ -327,6 +327,13 @@ describe('files and terminals', () => {
     expect([code, JSON.parse(out).bars.length]).toEqual([0, 4])
   })
 
+  test('in a folder that was taken away says so, not that the file has no name', async () => {
+    write('tune.txt', tune)
+    const there = `mkdir gone && cd gone && rmdir ../gone && exec ${process.execPath} ${cli} line ${join(here, 'tune.txt')} -o a.mid`
+    const { code, err } = await finish(start('sh', ['-c', there]))
+    expect([code, err]).toEqual([2, expect.stringMatching(/^throughline: found no folder at a\.mid; /)])
+  })
+
   test('with too few files that may be open at once says so, from where its own code runs', async () => {
     const { code, err } = await finish(
       start('sh', ['-c', 'ulimit -n 40; exec "$@"', 'sh', process.execPath, cli, 'line', 'none']),
