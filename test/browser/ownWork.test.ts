@@ -23,6 +23,8 @@ const plan = withId({
 })
 const link = `practice#${packPlan(plan)}`
 
+/** A pause of who stands between, which outlives the page. */
+const wait = (time: number) => new Promise((done) => setTimeout(done, time))
 const said = (page: Page, words: string) => page.locator('#practice-said', { hasText: words }).waitFor()
 const tap = (page: Page, verdict: string, nth = 0) =>
   page
@@ -157,7 +159,7 @@ test.each([
   await keepAs(page, 'Old lantern')
   const before = await changes(page)
   await page.route('**/*', async (route) => {
-    if (slow > 0 && route.request().method() === 'POST') await page.waitForTimeout(slow)
+    if (slow > 0 && route.request().method() === 'POST') await wait(slow)
     await route.continue().catch(() => undefined)
   })
   await typeOn(page)
@@ -178,8 +180,8 @@ test('of two files the one dropped last stands, though the other is read more sl
   await page.route('**/read', async (route) => {
     const slow = first
     first = false
-    if (slow) await page.waitForTimeout(1500)
-    await route.continue()
+    if (slow) await wait(1500)
+    await route.continue().catch(() => undefined)
   })
   const choose = (name: string, text: string) =>
     page.locator('#file').setInputFiles({ name, mimeType: 'text/plain', buffer: Buffer.from(text) })
@@ -316,7 +318,7 @@ test('a choice that Back and Forward overtake is in neither form nor music, whic
   const ink = () => page.locator('#ink').inputValue()
   const before = [page.url(), await fields(), await ink()]
   await page.route('**/*', async (route) => {
-    await page.waitForTimeout(800)
+    await wait(800)
     await route.continue().catch(() => undefined)
   })
   await page.evaluate(() => {
@@ -330,4 +332,25 @@ test('a choice that Back and Forward overtake is in neither form nor music, whic
   await page.waitForTimeout(200)
   await page.waitForSelector('#music:not([aria-busy])')
   expect([page.url(), await fields(), await ink()]).toEqual(before)
+})
+
+test('a loop chosen while Back is under way leaves address and playing of one mind', async () => {
+  const page = await it.open(tune, { serviceWorkers: 'block' })
+  await page.locator('#sound [data-do="practise"]').click()
+  await page.waitForSelector('#practice')
+  await afterMove(page, () => page.getByRole('button', { name: 'Another line' }).click())
+  await page.route('**/*', async (route) => {
+    await wait(800)
+    await route.continue().catch(() => undefined)
+  })
+  await afterMove(page, () =>
+    page.evaluate(() => {
+      history.back()
+      window.addEventListener('popstate', () =>
+        setTimeout(() => document.querySelector<HTMLElement>('.standbar [data-do="loop"]')!.click()),
+      )
+    }),
+  )
+  const playing = await page.evaluate(() => JSON.parse(document.getElementById('fields')!.textContent!).passes ?? null)
+  expect(new URL(page.url()).searchParams.get('passes')).toBe(playing)
 })

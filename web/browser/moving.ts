@@ -91,7 +91,9 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
     // The stand stays open, and the address goes on to say so.
     const open = document.documentElement.classList.contains('at-stand') ? '#stand' : ''
     if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address + open)
-    else if (!posted && step !== 'none') history.replaceState(null, '', address + open)
+    // What was chosen beside the playing while the answer was under way is not of this state.
+    else if (!posted && (step !== 'none' || address !== plain(location.href)))
+      history.replaceState(null, '', address + open)
     shownAddress = posted ? '' : address
     return true
   } catch (error) {
