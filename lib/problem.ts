@@ -30,7 +30,7 @@ export interface Place {
   readonly endColumn: number
 }
 
-const lineEnds = /\r\n|[\n\r\u2028\u2029]/g
+const lineEnds = /\r\n|[\n\r\u0085\u2028\u2029]/g
 
 /**
  * Finds the line and column of a span, so that a message can point at the very characters.

@@ -104,6 +104,9 @@ const malformed: readonly Malformed[] = [
     errors: [['tablature', 3, 1]],
     bars: 'C:4 | G:4',
   },
+  { name: 'a symbol broken over two lines', text: '| D\nm7 | G7 |', errors: [['unknown-root', 2, 1]] },
+  { name: 'the rest of one alone on its line', text: '| D\nm7\n| G7 |', errors: [['unknown-root', 2, 1]] },
+  { name: 'the rest of one as the last', text: '| C | F\nmaj7 |', errors: [['unknown-root', 2, 1]] },
   { name: 'nothing at all', text: '', errors: [['no-chords', 1, 1]] },
   { name: 'only words', text: 'hello there\nthis is text.', errors: [['no-chords', 1, 1]] },
   {
@@ -119,6 +122,11 @@ const malformed: readonly Malformed[] = [
   { name: 'places count typed characters', text: '| B♭∆7 | 𝄎 | Cmja7 |', errors: [['unknown-quality', 1, 16]] },
   { name: 'places behind quote marks', text: '> | Dm7 |\n>> | Cmja7 |', errors: [['unknown-quality', 2, 8]] },
   { name: 'places after carriage returns', text: '| C |\r\n| Cmja7 |', errors: [['unknown-quality', 2, 5]] },
+  {
+    name: 'places after the line ends of mainframes',
+    text: '| C |\u0085| Cmja7 |',
+    errors: [['unknown-quality', 2, 5]],
+  },
 ]
 
 const errorsOf = (text: string) => readChart(text).problems.filter((problem) => problem.severity === 'error')

@@ -113,8 +113,8 @@ export function readAbcChanges(text: string): Chart {
   for (const line of text.slice(first, end).split('\n')) {
     const lineAt = at
     at += line.length + 1
-    const field = /^([A-Za-z]):\s*([^%]*)/.exec(line)
-    const value = (field?.[2] ?? '').trim()
+    const field = /^([A-Za-z]):\s*((?:\\%|[^%])*)/.exec(line)
+    const value = (field?.[2] ?? '').trim().replaceAll('\\%', '%')
     if (field?.[1] === 'T') words.title ??= value
     else if (field?.[1] === 'C') words.composer ??= value
     else if (field?.[1] === 'R') words.style ??= value

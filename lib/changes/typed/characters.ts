@@ -12,7 +12,7 @@ export interface PlainText {
 const signs: Record<string, string> = {
   '\u2028': '\n',
   '\u2029': '\n',
-  '\u0085': ' ',
+  '\u0085': '\n',
   '\u000b': ' ',
   '\u000c': ' ',
   ...typedAs,

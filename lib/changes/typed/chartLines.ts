@@ -35,7 +35,8 @@ export type ChartLine = { readonly line: PlainLine } & (
 /** Sorts the lines of a plain text. */
 export function chartLines(text: string, lines: readonly PlainLine[]): readonly ChartLine[] {
   let inTab = false
-  return lines.map((line): ChartLine => {
+  let open: string | null = null
+  const kindOf = (line: PlainLine): ChartLine => {
     const words = line.text
     if (words === '') return { kind: 'blank', line }
     const directive = readDirective(words)
@@ -67,8 +68,19 @@ export function chartLines(text: string, lines: readonly PlainLine[]): readonly 
     }
     const alone = labelAlone(text, line)
     if (alone) return { kind: 'label', line, label: alone }
-    return musicLine(text, line)
+    return musicLine(text, line, open)
+  }
+  return lines.map((line) => {
+    const read = kindOf(line)
+    open = read.kind === 'music' ? openSymbol(read.tokens) : null
+    return read
   })
+}
+
+/** The symbol with which a line ends where no bar line closes its bar; null where one does. */
+function openSymbol(tokens: readonly Token[]): string | null {
+  const last = tokens.at(-1)
+  return last?.kind === 'symbol' ? last.text : null
 }
 
 function directiveLine(directive: { name: string; value: string; at: number }, line: PlainLine): ChartLine {
@@ -116,7 +128,7 @@ function directiveLine(directive: { name: string; value: string; at: number }, l
   return { kind: 'label', line, label: { name: bareLabel(directiveLabel(value) ?? named), times: null } }
 }
 
-function musicLine(text: string, line: PlainLine): ChartLine {
+function musicLine(text: string, line: PlainLine, open: string | null): ChartLine {
   const words = line.text
   const barred = words.includes('|')
   if (barred && line.beforeRule) {
@@ -128,12 +140,17 @@ function musicLine(text: string, line: PlainLine): ChartLine {
     const sung = sungLine(line)
     if (sung) return sung
   }
-  const { label, letter, number, at } = openLine(text, line)
+  // The rest of a symbol that was broken over two lines is told. A number alone is a bar's.
+  const rest = open === null ? '' : (/^[^\s|:]{1,24}(?=\s*(?:\||$))/.exec(words)?.[0] ?? '')
+  const broken = /\D/.test(rest) && !readsAsSymbol(rest) && readsAsSymbol(open + rest) !== null
+  const { label, letter, number, at } = broken
+    ? { label: null, letter: null, number: null, at: line.at }
+    : openLine(text, line)
   let tokens = chartTokens(text, at, line.end)
   if (barred) {
-    tokens = withoutMargins(tokens)
+    tokens = withoutMargins(tokens, broken)
     const heard = countTokens(tokens)
-    if (heard.chords + heard.numerals + heard.meant === 0 && heard.words > 0 && !/^\[?:?\|/.test(words))
+    if (!broken && heard.chords + heard.numerals + heard.meant === 0 && heard.words > 0 && !/^\[?:?\|/.test(words))
       return { kind: 'text', line }
     return { kind: 'music', line, label, letter, number, tokens: firstCellLabel(tokens, text), barred: true }
   }
@@ -148,7 +165,8 @@ function musicLine(text: string, line: PlainLine): ChartLine {
     const remark = tokens.every((token) => token.kind === 'comment') && words[0] === '('
     return { kind: saysStyle(words) || !remark ? 'text' : 'aside', line }
   }
-  if (!isMusic(tokens)) return label && others.length === 0 ? { kind: 'label', line, label } : { kind: 'text', line }
+  if (!broken && !isMusic(tokens))
+    return label && others.length === 0 ? { kind: 'label', line, label } : { kind: 'text', line }
   return { kind: 'music', line, label, letter: null, number, tokens, barred: false }
 }
 
@@ -173,8 +191,8 @@ function sungLine(line: PlainLine): ChartLine | null {
   }
 }
 
-/** Words before the first and after the last bar line that are no bar: dropped, with steering signs kept. */
-function withoutMargins(tokens: readonly Token[]): readonly Token[] {
+/** Words before the first and after the last bar line that are no bar: dropped, with steering signs kept; what is `broken` stays. */
+function withoutMargins(tokens: readonly Token[], broken: boolean): readonly Token[] {
   const first = tokens.findIndex((token) => token.kind === 'bar')
   let last = tokens.length - 1
   while (last >= 0 && tokens[last]!.kind !== 'bar') last--
@@ -192,7 +210,11 @@ function withoutMargins(tokens: readonly Token[]): readonly Token[] {
     )
   }
   if (first < 0) return tokens
-  return [...margin(tokens.slice(0, first)), ...tokens.slice(first, last + 1), ...margin(tokens.slice(last + 1))]
+  return [
+    ...(broken ? tokens.slice(0, first) : margin(tokens.slice(0, first))),
+    ...tokens.slice(first, last + 1),
+    ...margin(tokens.slice(last + 1)),
+  ]
 }
 
 /** In a table, a first cell that only names a section is its label. */

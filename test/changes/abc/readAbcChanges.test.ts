@@ -53,6 +53,10 @@ test('what does not read is N.C., said with its bar; only the first tune is read
   expect(text.slice(chart.problems[0]!.span.start, chart.problems[0]!.span.end)).toBe('"xyz"')
 })
 
+test('a percent sign behind a backslash is one of the title, another begins a remark (ABC 2.1, 3.1.1 and 2.2.3)', () => {
+  expect(readChart(tune('"C"c8|').replace(/^T:.*$/m, 'T:50\\% sure % a remark'))).toMatchObject({ title: '50% sure' })
+})
+
 test('a tune without chords says so', () => {
   expect(readChart(tune('c8|d8|')).problems).toMatchObject([{ severity: 'error', code: 'no-chords' }])
 })
