@@ -43,27 +43,27 @@ describe('the workers', () => {
     } finally {
       await pool.close()
     }
-  })
+  }, 180_000)
 
   test('all of them lost before they have begun: who asks is told so, and once others can begin they do', async () => {
     const pool = startPool({ workers: 2, answerTime: 10_000 })
     const [there, away] = ['worker.js', 'worker.away'].map((name) => join(folder, 'server', name))
     try {
       await pool.answer(page(0))
-      await expect.poll(() => pool.ready()).toBe(true)
+      await expect.poll(() => pool.ready(), { timeout: 40_000 }).toBe(true)
       // As where a disk or a limit of open files gives nothing for a while.
       renameSync(there!, away!)
       for (const thread of pool.threads()) await thread.terminate()
       expect(await pool.answer(page(1))).toBe('died')
       expect(pool.ready()).toBe(false)
       renameSync(away!, there!)
-      await expect.poll(() => pool.ready(), { timeout: 10_000 }).toBe(true)
+      await expect.poll(() => pool.ready(), { timeout: 40_000 }).toBe(true)
       expect(await pool.answer(page(2))).toMatchObject({ answer: { status: 200 } })
       expect(pool.threads()).toHaveLength(2)
     } finally {
       await pool.close()
     }
-  }, 60_000)
+  }, 180_000)
 
   test('one that takes too long is given up, and the next question is answered', async () => {
     const pool = startPool({ workers: 1, longAnswerTime: 1_000 })
@@ -246,7 +246,7 @@ describe.skipIf(process.platform !== 'linux')('open files', () => {
     await leave(100)
     const before = openFiles('self')
     for (let n = 1; n <= 24; n++) await leave(n)
-    await expect.poll(() => openFiles('self') - before, { timeout: 10_000 }).toBeLessThanOrEqual(4)
+    await expect.poll(() => openFiles('self') - before, { timeout: 40_000 }).toBeLessThanOrEqual(4)
   }, 60_000)
 
   test('connections leave so many that work goes on, where few may be open', async () => {
