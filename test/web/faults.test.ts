@@ -2,7 +2,8 @@ import { spawn } from 'node:child_process'
 import { readdirSync, renameSync, writeFileSync } from 'node:fs'
 import { connect, type Socket } from 'node:net'
 import { join } from 'node:path'
-import { pathToFileURL } from 'node:url'
+import { fileURLToPath, pathToFileURL } from 'node:url'
+import { build } from 'esbuild'
 import { beforeAll, describe, expect, test } from 'vitest'
 import type { Pool, PoolOptions } from '../../web/server/pool.ts'
 import type { Question } from '../../web/server/workerRequest.ts'
@@ -248,6 +249,35 @@ describe.skipIf(process.platform !== 'linux')('open files', () => {
     for (let n = 1; n <= 24; n++) await leave(n)
     await expect.poll(() => openFiles('self') - before, { timeout: 40_000 }).toBeLessThanOrEqual(4)
   }, 60_000)
+
+  // Node never closes what a thread was opening when it was ended from outside, as work is that nobody waits for.
+  test('a worker loads nothing once it has begun, but for the engraver with its first music', async () => {
+    const entry = 'web/server/worker.ts'
+    const { metafile } = await build({
+      absWorkingDir: fileURLToPath(new URL('../../', import.meta.url)),
+      entryPoints: [entry],
+      outdir: folder,
+      bundle: true,
+      splitting: true,
+      write: false,
+      metafile: true,
+      platform: 'node',
+      format: 'esm',
+      packages: 'external',
+    })
+    const loaded = new Set([entry])
+    for (const file of loaded)
+      for (const { kind, path } of metafile.inputs[file]?.imports ?? [])
+        if (kind === 'import-statement') loaded.add(path)
+    const later = [...loaded].flatMap((file) =>
+      (metafile.inputs[file]?.imports ?? []).flatMap(({ kind, path }) =>
+        kind === 'dynamic-import' && !loaded.has(path) ? [path] : [],
+      ),
+    )
+    // Recordings and packets are made by workers of their own, which end by themselves.
+    const others = ['lib/sound/recordSound.ts', 'lib/opus.ts', 'lib/packet.ts', 'lib/engrave/pdf/packetCover.ts']
+    expect(later.filter((path) => !others.includes(path)).sort()).toEqual(['verovio/esm', 'verovio/wasm'])
+  })
 
   test('connections leave so many that work goes on, where few may be open', async () => {
     const main = join(folder, 'few.js')

@@ -1,8 +1,21 @@
 /** A worker of the pool: answers one question at a time, with an engraver that it keeps. */
 
+// All that files are written with is loaded as a worker begins: Node never closes what a thread was just opening when it was ended from
+// outside, as it is where nobody waits for its work any more.
+import '../../lib/engrave/book.ts'
+import '../../lib/engrave/pdf/writePdf.ts'
+import '../../lib/engrave/png.ts'
+import '../../lib/lineText.ts'
+import '../../lib/score/writeAbc.ts'
+import '../../lib/score/writeMidi.ts'
+import '../../lib/score/writeMusicXml.ts'
+import '../../lib/sound/bandMidi.ts'
 import { answerChoices, answerKeep } from '../views/choicesPage.ts'
 import { answerFigures } from '../views/figuresPage.ts'
+import { answerMark } from '../views/markPage.ts'
+import { answerPacket } from '../views/packetPage.ts'
 import { answerPage } from '../views/pages.ts'
+import { answerPlan } from '../views/planPage.ts'
 import type { Answer } from './answer.ts'
 import { answerDownload, answerSheet } from './downloads.ts'
 import { answerEdit, answerRead } from './edits.ts'
@@ -35,12 +48,11 @@ async function answerOf(question: Question): Promise<Answer> {
     case 'edit':
       return answerEdit(question)
     case 'mark':
-      // Readers of lines are loaded for who asks for them.
-      return (await import('../views/markPage.ts')).answerMark(question)
+      return answerMark(question)
     case 'plan':
-      return (await import('../views/planPage.ts')).answerPlan(question)
+      return answerPlan(question)
     case 'packet':
-      return (await import('../views/packetPage.ts')).answerPacket(question)
+      return answerPacket(question)
     case 'read':
       return answerRead(question)
   }

@@ -1,7 +1,9 @@
 /** The page of homework: a plan made of a line, as a link and a code to give out, as paper and calendar entries; and what came of it. */
 import { renderSVG } from 'uqr'
 import { readBrief } from '../../lib/brief.ts'
+import { writePracticePaper } from '../../lib/engrave/pdf/practicePaper.ts'
 import { writeLines } from '../../lib/lines/write.ts'
+import { writeCalendar } from '../../lib/practice/calendar.ts'
 import { careWords } from '../../lib/practice/care.ts'
 import { makePlan } from '../../lib/practice/makePlan.ts'
 import { type PracticePlan, planLimits, usualPlan } from '../../lib/practice/plan.ts'
@@ -45,14 +47,12 @@ export async function answerPlan(question: PlanQuestion): Promise<Answer> {
   const link = plan && `./practice#${packPlan(plan)}`
   const whole = link !== null && origin !== '' ? wholeOf(origin, link) : null
   if (plan && as === 'pdf') {
-    const { writePracticePaper } = await import('../../lib/engrave/pdf/practicePaper.ts')
     const { paper, print } = readBrief(given).brief
     const days = planDays(plan, emptyRecord, plan.from, 7)
     const bytes = await writePracticePaper({ plan, days, paper, large: print === 'large', link: whole })
     return bytesAnswer(200, 'application/pdf', bytes, true, 'plan.pdf')
   }
   if (plan && as === 'ics') {
-    const { writeCalendar } = await import('../../lib/practice/calendar.ts')
     const text = writeCalendar(plan, planDays(plan, emptyRecord, plan.from, 28), { at: null, link: whole })
     return textAnswer(200, 'text/calendar; charset=utf-8', text, 'plan.ics')
   }
