@@ -195,19 +195,18 @@ test('of two files the one dropped last stands, though the other is read more sl
 test('what is too long for a link and not kept is not let go unsaid', async () => {
   const page = await it.open(tune)
   await keepAs(page, 'Old lantern')
-  // Chords in an order that no packing makes short.
+  // Remarks that no packing makes short.
   let seed = 7
-  const chord = () => {
+  const sign = () => {
     seed = (seed * 48_271) % 2_147_483_647
-    return `${'ABCDEFG'[seed % 7]}${['7', 'm7', 'maj7', '7b9', 'm6', '7#11', 'dim7', 'sus4'][(seed >> 4) % 8]}`
+    return 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdef'[(seed >> 8) % 32]
   }
-  const long = Array.from({ length: 2000 }, () => `${chord()} ${chord()} ${chord()} ${chord()}`)
-    .reduce((lines, bar, i) => lines + (i % 4 === 0 ? '\n| ' : ' | ') + bar, '')
-    .slice(0, 60_000)
+  const remarks = Array.from({ length: 150 }, () => `{comment: ${Array.from({ length: 90 }, sign).join('')}}`)
+  const long = `${remarks.join('\n')}\n| Cm7 | F7 |`
   await page.locator('#changes').fill(long)
   await page.getByRole('button', { name: 'Open Old lantern' }).click()
   await page.locator('#mine-said', { hasText: 'too long for a link' }).waitFor({ timeout: 60_000 })
-  expect((await changes(page)).length).toBeGreaterThan(40_000)
+  expect((await changes(page)).length).toBeGreaterThan(10_000)
   await page.getByRole('button', { name: 'Let it go' }).click()
   await expect.poll(() => changes(page)).toContain('Lantern Street')
 })

@@ -121,3 +121,21 @@ test('bars that are taken are printed alone, in every key', async () => {
   await page.locator('.chosenbars [data-do="unmark"]').click()
   expect((await printed(page)).pages.join('')).toContain('Dm7')
 })
+
+test('what cannot be fetched is said in its place and on the screen, and is no blank', async () => {
+  const page = await it.open(asked({ changes: tune('Gone', 4), keys: 'C,F,Bb,Eb', instrument: 'flute' }))
+  await page.waitForSelector('#music:not([aria-busy])')
+  // Pictures of further keys too; what the browser logs of it is meant.
+  await page.evaluate(() => {
+    for (const sheet of document.querySelectorAll<HTMLElement>('#part-3 .sheet, #part-4 .sheet')) {
+      sheet.dataset.paper = './nothing.svg'
+      sheet.querySelector('source')?.remove()
+      sheet.querySelector('img')?.setAttribute('src', './nothing.svg')
+    }
+  })
+  const { pages } = await printed(page)
+  expect(count(pages.join(''), 'could not be fetched')).toBe(2)
+  expect(pages.join('')).toContain('Gm7')
+  await page.locator('#teller', { hasText: 'Not all of the music could be fetched' }).waitFor()
+  expect(await page.locator('.onpaper').count()).toBe(0)
+})

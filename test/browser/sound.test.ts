@@ -324,6 +324,9 @@ describe('the controls', () => {
       /pass (3 · ♩ = 210|4 · ♩ = 220)/.test(document.querySelector('#sound .now')?.textContent ?? ''),
     )
     expect(new URL(page.url()).searchParams.get('tempo')).toBe('190')
+    // What the stand says is what a tap notes of an item, and what the sheet says is what is printed.
+    expect(await page.locator('#stand-tempo').inputValue()).toBe('190')
+    await page.locator('.engraved', { hasText: '= 190' }).first().waitFor()
   })
 
   test('a bar to begin at', async () => {

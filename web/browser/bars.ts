@@ -31,6 +31,9 @@ export function watchBars(): void {
     const shown = [...document.querySelectorAll('.engraved g.measure')].map(numberOf)
     // What stands there alone needs no mark.
     if (taken && shown[0] === taken[0] && shown.at(-1) === taken[1]) taken = null
+    // Bars that another tune does not have are let go.
+    const ends = [...music.querySelectorAll<HTMLElement>('.sheet')].map(({ dataset }) => Number(dataset.to))
+    if (taken && ends.length > 0 && taken[1] > Math.max(...ends)) release()
     showTaken()
   })
   onSheet((sheet) => {

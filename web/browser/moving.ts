@@ -28,8 +28,9 @@ export const onMusic = (listener: (music: HTMLElement) => void): void => {
   swapped.addEventListener('music', () => listener(document.getElementById('music')!))
 }
 
-/** The address whose state stands in the page, and the bars across in its music. */
+/** The address whose state stands in the page, or else the fields of it, and the bars across in its music. */
 let shownAddress = plain(location.href)
+let shownPosted: string | null = null
 let shownAcross = document.body.dataset.across
 
 /** The whole link of the state in the page; null where it is too long for one. */
@@ -44,18 +45,41 @@ export const holdBack = (asked: () => boolean): void => {
   holdsBack = asked
 }
 
+/** What no link could hold: the fields of a step in the history, kept with it. */
+interface Step {
+  readonly posted: string
+}
+const postedOf = (state: unknown): string | null => (state as Step | null)?.posted ?? null
+
+/** Whether the step in the history that the page stands at is of fields that no link could hold. */
+export const isPosted = (): boolean => postedOf(history.state) !== null
+
+/** Writes anew the state that the history is at, as wide as this screen is. */
+function writeAnew(): void {
+  const posted = postedOf(history.state)
+  void move({ to: posted === null ? location.href : new URLSearchParams(posted), history: 'none' })
+}
+
+/** A jump from what no link could hold to a place in the page: a step of the browser's own, which is of the same fields. */
+function isJump(): boolean {
+  if (shownPosted === null || isPosted() || ['', '#stand'].includes(location.hash)) return false
+  history.replaceState({ posted: shownPosted } satisfies Step, '')
+  return true
+}
+
 /** Reads the page as it stands, and from now on follows the browser's back and forward. */
 export function start(): void {
   if (!isPage()) return
   window.addEventListener('popstate', () => {
     // A jump within the page is no other state.
-    const elsewhere = plain(location.href) !== shownAddress || traversing
-    if (elsewhere && !holdsBack()) void move({ to: location.href, history: 'none' })
+    const elsewhere = plain(location.href) !== shownAddress || traversing || isPosted()
+    if (elsewhere && !isJump() && !holdsBack()) writeAnew()
   })
   narrow.addEventListener('change', () => {
-    if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
+    // What was typed a moment ago is written as wide, and does not go.
+    if (shownAcross !== across() && !holdsBack()) writeAnew()
   })
-  if (shownAcross !== across()) void move({ to: location.href, history: 'none' })
+  if (shownAcross !== across() || isPosted()) writeAnew()
   window.addEventListener('online', tryAgain)
   noteForm()
   swapped.dispatchEvent(new Event('music'))
@@ -86,15 +110,18 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
     }
     if (!swap(page, step === 'none')) return fail('The answer broke off.', { to, history: step })
     noteForm()
-    // An answer to the post itself has no address of its own: the last one stays.
+    // An answer to the post itself has no address of its own: the last one stays, and the fields are kept with the step.
     const address = plain(response.url)
     // The stand stays open, and the address goes on to say so.
     const open = document.documentElement.classList.contains('at-stand') ? '#stand' : ''
-    if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address + open)
+    if (posted && step === 'push') history.pushState({ posted: String(to) } satisfies Step, '')
+    else if (posted && step === 'replace') history.replaceState({ posted: String(to) } satisfies Step, '')
+    else if (!posted && step === 'push' && address !== plain(location.href)) history.pushState(null, '', address + open)
     // What was chosen beside the playing while the answer was under way is not of this state.
     else if (!posted && (step !== 'none' || address !== plain(location.href)))
       history.replaceState(null, '', address + open)
     shownAddress = posted ? '' : address
+    shownPosted = posted ? String(to) : null
     return true
   } catch (error) {
     if (controller.signal.aborted) return false

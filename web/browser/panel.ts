@@ -1,5 +1,6 @@
 /** The panel of what can be chosen about a note, under its bar. */
 import { releaseNote, revealUnder, takenBars } from './bars.ts'
+import { say, shownLink } from './moving.ts'
 
 let opener: Element | null = null
 /** Counts what was asked for, so that an answer which nobody waits for any more opens nothing. */
@@ -7,6 +8,11 @@ let asked = 0
 
 /** Opens the panel for the note at a place, called up by that note or by a word that names it. */
 export async function openPanel(by: Element, at: string): Promise<void> {
+  if (shownLink() === null) {
+    // The address is still that of what stood here before.
+    say('Each choice at a note is a link, and these changes are too long for one: choose with fewer bars.')
+    return
+  }
   const url = new URL('choices', location.href)
   url.search = location.search
   url.searchParams.delete('across')

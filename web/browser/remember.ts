@@ -1,6 +1,6 @@
 /** Instrument, print and sound as this device last had them: put in place where an address asks for nothing. */
 import { keepSettings, readSettings } from './database.ts'
-import { move, onMusic } from './moving.ts'
+import { isPosted, move, onMusic } from './moving.ts'
 
 /** The choices that a device remembers, as the form names them. */
 const remembered = (): readonly string[] => document.getElementById('brief')?.dataset.remembered?.split(' ') ?? []
@@ -41,7 +41,7 @@ export function watchSettings(): void {
 
 /** Goes to the first page as this device last had it, where the address asks for nothing. */
 export async function putInPlace(): Promise<void> {
-  if ([...new URLSearchParams(location.search).keys()].some((name) => name !== 'across')) return
+  if (isPosted() || [...new URLSearchParams(location.search).keys()].some((name) => name !== 'across')) return
   const settings = await readSettings().catch(() => new Map<string, string>())
   const now = standing()
   const other = [...settings].filter(([name, text]) => remembered().includes(name) && now.get(name) !== text)

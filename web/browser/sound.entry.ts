@@ -112,9 +112,18 @@ function slower(): void {
   const by = Math.abs(step.by)
   const now = brief.tempo ?? usual
   const down = Math.round(step.unit === '%' ? now / (1 + by / 100) : now - by)
-  write({ tempo: String(Math.max(limits.tempo[0], down)) })
+  const tempo = String(Math.max(limits.tempo[0], down))
+  write({ tempo })
   panel.show(fields)
   player.change(fields, false)
+  // What the stand says is what a tap notes.
+  standTempo().value = tempo
+  writeTempo()
+}
+
+/** The heading says the tempo, so the music is written again. */
+const writeTempo = (): void => {
+  document.getElementById('tempo')?.dispatchEvent(new Event('change', { bubbles: true }))
 }
 
 /** The music in the page is new: its buttons come back to life, and what plays goes on with it. */
@@ -186,9 +195,8 @@ function choose(name: keyof Brief, text: string | null, more: Readonly<Record<st
   // Another tempo begins its own climb.
   if (name !== 'hear') player.change(fields, name === 'tempo')
   balance()
-  // The heading says the tempo, so the music is written again.
   if (keys) showKeys()
-  if (name === 'tempo') document.getElementById('tempo')?.dispatchEvent(new Event('change', { bubbles: true }))
+  if (name === 'tempo') writeTempo()
 }
 
 function showKeys(): void {
