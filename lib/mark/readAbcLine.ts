@@ -64,7 +64,10 @@ export function readAbcLine(text: string, part: string | null): Reading {
   const bpm = tempo?.bpm && tempo.bpm > 0 ? tempo.bpm * 4 * (tempo.duration?.[0] ?? 0.25) : null
   const words = { title: title || null, composer: composer || null, style: null, tempo: bpm && Math.round(bpm) }
   const whole = chartOfMeasures(measures, words, [])
-  const isPickup = measures.length > 1 && lengths[0]! < ticksPerBar(whole.meter)
+  const carried = new RegExp(`^%\\s*${carriedName} (\\S+)`, 'm').exec(text)?.[1] ?? null
+  // A pickup as long as a bar looks like one; in a file of ours every bar has a chord, and a pickup none.
+  const full = carried !== null && measures[0]?.chords.length === 0 && measures[1]?.chords[0]?.at === 0
+  const isPickup = measures.length > 1 && (lengths[0]! < ticksPerBar(whole.meter) || full)
   const chart = isPickup ? withoutPickup(whole) : whole
   const pickup = isPickup ? { measure: written[0]!, ticks: lengths[0]! } : null
   return {
@@ -76,7 +79,7 @@ export function readAbcLine(text: string, part: string | null): Reading {
       transposition: head.transposition,
       parts: [...voices.values()].map(({ name }) => name),
       spelled: true,
-      carried: new RegExp(`^%\\s*${carriedName} (\\S+)`, 'm').exec(text)?.[1] ?? null,
+      carried,
     },
     problems: [],
   }

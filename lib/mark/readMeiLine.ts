@@ -52,8 +52,12 @@ export function readMeiLine(root: XmlNode, part: string | null): Reading {
   if (read.problems.length > 0) return { played: null, problems: read.problems }
   const whole = readMei(root)
   const [first] = measures
-  const short = (read.lengths[0] ?? 0) > 0 && read.lengths[0]! < ticksPerBar(whole.meter)
-  const isPickup = short && measures.length > 1 && (first?.attributes.metcon === 'false' || first?.attributes.n === '0')
+  const ticks = read.lengths[0] ?? 0
+  const { metcon, n } = first?.attributes ?? {}
+  // One as long as a bar is no bar where it is numbered 0 and has no chord of its own.
+  const full = n === '0' && ticks === ticksPerBar(whole.meter) && allOf(first!, 'harm').length === 0
+  const short = ticks > 0 && ticks < ticksPerBar(whole.meter) && (metcon === 'false' || n === '0')
+  const isPickup = measures.length > 1 && (short || full)
   const chart = isPickup ? withoutPickup(whole) : whole
   const pickup = isPickup ? { measure: read.measures[0]!, ticks: read.lengths[0]! } : null
   const carried = allOf(root, 'annot').find(({ attributes }) => attributes.label === carriedName)

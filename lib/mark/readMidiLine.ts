@@ -84,9 +84,9 @@ export function readMidiLine(bytes: Uint8Array, part: string | null): Reading {
       ],
     }
   }
-  // A first bar whose chords begin with the second, and whose notes begin late, is a pickup.
+  // A first bar whose chords begin with the second, and whose notes begin late, is a pickup; in a file of ours one that is full, too.
   const [first, second] = measures
-  const isPickup = first?.chords.length === 0 && second?.chords[0]?.at === 0 && struck[0]!.from > 0.25
+  const isPickup = first?.chords.length === 0 && second?.chords[0]?.at === 0 && (struck[0]!.from > 0.25 || told.carried)
   const before = isPickup && first ? ticksPerBar(first.meter) : 0
   const notes = writtenTimes(struck, told.triplets).map(
     ({ start, ticks, midi }): PlayedNote => ({ start: start - before, ticks, pitch: plainPitch(midi), mark: null }),

@@ -35,7 +35,8 @@ export function readMusicXmlLine(root: XmlNode, part: string | null): Reading {
   if (read.problems.length > 0) return { played: null, problems: read.problems }
   const whole = readMusicXml(root)
   const first = measures[0]
-  const isPickup = first !== undefined && measures.length > 1 && implicitFirst(first, read.lengths[0]!, whole)
+  const isPickup =
+    first !== undefined && measures.length > 1 && implicitFirst(first, read.lengths[0]!, whole, measures.length)
   // The changes leave out a pickup without chords of their own accord.
   const chart = isPickup && whole.bars.length === measures.length ? withoutPickup(whole) : whole
   const pickup = isPickup ? { measure: read.measures[0]!, ticks: read.lengths[0]! } : null
@@ -74,9 +75,10 @@ function namedParts(root: XmlNode): readonly Part[] {
   })
 }
 
-/** Whether the first measure is a pickup: it says so, or is short and numbered 0. */
-function implicitFirst(node: XmlNode, ticks: number, chart: Chart): boolean {
+/** Whether the first measure is a pickup, be it as long as a bar: it says so and the changes left it out, or it is short and numbered 0. */
+function implicitFirst(node: XmlNode, ticks: number, chart: Chart, measures: number): boolean {
   const { implicit, number } = node.attributes
+  if (implicit === 'yes' && chart.bars.length === measures - 1) return true
   const short = ticks > 0 && ticks < ticksPerBar(chart.meter)
   return short && (implicit === 'yes' || number === '0')
 }

@@ -132,8 +132,10 @@ function readRows(rows: readonly Row[], key: Key, transposition: Interval, meter
 function readRow(reader: Reader, { text: line, at: from }: Row): void {
   const cells = cellsOf(line, from)
   const span: Span = { start: from, end: from + line.length }
-  const [number, chords, notes] = cells.length === 2 ? [cells[0], undefined, cells[1]] : cells
-  if (!number || !notes || cells.length > 3 || !/^\d+$/.test(number.text)) {
+  // A bar through which a note is held has chords and no notes of its own.
+  const held = cells.length < 3 && reader.over >= heldThrough(reader, cells[1])
+  const [number, chords, notes] = held || cells.length !== 2 ? cells : [cells[0], undefined, cells[1]]
+  if (!number || !(notes || held) || cells.length > 3 || !/^\d+$/.test(number.text)) {
     const expected = 'a bar, its chords and its notes'
     reader.problems.push({ ...problem('unreadable-bar', line.trim(), expected, '1  Dm7  F4* A4 C5 E5'), span })
     return
@@ -156,9 +158,15 @@ function readRow(reader: Reader, { text: line, at: from }: Row): void {
       span,
     })
   }
-  if (number.text === '0' && bar.end < size) reader.lead = bar.end
+  if (number.text === '0' && measures.length === 1) reader.lead = Math.min(bar.end, size)
   reader.over = Math.max(0, bar.end - size)
   reader.written.push({ notes: bar.notes })
+}
+
+/** How long a bar lasts whose chords stand in a cell, which may begin with a meter of its own. */
+function heldThrough({ meter }: Reader, chords: Word | undefined): number {
+  const changed = /^\d+(?:\+\d+)*\/\d+(?= |$)/.exec(chords?.text ?? '')?.[0]
+  return ticksPerBar((changed && readMeter(changed)) || meter)
 }
 
 function placeChords(reader: Reader, symbols: readonly Word[]): ScoreMeasure['chords'] {

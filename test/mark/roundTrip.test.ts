@@ -84,6 +84,36 @@ describe('written and read back', () => {
   })
 })
 
+describe('a pickup as long as a bar', () => {
+  const changes = 'Time: 2/4\nKey: Ebm\n|: Dbm7 | Bbm7 Dbm6 | Abm7 | G6 |1. Bm6 :|2. Eb6 |'
+
+  test.each(formats)('%s: stands before bar 1', (format: Format) => {
+    const { line, brief } = drawn({ changes, pickup: 'yes', every: 'half', instrument: 'viola', seed: '578' })
+    expect(line.notes.filter(({ bar }) => bar === 0).reduce((sum, { ticks }) => sum + ticks, 0)).toBe(48)
+    const marked = read(bytesOf(line, brief, format), format)
+    expect(soundOf(marked.line)).toEqual(soundOf(line))
+    expect(marksOf(marked.line, true)).toEqual(marksOf(line, true))
+  })
+
+  test('in a score of others, too, whose first measure says that it is implicit', () => {
+    const { line, brief } = drawn({ changes, pickup: 'yes', every: 'half', instrument: 'viola', seed: '578' })
+    const text = new TextDecoder().decode(bytesOf(line, brief, 'musicxml'))
+    const others = text.replace(/<miscellaneous>.*<\/miscellaneous>/, '')
+    expect(soundOf(read(new TextEncoder().encode(others), 'others.musicxml').line)).toEqual(soundOf(line))
+  })
+})
+
+test.each([
+  ['under a chord', '1  G7   C4:8\n2  Dm7\n3  C    E4:4'],
+  ['under none', '1  G7    C4:8\n2  N.C.\n3  C     E4:4'],
+  ['in a meter of its own', '1  G7      C4:7\n2  3/4 Dm7\n3  4/4 C   E4:4'],
+])('a bar through which a note is held has no notes of its own: %s', (_, rows) => {
+  const text = `C major concert, Flute, written\n${rows}\n`
+  const { line } = read(new TextEncoder().encode(text), 'a.txt')
+  expect(line.harmony.bars.length).toBe(3)
+  expect(line.notes.map(({ bar }) => bar)).toEqual([1, 3])
+})
+
 /** What may make a role read by the rules differ from the one drawn. */
 const reasons = [
   'a target that was drawn stands off the strong beats, or is no chord tone',
