@@ -164,10 +164,27 @@ interface Timed {
 function trackEvents({ name, channel, program, notes }: MidiTrack): readonly Timed[] {
   const head: Timed[] = [{ at: 0, bytes: text(0x03, name) }]
   if (program !== null) head.push({ at: 0, bytes: [0xc0 | channel, program] })
-  // Ends before starts, so that a repeated note is let go before it is struck again.
-  const ends = notes.map(({ start, ticks, midi }) => ({ at: start + ticks, bytes: [0x80 | channel, midi, 0] }))
+  // Ends before starts, so that a repeated note is let go before it is struck again, be it held longer: a channel has one of each.
+  const again = nextOfEach(notes)
+  const ends = notes.map(({ start, ticks, midi }, i) => ({
+    at: Math.min(start + ticks, again[i]!),
+    bytes: [0x80 | channel, midi, 0],
+  }))
   const starts = notes.map(({ start, midi, velocity }) => ({ at: start, bytes: [0x90 | channel, midi, velocity] }))
   return [...head, ...ends, ...starts]
+}
+
+/** When each note's pitch is struck next; infinity where it is not. */
+function nextOfEach(notes: readonly MidiNote[]): readonly number[] {
+  const next = notes.map(() => Number.POSITIVE_INFINITY)
+  const inOrder = notes.map((_, i) => i).sort((a, b) => notes[a]!.start - notes[b]!.start)
+  const last = new Map<number, number>()
+  for (const i of inOrder) {
+    const before = last.get(notes[i]!.midi)
+    if (before !== undefined && notes[before]!.start < notes[i]!.start) next[before] = notes[i]!.start
+    last.set(notes[i]!.midi, i)
+  }
+  return next
 }
 
 function trackBytes(events: readonly Timed[], ticks: number): readonly number[] {

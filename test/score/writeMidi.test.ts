@@ -191,6 +191,28 @@ describe('midi-file reads it back', () => {
     expect(file.tracks[2]!.map((event) => event.type)).toEqual(['trackName', 'noteOn', 'noteOff', 'endOfTrack'])
     expect(file.tracks[2]![1]).toMatchObject({ channel: 9, noteNumber: 51, velocity: 127 })
   })
+
+  test('a note that is struck again while it is held is let go first, so that its end cuts off no other', () => {
+    const notes = [
+      { start: 0, ticks: 30, midi: 60, velocity: 80 },
+      { start: 24, ticks: 24, midi: 60, velocity: 80 },
+      { start: 12, ticks: 24, midi: 64, velocity: 80 },
+    ]
+    const sequence = { ...sequenceOf(line), tracks: [{ name: 'Chords', channel: 2, program: 0, notes }] }
+    let now = 0
+    const struck = parseMidi(writeMidi(sequence)).tracks[1]!.flatMap((event) => {
+      now += event.deltaTime
+      return event.type === 'noteOn' || event.type === 'noteOff' ? [[event.type, event.noteNumber, now / 20]] : []
+    })
+    expect(struck).toEqual([
+      ['noteOn', 60, 0],
+      ['noteOn', 64, 12],
+      ['noteOff', 60, 24],
+      ['noteOn', 60, 24],
+      ['noteOff', 64, 36],
+      ['noteOff', 60, 48],
+    ])
+  })
 })
 
 test('the same line gives the same bytes; times over 127 ticks take more bytes than one', () => {
