@@ -82,7 +82,17 @@ describe('nothing runs off the side', () => {
     ['1280 px at 400 %', { viewport: { width: 320, height: 256 }, deviceScaleFactor: 4 }],
     ['a tablet on a stand', { viewport: { width: 820, height: 1180 } }],
   ])('at %s', async (_, options) => {
-    for (const path of ['', wrong, 'help', '?keys=chromatic', '?print=large', 'choices?at=1.1']) {
+    for (const path of [
+      '',
+      wrong,
+      'help',
+      '?keys=chromatic',
+      '?print=large',
+      'choices?at=1.1',
+      'figures',
+      'mark',
+      'practice',
+    ]) {
       const page = await it.open(path, options)
       await page.evaluate(() => {
         for (const each of document.querySelectorAll('details')) each.open = true

@@ -286,6 +286,18 @@ describe('on the staff', () => {
     expect(await page.locator('.standing').count()).toBe(0)
   })
 
+  test('where the server cannot be reached, that is said and nothing opens', async () => {
+    const page = await it.open(`?${new URLSearchParams({ changes: '| Dm7 | G7 | Cmaj7 | A7 |' })}`)
+    // As a browser answers without a connection (Fetch, network error), which would also log it.
+    await page.evaluate(() => {
+      globalThis.fetch = () => Promise.reject(new TypeError('Failed to fetch'))
+    })
+    await page.locator('[data-note="target"]').first().focus()
+    await page.keyboard.press('Enter')
+    await page.locator('#teller', { hasText: 'cannot be reached' }).waitFor()
+    expect(await page.locator('dialog.panel').count()).toBe(0)
+  })
+
   test('an approach and a cell offer others with how often they are heard', async () => {
     const page = await it.open()
     for (const [role, kind] of [

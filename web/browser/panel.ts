@@ -23,11 +23,15 @@ export async function openPanel(by: Element, at: string): Promise<void> {
   url.searchParams.set('bare', 'yes')
   asked += 1
   const mine = asked
-  const text = await (await fetch(url)).text()
+  const text = await fetch(url).then(
+    (answer) => answer.text(),
+    () => null,
+  )
   if (mine !== asked) return
+  if (text === null)
+    return say('The server cannot be reached, so there are no choices just now: try the note again in a moment.')
   const page = new DOMParser().parseFromString(text, 'text/html')
-  const choices = page.querySelector('.choices') ?? page.querySelector('main')
-  if (!choices) return
+  const choices = page.querySelector('.choices') ?? insideOf(page)
   drop()
   const panel = document.createElement('dialog')
   panel.className = 'panel'
@@ -45,6 +49,13 @@ export async function openPanel(by: Element, at: string): Promise<void> {
   const note = document.querySelector(`[data-at="${CSS.escape(at)}"]`)
   revealUnder(note?.closest('.system') ?? by, panel)
   panel.querySelector<HTMLElement>('#choices-heading')?.focus({ preventScroll: true })
+}
+
+/** What another page says, as a part of this one. */
+function insideOf(page: Document): HTMLElement {
+  const part = page.createElement('div')
+  part.append(...(page.querySelector('main')?.childNodes ?? []))
+  return part
 }
 
 /** Under the system of the note, so that it never covers the bar, and moves with the page. */
