@@ -92,12 +92,18 @@ function targetsOf(
   pins: Pins,
   seed: number,
 ): readonly Target[] | Refused {
-  const known = new Map<string, boolean>()
-  const ends = nothingKnown()
+  let at = -1
+  let known = new Map<number, boolean>()
+  let ends = nothingKnown()
   const joins = (index: number, from: Target, to: Target): boolean => {
-    const key = `${index} ${from.midi} ${to.midi}`
-    const found = known.get(key) ?? canFill(harmony, gapBetween(harmony, from, to, from.start, pins), range, pool, ends)
-    known.set(key, found)
+    // Gaps are tried in order, and what was found for one is no use to the next.
+    if (index !== at) [at, known, ends] = [index, new Map(), nothingKnown()]
+    const key = 128 * from.midi + to.midi
+    let found = known.get(key)
+    if (found === undefined) {
+      found = canFill(harmony, gapBetween(harmony, from, to, from.start, pins), range, pool, ends)
+      known.set(key, found)
+    }
     return found
   }
   const planned = brief.plan.trim() !== ''

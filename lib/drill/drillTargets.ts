@@ -56,8 +56,10 @@ function drawn(
   const joining: Lattice = {
     ...lattice,
     nodeCost: (layer, node) => lattice.nodeCost(layer, node) + corner(layer, candidates[layer]![node]!.midi),
-    edges: (layer, node) =>
-      lattice.edges(layer, node).filter((edge) => joins(layer, at(layer, node), at(edge.layer, edge.node))),
+    edges: (layer, node) => {
+      const from = at(layer, node)
+      return lattice.edges(layer, node).filter((edge) => joins(layer, from, at(edge.layer, edge.node)))
+    },
   }
   return samplePath(joining, random)?.steps.map(({ layer, node }) => at(layer, node)) ?? null
 }

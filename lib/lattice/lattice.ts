@@ -57,11 +57,25 @@ export function randomFrom(seed: number): () => number {
   }
 }
 
+/** The first node of each layer, counted through all of them, and the number of nodes at the end. */
+function startsOf(sizes: readonly number[]): Int32Array {
+  const starts = new Int32Array(sizes.length + 1)
+  for (let layer = 0; layer < sizes.length; layer++) starts[layer + 1] = starts[layer]! + sizes[layer]!
+  return starts
+}
+
+/** The edges that can be gone from a node. */
+function edgesFrom({ edges }: Lattice, layer: number, node: number): readonly Edge[] {
+  return edges(layer, node).filter((edge) => {
+    if (edge.layer <= layer) throw new Error(`an edge leads from layer ${layer} to ${edge.layer}`)
+    return edge.cost !== Infinity
+  })
+}
+
 /** Lays a lattice out flat. An edge that does not lead to a later layer is our own bug, and throws. */
 export function flatten(lattice: Lattice): FlatLattice {
   const { sizes } = lattice
-  const layerStart = new Int32Array(sizes.length + 1)
-  for (let layer = 0; layer < sizes.length; layer++) layerStart[layer + 1] = layerStart[layer]! + sizes[layer]!
+  const layerStart = startsOf(sizes)
   const nodes = layerStart[sizes.length]!
   const nodeCost = new Float64Array(nodes)
   const edgeStart = new Int32Array(nodes + 1)
@@ -72,9 +86,7 @@ export function flatten(lattice: Lattice): FlatLattice {
   for (let layer = 0; layer < sizes.length; layer++) {
     for (let node = 0; node < sizes[layer]!; node++, n++) {
       nodeCost[n] = lattice.nodeCost(layer, node)
-      for (const edge of nodeCost[n] === Infinity ? [] : lattice.edges(layer, node)) {
-        if (edge.layer <= layer) throw new Error(`an edge leads from layer ${layer} to ${edge.layer}`)
-        if (edge.cost === Infinity) continue
+      for (const edge of nodeCost[n] === Infinity ? [] : edgesFrom(lattice, layer, node)) {
         to.push(layerStart[edge.layer]! + edge.node)
         costs.push(edge.cost)
         labels.push(edge.label ?? -1)
@@ -94,8 +106,54 @@ export function flatten(lattice: Lattice): FlatLattice {
 
 const flat = (lattice: Lattice | FlatLattice): FlatLattice => ('sizes' in lattice ? flatten(lattice) : lattice)
 
-const lastLayer = (lattice: FlatLattice) => lattice.layerStart[lattice.layerStart.length - 2]!
-const nodesOf = (lattice: FlatLattice) => lattice.nodeCost.length
+/** What is known of a lattice whose edges are not laid out. */
+type Layers = Pick<FlatLattice, 'layerStart' | 'nodeCost'>
+
+/** The ways on from a node, from the first place in these lists up to the end. */
+interface Ways {
+  readonly first: number
+  readonly end: number
+  readonly edgeTo: ArrayLike<number>
+  readonly edgeCost: ArrayLike<number>
+  readonly edgeLabel: ArrayLike<number>
+}
+
+/** A lattice to be walked once back and once forth: the ways on from a node are asked for, so that they need not all be held. */
+interface Walk extends Layers {
+  readonly waysFrom: (node: number) => Ways
+}
+
+const walkFlat = (lattice: FlatLattice): Walk => ({
+  ...lattice,
+  waysFrom: (node) => ({ ...lattice, first: lattice.edgeStart[node]!, end: lattice.edgeStart[node + 1]! }),
+})
+
+/** Walks a lattice without laying its edges out: of a long one over a wide range these took gigabytes. */
+function walkLayers(lattice: Lattice): Walk {
+  const layerStart = startsOf(lattice.sizes)
+  const nodeCost = new Float64Array(layerStart[lattice.sizes.length]!)
+  for (let layer = 0; layer < lattice.sizes.length; layer++)
+    for (let node = 0; node < lattice.sizes[layer]!; node++)
+      nodeCost[layerStart[layer]! + node] = lattice.nodeCost(layer, node)
+  const layers = { layerStart, nodeCost }
+  return {
+    ...layers,
+    waysFrom: (n) => {
+      const layer = layerOf(layers, n)
+      const edges = nodeCost[n] === Infinity ? [] : edgesFrom(lattice, layer, n - layerStart[layer]!)
+      return {
+        first: 0,
+        end: edges.length,
+        edgeTo: edges.map((edge) => layerStart[edge.layer]! + edge.node),
+        edgeCost: edges.map(({ cost }) => cost),
+        edgeLabel: edges.map(({ label }) => label ?? -1),
+      }
+    },
+  }
+}
+
+const lastLayer = (lattice: Layers) => lattice.layerStart[lattice.layerStart.length - 2]!
+const nodesOf = (lattice: Layers) => lattice.nodeCost.length
 
 /** For each node, the least cost of going on from it to the end, its own cost included; infinite where there is no way. */
 function costsToEnd(lattice: FlatLattice): Float64Array {
@@ -114,8 +172,8 @@ function costsToEnd(lattice: FlatLattice): Float64Array {
 }
 
 /** For each node, -log of the summed weight of all ways on to the end, its own weight included (backward messages). */
-function weightsToEnd(lattice: FlatLattice): Float64Array {
-  const { nodeCost, edgeStart, edgeTo, edgeCost } = lattice
+function weightsToEnd(lattice: Walk): Float64Array {
+  const { nodeCost, waysFrom } = lattice
   const toEnd = new Float64Array(nodesOf(lattice)).fill(Infinity)
   const last = lastLayer(lattice)
   for (let n = nodesOf(lattice) - 1; n >= 0; n--) {
@@ -124,8 +182,7 @@ function weightsToEnd(lattice: FlatLattice): Float64Array {
       continue
     }
     let least = Infinity
-    const first = edgeStart[n]!
-    const end = edgeStart[n + 1]!
+    const { first, end, edgeTo, edgeCost } = waysFrom(n)
     for (let e = first; e < end; e++) {
       const cost = edgeCost[e]! + toEnd[edgeTo[e]!]!
       if (cost < least) least = cost
@@ -138,7 +195,7 @@ function weightsToEnd(lattice: FlatLattice): Float64Array {
   return toEnd
 }
 
-function layerOf(lattice: FlatLattice, node: number): number {
+function layerOf(lattice: Layers, node: number): number {
   const { layerStart } = lattice
   let low = 0
   let high = layerStart.length - 2
@@ -150,7 +207,7 @@ function layerOf(lattice: FlatLattice, node: number): number {
   return low
 }
 
-const stepAt = (lattice: FlatLattice, node: number, label: number | undefined): Step => {
+const stepAt = (lattice: Layers, node: number, label: number | undefined): Step => {
   const layer = layerOf(lattice, node)
   return { layer, node: node - lattice.layerStart[layer]!, label }
 }
@@ -221,20 +278,20 @@ export type Leaning = (node: number, edgeTo: number, label: number, soFar: reado
  * what comes: each draw is then exact given the ones before it, and a way to the end always remains. Null where there is none.
  */
 export function samplePath(given: Lattice | FlatLattice, random: () => number, leaning?: Leaning): Path | null {
-  const lattice = flat(given)
+  const lattice = 'sizes' in given ? walkLayers(given) : walkFlat(given)
   return drawPath(lattice, weightsToEnd(lattice), random, leaning)
 }
 
 /** Several paths drawn from one lattice, the messages worked out once. */
 export function samplePaths(given: Lattice | FlatLattice, random: () => number, count: number): readonly Path[] {
-  const lattice = flat(given)
+  const lattice = walkFlat(flat(given))
   const toEnd = weightsToEnd(lattice)
   const paths = Array.from({ length: count }, () => drawPath(lattice, toEnd, random))
   return paths.filter((path) => path !== null)
 }
 
-function drawPath(lattice: FlatLattice, toEnd: Float64Array, random: () => number, leaning?: Leaning): Path | null {
-  const { edgeStart, edgeTo, edgeCost, edgeLabel, nodeCost, layerStart } = lattice
+function drawPath(lattice: Walk, toEnd: Float64Array, random: () => number, leaning?: Leaning): Path | null {
+  const { nodeCost, layerStart, waysFrom } = lattice
   const last = lastLayer(lattice)
   const starts = Array.from({ length: layerStart[1]! }, (_, n) => -toEnd[n]!)
   let node = drawLog(starts, random)
@@ -244,8 +301,8 @@ function drawPath(lattice: FlatLattice, toEnd: Float64Array, random: () => numbe
   let logWeights: number[] = []
   while (node < last) {
     logWeights = []
-    const first = edgeStart[node]!
-    for (let e = first; e < edgeStart[node + 1]!; e++) {
+    const { first, end, edgeTo, edgeCost, edgeLabel } = waysFrom(node)
+    for (let e = first; e < end; e++) {
       const to = edgeTo[e]!
       const lean =
         leaning && toEnd[to]! < Infinity ? Math.log(Math.max(leaning(node, to, edgeLabel[e]!, steps), 1e-9)) : 0

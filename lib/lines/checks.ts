@@ -63,6 +63,14 @@ export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
         hint: `try 1-${Math.min(played, 4)}:2`,
       }),
     ]
+  if (drillBars(brief, played) > mostDrilled)
+    return [
+      problem('each', 'too-long-a-drill', {
+        found: `a fresh drill of ${played} bars in each of ${keysOf(brief)} keys`,
+        expected: `at most ${mostDrilled} bars in all keys together`,
+        hint: 'try --each same, fewer keys, or a part of the tune',
+      }),
+    ]
   if (barsAgain(brief, played) <= mostAgain) return []
   return [
     problem('again', 'too-much-again', {
@@ -76,10 +84,19 @@ export function checkBars(chart: Chart, brief: Brief): readonly BriefProblem[] {
 /** As many bars may be written anew: eight times the longest line. */
 const mostAgain = 8 * limits.bars
 
+/** An exact drill may be drawn afresh for so many bars in all: it is weighed at every pitch that each target could have. */
+const mostDrilled = 3 * limits.bars
+
+const keysOf = ({ keys }: Brief): number => (keys === null ? 1 : typeof keys === 'string' ? limits.keys : keys.length)
+
+/** How many bars of an exact drill are drawn, all keys together. */
+const drillBars = (brief: Brief, played: number): number =>
+  brief.exact && brief.each === 'fresh' ? played * keysOf(brief) : 0
+
 /** How many bars are written anew, all stretches in all keys; what stays is looked through each time, which takes a sixteenth of it. */
-function barsAgain({ again, each, keys }: Brief, played: number): number {
-  const times = each === 'fresh' && keys !== null ? (typeof keys === 'string' ? limits.keys : keys.length) : 1
-  return again.reduce((sum, { from, to }) => sum + to - from + 1 + played / 16, 0) * times
+function barsAgain(brief: Brief, played: number): number {
+  const times = brief.each === 'fresh' ? keysOf(brief) : 1
+  return brief.again.reduce((sum, { from, to }) => sum + to - from + 1 + played / 16, 0) * times
 }
 
 /** Scales chosen for single chords must fall on one. */

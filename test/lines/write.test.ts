@@ -565,6 +565,12 @@ describe('what cannot be written is refused', () => {
       'too-much-again',
       'again',
     ],
+    [
+      'an exact drill drawn afresh in twelve keys for more bars than three of the longest lines have',
+      { changes: bars(513), exact: 'yes', keys: 'fourths', each: 'fresh' },
+      'too-long-a-drill',
+      'each',
+    ],
     ['a scale on a chord that is not there', { changes, scales: '9.1=altered' }, '', 'scales'],
     ['pins that contradict', { changes, pins: '2.1=B4,2.1=F4' }, 'bad-pin', 'pins'],
     ['pins too far apart to join', { changes, pins: '1.4=Db3,1.4.5=F5' }, 'pins-contradict', 'pins'],

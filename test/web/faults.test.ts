@@ -143,6 +143,18 @@ describe('the workers', () => {
     }
   })
 
+  test('a line over a wide range, with many targets, takes no more than a worker has', async () => {
+    const pool = startPool({ workers: 1, longGoing: 60_000 })
+    try {
+      const range = { instrument: 'piano', low: 'C2', high: 'C7', land: '1,3,5,7,9,#11,13', every: 'half' }
+      const given = { changes: '| Dm7 | G7 | Cmaj7 | A7 |\n'.repeat(16), ...range }
+      const line: Question = { kind: 'download', format: 'json', given, badLink: false, part: 1, sheet: 1, origin: '' }
+      expect(await pool.answer(line)).toMatchObject({ answer: { status: 200 } })
+    } finally {
+      await pool.close()
+    }
+  }, 60_000)
+
   test('what no answer can hold is refused at once', async () => {
     const pool = startPool({ workers: 1 })
     try {
