@@ -279,7 +279,8 @@ export function beamValues(meter: Meter, values: readonly NoteValue[]): readonly
 function beamWindows(meter: Meter, values: readonly NoteValue[]): readonly number[] {
   const stretches = stretchesOf(meter)
   return values.map(({ at, tuplet }) => {
-    if (tuplet) return tuplet.from
+    // A window of its own, which no beat that starts there shares: a beam lies within its tuplet.
+    if (tuplet) return -1 - tuplet.from
     const stretch = stretches.find(({ to }) => at < to)!
     const { from, to, beat, compound } = stretch
     if (compound) return from

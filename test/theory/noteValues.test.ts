@@ -133,6 +133,32 @@ test('in every meter and on every grid the values fill the bar in order, each on
   )
 })
 
+/** MEI nests what stands in it: a beam lies within a tuplet or a tuplet within a beam. Source: MEI 5.1, elements beam and tuplet. */
+test('in every meter and on every grid a beam lies within its tuplet', () => {
+  fc.assert(
+    fc.property(shape, ({ meter: name, grid, cuts, rests }) => {
+      const meter = meterOf(name)
+      const bar = ticksPerBar(meter)
+      const starts = [...new Set([0, ...cuts.map((cut) => cut * grid)])].filter((at) => at < bar).sort((a, b) => a - b)
+      const cut = starts.map((from, i) => ({ from, to: starts[i + 1] ?? bar, rest: rests[i]! }))
+      const values = writeValues(meter, cut)
+      beamValues(meter, values).forEach((beam, i) => {
+        if (beam === 'middle' || beam === 'end')
+          expect(values[i]!.tuplet?.from ?? null).toBe(values[i - 1]!.tuplet?.from ?? null)
+      })
+    }),
+  )
+})
+
+test.each([
+  ['7/8', '0 8 12 24 36 48 60 72'],
+  ['6/8', '0 8 12 24 36 48 60'],
+])('in %s an eighth after a triplet within its group has a beam of its own', (meter, given) => {
+  const signature = meterOf(meter)
+  const values = writeValues(signature, pieces(signature, given))
+  expect(beamValues(signature, values).slice(0, 4)).toEqual(['start', 'end', 'start', 'end'])
+})
+
 test('no beam of eighths crosses the middle of 4/4', () => {
   fc.assert(
     fc.property(fc.subarray([12, 24, 36, 48, 60, 72, 84]), (cuts) => {
