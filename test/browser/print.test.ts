@@ -139,3 +139,15 @@ test('what cannot be fetched is said in its place and on the screen, and is no b
   await page.locator('#teller', { hasText: 'Not all of the music could be fetched' }).waitFor()
   expect(await page.locator('.onpaper').count()).toBe(0)
 })
+
+test('bars that could not be read, which are rests on the screen, are said on paper', async () => {
+  const page = await it.open(
+    asked({ changes: 'Title: Half\n| Dm7 | Hxx | Cmaj7 | A7 |', keys: 'C,F', instrument: 'flute' }),
+  )
+  const { pages } = await printed(page)
+  expect(count(pages.join(''), 'in bar 2.')).toBe(2)
+  expect(await page.locator('.restsaid:visible').count()).toBe(0)
+  expect((await printed(await it.open(asked({ changes: tune('Whole', 1) })))).pages.join('')).not.toContain(
+    'could not be read',
+  )
+})
