@@ -19,7 +19,7 @@ const kindAsked: OwnOption<'approach' | 'cell'> = {
 
 export const figures: Command = {
   name: 'figures',
-  help: 'Lists approaches and cells: how often each is heard in recorded solos, and on which degrees; as a sheet of music too.',
+  help: 'Lists approaches and cells: how often each is heard in recorded solos, and on which degrees (of solos of every style); as a sheet of music too.',
   files: 'none',
   options: [...outputOptions(formats), kindAsked],
   choices: [

@@ -25,6 +25,8 @@ describe('the page of figures', () => {
     expect(text).toContain(`name="heard" type="number" min="${least}" max="${most}" value="60"`)
     expect(text).toMatch(/name="figures" value="2 -1"/)
     expect(text).toMatch(/name="cells" value="1-2-3-4"/)
+    // What is beside a count and does not add up to it is said to be of more solos.
+    expect(text).toMatch(/degrees are those of the targets, counted over solos of every style/)
     expect(text).toMatch(/<\/svg> 2 −1<\/th><td>enclosure<\/td><td>65<\/td><td>1: \d+, 3: \d+/)
     const played = [...text.matchAll(/data-play="([^"]+)" aria-label="Play 2 −1"/g)].map(([, notes = '']) =>
       notes.split(' ').map(Number),
