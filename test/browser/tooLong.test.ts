@@ -73,6 +73,23 @@ test('what was typed a moment ago stays when the screen is turned', async () => 
   expect(await changes(page)).toContain('Rope Walk')
 })
 
+test('a choice that is under way when the screen is turned is made', async () => {
+  const page = await it.open(short)
+  await page.route('**/*', async (route) => {
+    if (route.request().method() === 'POST') await new Promise((done) => setTimeout(done, 1500))
+    await route.continue()
+  })
+  await page.locator('#instrument').evaluate((field: HTMLSelectElement) => {
+    field.value = 'flute'
+    field.dispatchEvent(new Event('change', { bubbles: true }))
+  })
+  await page.waitForTimeout(300)
+  await page.setViewportSize({ width: 500, height: 900 })
+  await titled(page, 'flute')
+  expect(new URL(page.url()).searchParams.get('instrument')).toBe('flute')
+  expect(await page.locator('#instrument').inputValue()).toBe('flute')
+})
+
 test('bars that a shorter tune does not have are no longer taken', async () => {
   const page = await it.open(short)
   await page.locator('[data-at="4.1"]').click({ modifiers: ['Shift'] })

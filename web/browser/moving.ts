@@ -11,6 +11,8 @@ export interface Move {
 
 const swapped = new EventTarget()
 let going: AbortController | null = null
+/** The step that is under way; null for none. */
+let underWay: Move | null = null
 /** Whether what is going on is a step that the browser has taken itself: there and back again is such a step too. */
 let traversing = false
 /** Milliseconds after which something shows that an answer is being waited for. */
@@ -77,7 +79,10 @@ export function start(): void {
   })
   narrow.addEventListener('change', () => {
     // What was typed a moment ago is written as wide, and does not go.
-    if (shownAcross !== across() && !holdsBack()) writeAnew()
+    if (shownAcross === across() || holdsBack()) return
+    // So does a choice that is under way.
+    if (underWay) void move(underWay)
+    else writeAnew()
   })
   if (shownAcross !== across() || isPosted()) writeAnew()
   window.addEventListener('online', tryAgain)
@@ -90,6 +95,7 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
   going?.abort()
   const controller = new AbortController()
   going = controller
+  underWay = { to, history: step }
   traversing = step === 'none'
   document.getElementById('music')?.setAttribute('aria-busy', 'true')
   const waiting = window.setTimeout(() => document.body.setAttribute('data-waits', ''), sign)
@@ -132,6 +138,7 @@ export async function move({ to, history: step }: Move): Promise<boolean> {
     if (going === controller) {
       document.body.removeAttribute('data-waits')
       going = null
+      underWay = null
       traversing = false
       document.getElementById('music')?.removeAttribute('aria-busy')
     }
