@@ -103,6 +103,15 @@ describe('nothing runs off the side', () => {
   })
 })
 
+test('a light sheet stays light where a system forces dark colours, so that music and pictures stand out from it', async () => {
+  const page = await it.open('?tone=light&keys=C,F', { forcedColors: 'active', colorScheme: 'dark' })
+  const [sheet, ink] = await page.evaluate(() => {
+    const of = getComputedStyle(document.querySelector('.sheet')!)
+    return [of.backgroundColor, of.color].map((colour) => Number(/\d+/.exec(colour)![0]))
+  })
+  expect(sheet! - ink!).toBeGreaterThan(150)
+})
+
 test('whatever can be touched is 24 px or has as much room around it', async () => {
   const page = await it.open('', phone)
   await page.waitForSelector('[data-note]')
