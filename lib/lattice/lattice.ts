@@ -136,18 +136,22 @@ function walkLayers(lattice: Lattice): Walk {
     for (let node = 0; node < lattice.sizes[layer]!; node++)
       nodeCost[layerStart[layer]! + node] = lattice.nodeCost(layer, node)
   const layers = { layerStart, nodeCost }
+  // Written over for each node: one is looked at after the other.
+  const edgeTo: number[] = []
+  const edgeCost: number[] = []
+  const edgeLabel: number[] = []
   return {
     ...layers,
     waysFrom: (n) => {
       const layer = layerOf(layers, n)
       const edges = nodeCost[n] === Infinity ? [] : edgesFrom(lattice, layer, n - layerStart[layer]!)
-      return {
-        first: 0,
-        end: edges.length,
-        edgeTo: edges.map((edge) => layerStart[edge.layer]! + edge.node),
-        edgeCost: edges.map(({ cost }) => cost),
-        edgeLabel: edges.map(({ label }) => label ?? -1),
+      for (let e = 0; e < edges.length; e++) {
+        const edge = edges[e]!
+        edgeTo[e] = layerStart[edge.layer]! + edge.node
+        edgeCost[e] = edge.cost
+        edgeLabel[e] = edge.label ?? -1
       }
+      return { first: 0, end: edges.length, edgeTo, edgeCost, edgeLabel }
     },
   }
 }

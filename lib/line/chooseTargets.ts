@@ -240,7 +240,8 @@ export function roamingLattice(
         const off = candidates[layer]![base]!.midi - wanted(slots[layer]!.start)
         return lattice.nodeCost(layer, base) + swingCost * (off / swingWidth) ** 2
       },
-      edges: (layer, node) => ways[layer]?.[node]?.map((edge) => ({ layer: layer + 1, ...edge })) ?? [],
+      edges: (layer, node) =>
+        ways[layer]?.[node]?.map(({ node: to, cost }) => ({ layer: layer + 1, node: to, cost })) ?? [],
     },
   }
 }
