@@ -225,11 +225,12 @@ export function roamingLattice(
   const remembered: (readonly Remembered[])[] = [
     first.flatMap(({ again }, node) => (again === 0 ? [{ node, other: null, stood: 1 }] : [])),
   ]
-  const ways = others.map((_, layer) => {
-    const { list, edges } = passages(layer, remembered[layer]!)
+  const waysOn = others.map((_, layer) => {
+    const { list, ways } = passages(layer, remembered[layer]!)
     remembered.push(list)
-    return edges
+    return ways
   })
+  let [walked, ways] = [-1, noWays]
   const wanted = swingOf(range, random)
   return {
     candidates: remembered.map((list, layer) => list.map(({ node }) => candidates[layer]![node]!)),
@@ -240,24 +241,49 @@ export function roamingLattice(
         const off = candidates[layer]![base]!.midi - wanted(slots[layer]!.start)
         return lattice.nodeCost(layer, base) + swingCost * (off / swingWidth) ** 2
       },
-      edges: (layer, node) =>
-        ways[layer]?.[node]?.map(({ node: to, cost }) => ({ layer: layer + 1, node: to, cost })) ?? [],
+      edges: (layer, node) => {
+        if (layer !== walked) [walked, ways] = [layer, waysOn[layer]?.() ?? noWays]
+        const edges: Edge[] = []
+        for (let e = ways.starts[node]!; e < ways.starts[node + 1]!; e++)
+          edges.push({ layer: layer + 1, node: ways.to[e]!, cost: ways.costs[e]! })
+        return edges
+      },
     },
   }
 }
 
-/** The way from what one slot remembers to what the next can, the edges of each node in order. */
-interface Passage {
-  readonly list: readonly Remembered[]
-  readonly edges: readonly (readonly Omit<Edge, 'layer'>[])[]
+/** The edges from a slot: those of each node from its start to the next one's, the node that each leads to and its cost. */
+interface Ways {
+  readonly starts: Int32Array
+  readonly to: Int32Array
+  readonly costs: Float64Array
 }
 
-/** Passages from layer to layer; a chart that comes round again has the same ones, worked out once. */
+const noWays: Ways = { starts: new Int32Array(), to: new Int32Array(), costs: new Float64Array() }
+
+/** The way from what one slot remembers to what the next can. */
+interface Passage {
+  readonly list: readonly Remembered[]
+  readonly ways: () => Ways
+}
+
+/** So many edges are held; those of further passages are worked out again when they are walked: of a wide range they took gigabytes. */
+const mostHeld = 1_000_000
+
+/** Passages from layer to layer; a chart that comes round again has the same ones. */
 function passagesBetween(
   lattice: Lattice,
   candidates: readonly (readonly Candidate[])[],
 ): (layer: number, before: readonly Remembered[]) => Passage {
   const known = new Map<string, Passage>()
+  let held = 0
+  let scratch = noWays
+  /** Room for so many edges, the same again each time. */
+  const roomFor = (edges: number): Ways => {
+    if (scratch.to.length < edges)
+      scratch = { starts: noWays.starts, to: new Int32Array(2 * edges), costs: new Float64Array(2 * edges) }
+    return scratch
+  }
   const texts = new Map<readonly Remembered[], string>()
   const textOf = (list: readonly Remembered[]): string => {
     const text = texts.get(list) ?? list.map(({ node, other, stood }) => `${node},${other},${stood}`).join(' ')
@@ -269,35 +295,53 @@ function passagesBetween(
     const on = candidates[layer]!.map((_, node) => lattice.edges(layer, node))
     const steps = on.map((edges) => edges.map(({ node, cost }) => `${node}:${cost}`).join()).join(';')
     const name = [textOf(before), pitches[layer], pitches[layer + 1], steps].join('|')
-    const passage = known.get(name) ?? passageFrom(candidates[layer]!, before, candidates[layer + 1]!, on)
+    const same = known.get(name)
+    if (same) return same
+    const make = () => passageFrom(candidates[layer]!, before, candidates[layer + 1]!, on, roomFor)
+    const { list, ways } = make()
+    const edges = ways.starts[before.length]!
+    held += edges
+    const own = held <= mostHeld ? { ...ways, to: ways.to.slice(0, edges), costs: ways.costs.slice(0, edges) } : null
+    const passage = { list, ways: () => own ?? make().ways }
     known.set(name, passage)
     return passage
   }
 }
+
+/** What is remembered at a candidate, as one number below `memories`. */
+const memories = 1_024
+const memoryOf = (other: number | null, stood: number): number => 4 * (other ?? 255) + stood
 
 function passageFrom(
   here: readonly Candidate[],
   before: readonly Remembered[],
   next: readonly Candidate[],
   on: readonly (readonly Edge[])[],
-): Passage {
-  const found = new Map<string, number>()
+  roomFor: (edges: number) => Pick<Ways, 'to' | 'costs'>,
+): { readonly list: readonly Remembered[]; readonly ways: Ways } {
+  const starts = new Int32Array(before.length + 1)
+  for (let i = 0; i < before.length; i++) starts[i + 1] = starts[i]! + on[before[i]!.node]!.length
+  const { to, costs } = roomFor(starts[before.length]!)
+  /** The place in the list of each candidate with what it remembers, counted from 1. */
+  const places = new Int32Array(next.length * memories)
   const list: Remembered[] = []
-  const edges = before.map(({ node, other, stood }) =>
-    on[node]!.map((edge) => {
-      const from = here[node]!
+  let e = 0
+  for (const { node, other, stood } of before) {
+    const from = here[node]!
+    for (const edge of on[node]!) {
       const { midi } = next[edge.node]!
       const stays = midi === from.midi || midi === other
       const beside = midi === from.midi ? other : from.midi
       const now = Math.min(3, stays ? stood + 1 : from.again + 2)
-      const name = `${edge.node} ${beside} ${now}`
-      const at = found.get(name) ?? list.push({ node: edge.node, other: beside, stood: now }) - 1
-      found.set(name, at)
+      const memory = memories * edge.node + memoryOf(beside, now)
+      if (places[memory] === 0) places[memory] = list.push({ node: edge.node, other: beside, stood: now })
+      to[e] = places[memory]! - 1
       const hovers = stays && stood === 3 ? hoverCost : 0
-      return { node: at, cost: edge.cost + hovers - (goingOn[Math.abs(midi - from.midi)] ?? 0) }
-    }),
-  )
-  return { list, edges }
+      costs[e] = edge.cost + hovers - (goingOn[Math.abs(midi - from.midi)] ?? 0)
+      e += 1
+    }
+  }
+  return { list, ways: { starts, to, costs } }
 }
 
 /** The pitch to make for at a tick: a straight way down and up through the middle of the range, from anywhere in it. */

@@ -147,9 +147,23 @@ describe('the workers', () => {
     const pool = startPool({ workers: 1, longGoing: 60_000 })
     try {
       const range = { instrument: 'piano', low: 'C2', high: 'C7', land: '1,3,5,7,9,#11,13', every: 'half' }
-      const given = { changes: '| Dm7 | G7 | Cmaj7 | A7 |\n'.repeat(16), ...range }
-      const line: Question = { kind: 'download', format: 'json', given, badLink: false, part: 1, sheet: 1, origin: '' }
-      expect(await pool.answer(line)).toMatchObject({ answer: { status: 200 } })
+      const roots = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B']
+      const chords = ['m7', '7', 'maj7', 'm7b5', 'm6'].flatMap((kind) => roots.map((root) => `${root}${kind}`))
+      // Two chords a bar, none of which comes round, thirty bars; then sixteen times the same four.
+      const bars = chords.map((chord, i) => (i % 2 === 0 ? `| ${chord} ${chords[(7 * i + 25) % 60]} ` : '')).join('')
+      for (const changes of [`${bars}|`, '| Dm7 | G7 | Cmaj7 | A7 |\n'.repeat(16)]) {
+        const given = { changes, ...range }
+        const line: Question = {
+          kind: 'download',
+          format: 'json',
+          given,
+          badLink: false,
+          part: 1,
+          sheet: 1,
+          origin: '',
+        }
+        expect(await pool.answer(line)).toMatchObject({ answer: { status: 200 } })
+      }
     } finally {
       await pool.close()
     }
