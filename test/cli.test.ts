@@ -329,8 +329,10 @@ describe('files and terminals', () => {
 
   test('in a folder that was taken away says so, not that the file has no name', async () => {
     write('tune.txt', tune)
-    const there = `mkdir gone && cd gone && rmdir ../gone && exec ${process.execPath} ${cli} line ${join(here, 'tune.txt')} -o a.mid`
-    const { code, err } = await finish(start('sh', ['-c', there]))
+    const there = 'mkdir gone && cd gone && rmdir ../gone && exec "$@"'
+    const { code, err } = await finish(
+      start('sh', ['-c', there, 'sh', process.execPath, cli, 'line', join(here, 'tune.txt'), '-o', 'a.mid']),
+    )
     expect([code, err]).toEqual([2, expect.stringMatching(/^throughline: found no folder at a\.mid; /)])
   })
 

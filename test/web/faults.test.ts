@@ -308,7 +308,7 @@ describe.skipIf(process.platform !== 'linux')('open files', () => {
   test('connections leave so many that work goes on, where few may be open', async () => {
     const main = join(folder, 'few.js')
     writeFileSync(main, "import { serve } from './server/server.js'\nawait serve({ port: 0, workers: 1 })\n")
-    const child = spawn('sh', ['-c', `ulimit -n 290; exec ${process.execPath} ${main}`], {
+    const child = spawn('sh', ['-c', 'ulimit -n 290; exec "$@"', 'sh', process.execPath, main], {
       stdio: ['ignore', 'pipe', 'ignore'],
     })
     const ended = new Promise<number | null>((resolve) => child.once('exit', resolve))
