@@ -43,13 +43,20 @@ export async function startBuilt(): Promise<Served> {
   }
 }
 
-/** Megabytes that the server holds now, with the process that `npm start` started it from. */
+/**
+ * Megabytes that the server holds now, with the process that `npm start` started it from: what each has of its own, and the files that
+ * both have read, such as Node itself, once (RssAnon, RssShmem and RssFile of proc(5)).
+ */
 export function memoryOf({ process: child }: Served): number {
   const children = readFileSync(`/proc/${child.pid}/task/${child.pid}/children`, 'utf8').trim().split(' ')
-  const held = [`${child.pid}`, ...children.filter((id) => id !== '')].map((id) =>
-    Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${id}/status`, 'utf8'))?.[1] ?? 0),
+  const statuses = [`${child.pid}`, ...children.filter((id) => id !== '')].map((id) =>
+    readFileSync(`/proc/${id}/status`, 'utf8'),
   )
-  return held.reduce((sum, each) => sum + each, 0) / 1_024
+  const kilobytes = (status: string, name: string): number =>
+    Number(new RegExp(`^${name}:\\s+(\\d+)`, 'm').exec(status)![1])
+  const own = statuses.map((status) => kilobytes(status, 'RssAnon') + kilobytes(status, 'RssShmem'))
+  const files = Math.max(...statuses.map((status) => kilobytes(status, 'RssFile')))
+  return (own.reduce((sum, each) => sum + each, 0) + files) / 1_024
 }
 
 export interface Asked {
