@@ -141,15 +141,21 @@ test('a day of a plan is followed without the server: the list, the stand, the t
   await page.locator('#practice-said', { hasText: 'Noted: held' }).waitFor()
 })
 
+/** A page of one build, whose server another has taken the place of. */
+async function replaceBuild() {
+  const first = await startForTests()
+  const page = await newPage()
+  await settle(page, `${first.address}${tune}`)
+  const script = () => page.locator('script[type=module]').first().getAttribute('src')
+  const before = await script()
+  await first.close()
+  const second = await startForTests({ port: Number(new URL(first.address).port) })
+  return { page, second, script, before }
+}
+
 describe('a new build', () => {
   test('is seen at once while there is a connection, and takes the place of the old one', async () => {
-    const first = await startForTests()
-    const page = await newPage()
-    await settle(page, `${first.address}${tune}`)
-    const script = () => page.locator('script[type=module]').first().getAttribute('src')
-    const before = await script()
-    await first.close()
-    const second = await startForTests({ port: Number(new URL(first.address).port) })
+    const { page, second, script, before } = await replaceBuild()
     await page.goto(`${second.address}${tune}`)
     const after = await script()
     expect(after).not.toBe(before)
@@ -170,13 +176,7 @@ describe('a new build', () => {
   })
 
   test('is taken up whole by a page that is open, so that its scripts sound what it shows; not while something is typed', async () => {
-    const first = await startForTests()
-    const page = await newPage()
-    await settle(page, `${first.address}${tune}`)
-    const script = () => page.locator('script[type=module]').first().getAttribute('src')
-    const before = await script()
-    await first.close()
-    const second = await startForTests({ port: Number(new URL(first.address).port) })
+    const { page, second, script, before } = await replaceBuild()
     await page.locator('#changes').click()
     await page.keyboard.press('Control+End')
     await page.keyboard.type(' Ebmaj7 |')

@@ -5,6 +5,7 @@ import { withId } from '../../lib/practice/plan.ts'
 import { packPlan } from '../../lib/practice/planLink.ts'
 import { deleteEntries, emptyRecord, type PracticeRecord, putPlanAway } from '../../lib/practice/record.ts'
 import { afterMove, stage } from './browser.ts'
+import { entries, said, tap } from './practicePage.ts'
 
 const it = stage()
 const tune = `?${new URLSearchParams({ changes: 'Title: Lantern Street\n| Cm7 | F7 | Bbmaj7 | Bb6 |' })}`
@@ -25,13 +26,6 @@ const link = `practice#${packPlan(plan)}`
 
 /** A pause of who stands between, which outlives the page. */
 const wait = (time: number) => new Promise((done) => setTimeout(done, time))
-const said = (page: Page, words: string) => page.locator('#practice-said', { hasText: words }).waitFor()
-const tap = (page: Page, verdict: string, nth = 0) =>
-  page
-    .getByRole('button', { name: new RegExp(`^${verdict}: `) })
-    .nth(nth)
-    .click()
-const entries = (page: Page) => page.locator('#practice-taps li').count()
 const give = (page: Page, record: PracticeRecord) =>
   page
     .locator('#practice-file')

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest'
 import { withId } from '../../lib/practice/plan.ts'
 import { emptyRecord } from '../../lib/practice/record.ts'
 import { findBarriers, stage } from './browser.ts'
+import { entries, said, tap } from './practicePage.ts'
 
 const it = stage()
 const phone = { viewport: { width: 360, height: 800 }, hasTouch: true, isMobile: true }
@@ -17,13 +18,6 @@ async function takeUp(page: Page): Promise<void> {
   await page.waitForURL('**/practice#*')
   await page.waitForSelector('.practice-list li')
 }
-const said = (page: Page, words: string) => page.locator('#practice-said', { hasText: words }).waitFor()
-const tap = (page: Page, verdict: string, nth = 0) =>
-  page
-    .getByRole('button', { name: new RegExp(`^${verdict}: `) })
-    .nth(nth)
-    .click()
-const entries = (page: Page) => page.locator('#practice-taps li').count()
 const openTaps = (page: Page) => page.locator('#practice-taps > summary').click()
 
 test('from a line to a plan, to the stand, to a tap, to the grid', async () => {

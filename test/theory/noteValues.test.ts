@@ -104,21 +104,24 @@ describe.each(Object.entries(tables))('%s', (meter, rows) => {
   })
 })
 
-const shape = fc.record({
-  meter: fc.constantFrom(...meters),
-  grid: fc.constantFrom(3, 4, 6, 8, 12, 24),
-  cuts: fc.array(fc.nat({ max: 60 }), { maxLength: 20 }),
-  rests: fc.array(fc.boolean(), { minLength: 21, maxLength: 21 }),
-})
+/** A bar cut anywhere on a grid, written. */
+const writtenBar = fc
+  .record({
+    meter: fc.constantFrom(...meters).map(meterOf),
+    grid: fc.constantFrom(3, 4, 6, 8, 12, 24),
+    cuts: fc.array(fc.nat({ max: 60 }), { maxLength: 20 }),
+    rests: fc.array(fc.boolean(), { minLength: 21, maxLength: 21 }),
+  })
+  .map(({ meter, grid, cuts, rests }) => {
+    const bar = ticksPerBar(meter)
+    const starts = [...new Set([0, ...cuts.map((cut) => cut * grid)])].filter((at) => at < bar).sort((a, b) => a - b)
+    const cut = starts.map((from, i) => ({ from, to: starts[i + 1] ?? bar, rest: rests[i]! }))
+    return { meter, bar, values: writeValues(meter, cut) }
+  })
 
 test('in every meter and on every grid the values fill the bar in order, each one that can be written', () => {
   fc.assert(
-    fc.property(shape, ({ meter: name, grid, cuts, rests }) => {
-      const meter = meterOf(name)
-      const bar = ticksPerBar(meter)
-      const starts = [...new Set([0, ...cuts.map((cut) => cut * grid)])].filter((at) => at < bar).sort((a, b) => a - b)
-      const cut = starts.map((from, i) => ({ from, to: starts[i + 1] ?? bar, rest: rests[i]! }))
-      const values = writeValues(meter, cut)
+    fc.property(writtenBar, ({ bar, values }) => {
       let at = 0
       for (const value of values) {
         expect(value.at).toBe(at)
@@ -136,12 +139,7 @@ test('in every meter and on every grid the values fill the bar in order, each on
 /** MEI nests what stands in it: a beam lies within a tuplet or a tuplet within a beam. Source: MEI 5.1, elements beam and tuplet. */
 test('in every meter and on every grid a beam lies within its tuplet', () => {
   fc.assert(
-    fc.property(shape, ({ meter: name, grid, cuts, rests }) => {
-      const meter = meterOf(name)
-      const bar = ticksPerBar(meter)
-      const starts = [...new Set([0, ...cuts.map((cut) => cut * grid)])].filter((at) => at < bar).sort((a, b) => a - b)
-      const cut = starts.map((from, i) => ({ from, to: starts[i + 1] ?? bar, rest: rests[i]! }))
-      const values = writeValues(meter, cut)
+    fc.property(writtenBar, ({ meter, values }) => {
       beamValues(meter, values).forEach((beam, i) => {
         if (beam === 'middle' || beam === 'end')
           expect(values[i]!.tuplet?.from ?? null).toBe(values[i - 1]!.tuplet?.from ?? null)
